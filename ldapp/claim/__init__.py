@@ -1,0 +1,1 @@
+"""The nouns of a claim as frozen records, used by everything else."""

@@ -1,0 +1,48 @@
+"""A rental agreement and an insurance policy as papers with terms."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+
+from ldapp.claim.policy import PolicyTerms
+from ldapp.claim.record import record
+from ldapp.claim.terms import Terms
+
+
+@record
+class Agreement:
+    """One rental agreement; a claim holds one per rental company."""
+
+    id: str
+    lessor: str
+    """The party that rents out."""
+    reference: str = ""
+    signed: dt.date | None = None
+    starts: dt.datetime | None = None
+    """When the rental begins; aware."""
+    ends: dt.datetime | None = None
+    """When the equipment is due back; aware."""
+    purchase_order: str = ""
+    document: str | None = None
+    terms: Terms = Terms()
+    note: str = ""
+
+
+@record
+class Policy:
+    """The insurance policy as it applies to this claim."""
+
+    id: str
+    insurer: str
+    """A party."""
+    number: str = ""
+    insured: str | None = None
+    broker: str | None = None
+    loss_payee: str | None = None
+    claim_number: str = ""
+    document: str | None = None
+    aggregate_used_before: Decimal = Decimal(0)
+    """What earlier claims have used of the annual limit, in the claim's currency."""
+    terms: PolicyTerms = PolicyTerms()
+    note: str = ""

@@ -96,6 +96,11 @@ _BY_KIND: dict[str, Collection] = {one.kind: one for one in COLLECTIONS}
 _BY_CHILD: dict[str, Collection] = {one.child.kind: one for one in COLLECTIONS if one.child}
 
 
+def with_fields(one: Any, **values: Any) -> Any:
+    """Replace fields whose names are data here, not code; their values are checked on reading."""
+    return dataclasses.replace(one, **values)
+
+
 @cache
 def _adapter(kind: str) -> TypeAdapter[Any]:
     if kind == POLICY_KIND:
@@ -116,7 +121,7 @@ def record_as_json(kind: str, one: Any) -> dict[str, Any]:
     """Return a record as plain JSON values; a parent is given without its children."""
     collection = _BY_KIND.get(kind)
     if collection is not None and collection.child is not None:
-        one = dataclasses.replace(one, **{collection.child.field: ()})
+        one = with_fields(one, **{collection.child.field: ()})
     data: dict[str, Any] = _adapter(kind).dump_python(one, mode="json")
     if collection is not None and collection.child is not None:
         del data[collection.child.field]
@@ -137,7 +142,7 @@ def head_as_json(claim: Claim) -> dict[str, Any]:
 
 def _with_head(claim: Claim, data: dict[str, Any]) -> Claim:
     head = _claim_adapter().validate_python({"id": claim.id, **data})
-    return dataclasses.replace(claim, **{field: getattr(head, field) for field in HEAD_FIELDS})
+    return with_fields(claim, **{field: getattr(head, field) for field in HEAD_FIELDS})
 
 
 def difference(old: Claim, new: Claim) -> tuple[RecordChange, ...]:
@@ -215,9 +220,7 @@ def _same_but_for(field: str, one: Any, other: Any) -> bool:
         return True
     if getattr(one, field) is getattr(other, field):
         return bool(one == other)
-    return bool(
-        dataclasses.replace(one, **{field: ()}) == dataclasses.replace(other, **{field: ()})
-    )
+    return bool(with_fields(one, **{field: ()}) == with_fields(other, **{field: ()}))
 
 
 def _member_changes(
@@ -262,7 +265,7 @@ def _member_changes(
 def inverse(changes: tuple[RecordChange, ...]) -> tuple[RecordChange, ...]:
     """Return the changes that take ``changes`` back, last one first."""
     return tuple(
-        dataclasses.replace(change, before=change.after, after=change.before)
+        with_fields(change, before=change.after, after=change.before)
         for change in reversed(changes)
     )
 
@@ -308,7 +311,7 @@ def _apply_run(claim: Claim, kind: str, parent: str, run: list[RecordChange]) ->
         members = _with_members(
             getattr(claim, collection.field), run, "", _record_id, collection.child
         )
-        return dataclasses.replace(claim, **{collection.field: members})
+        return with_fields(claim, **{collection.field: members})
     return _apply_to_children(claim, kind, parent, run)
 
 
@@ -322,8 +325,8 @@ def _apply_to_children(claim: Claim, kind: str, parent: str, run: list[RecordCha
             members = _with_members(
                 getattr(one, child.field), run, parent + SEPARATOR, child.key, None
             )
-            changed = dataclasses.replace(one, **{child.field: members})
-            return dataclasses.replace(
+            changed = with_fields(one, **{child.field: members})
+            return with_fields(
                 claim, **{collection.field: (*parents[:index], changed, *parents[index + 1 :])}
             )
     raise ConflictError(
@@ -352,7 +355,7 @@ def _with_members(
         if present is None:
             order.insert(change.index, change.key)
         elif child is not None:
-            one = dataclasses.replace(one, **{child.field: getattr(present, child.field)})
+            one = with_fields(one, **{child.field: getattr(present, child.field)})
         by_key[change.key] = one
     return tuple(by_key[key] for key in order)
 

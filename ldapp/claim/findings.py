@@ -20,7 +20,7 @@ class Occurrence:
 
     id: str
     title: str
-    cause: Cause = "not_known"
+    cause: Cause | None = None
     at: dt.datetime | None = None
     """When it happened; aware.  None where it is known only by the counts."""
     day: dt.date | None = None
@@ -65,7 +65,7 @@ class Finding:
     part: str | None = None
     serials: tuple[str, ...] = ()
     occurrence: str | None = None
-    cause: Cause = "not_known"
+    cause: Cause | None = None
     narrative: str = ""
     repair: Repair | None = None
     beyond_repair: bool | None = None

@@ -1,0 +1,38 @@
+"""One row of the register: what a claim comes to, without opening it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+
+from ldapp.claim.claim import ClaimStage
+from ldapp.claim.record import record
+
+
+@record
+class ClaimSummary:
+    """Written in the same transaction as every change; amounts in ``currency``.
+
+    ``reckoning_version`` says by which reckoning it was computed, so that an older one is
+    made anew when the claim is next opened.
+    """
+
+    claim: str
+    reference: str
+    title: str
+    currency: str
+    stage: ClaimStage
+    rental_companies: tuple[str, ...] = ()
+    next_deadline: dt.date | None = None
+    next_deadline_title: str = ""
+    asked: Decimal | None = None
+    """Billed by the rental companies; None where nothing has been charged."""
+    owed: Decimal | None = None
+    disputed: Decimal | None = None
+    paid_by_others: Decimal | None = None
+    settled: Decimal | None = None
+    open_points: int = 0
+    invented: bool = False
+    changed: dt.datetime | None = None
+    """When the claim was last changed, UTC."""
+    reckoning_version: str = ""

@@ -12,7 +12,7 @@ import dataclasses
 from collections.abc import Callable, Iterable
 from functools import cache
 from itertools import groupby
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from pydantic import TypeAdapter
 
@@ -27,6 +27,8 @@ from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
 from ldapp.claim.photos import ClockCorrection, Photo
 from ldapp.errors import ConflictError
+
+_Record = TypeVar("_Record")
 
 
 class Collection(NamedTuple):
@@ -96,9 +98,10 @@ _BY_KIND: dict[str, Collection] = {one.kind: one for one in COLLECTIONS}
 _BY_CHILD: dict[str, Collection] = {one.child.kind: one for one in COLLECTIONS if one.child}
 
 
-def with_fields(one: Any, **values: Any) -> Any:
+def with_fields(one: _Record, **values: Any) -> _Record:
     """Replace fields whose names are data here, not code; their values are checked on reading."""
-    return dataclasses.replace(one, **values)
+    replaced: _Record = dataclasses.replace(one, **values)  # type: ignore[type-var]
+    return replaced
 
 
 @cache

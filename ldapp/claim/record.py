@@ -9,13 +9,13 @@ record knows is refused there by name.
 from __future__ import annotations
 
 import dataclasses
-from typing import Any, TypeVar, dataclass_transform
+from typing import TypeVar, dataclass_transform
 
-_Class = TypeVar("_Class", bound=type[Any])
+_Record = TypeVar("_Record")
 
 
 @dataclass_transform(frozen_default=True, kw_only_default=True)
-def record(cls: _Class) -> _Class:
+def record(cls: type[_Record]) -> type[_Record]:
     """Make ``cls`` a frozen, keyword-only dataclass that refuses unknown keys when read."""
-    cls.__pydantic_config__ = {"extra": "forbid"}
+    setattr(cls, "__pydantic_config__", {"extra": "forbid"})  # noqa: B010 - no attribute of type[_Record]
     return dataclasses.dataclass(frozen=True, slots=True, kw_only=True)(cls)

@@ -23,6 +23,14 @@ class Agreement:
     """When the rental begins; aware."""
     ends: dt.datetime | None = None
     """When the equipment is due back; aware."""
+    custody_began: dt.datetime | None = None
+    """When the event happened with which our risk begins under the terms; aware."""
+    custody_ended: dt.datetime | None = None
+    """When the event happened with which our risk ends under the terms; aware."""
+    notified: dt.date | None = None
+    """When the lessor was told of the loss or told us of it, whichever came first."""
+    paid: dt.date | None = None
+    """When the loss was paid to the lessor."""
     purchase_order: str = ""
     document: str | None = None
     terms: Terms = Terms()

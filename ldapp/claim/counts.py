@@ -99,6 +99,10 @@ class Movement:
     quantity: Annotated[int, Ge(0)]
     at: dt.datetime
     ticket: str = ""
+    direction: Literal["one_for_one", "in", "out"] = "one_for_one"
+    """For an exchange between two lines: this line gained ("in") or lost ("out")."""
+    part: str | None = None
+    """Only this part of the line moved."""
     serials_in: tuple[str, ...] = ()
     serials_out: tuple[str, ...] = ()
     document: str | None = None

@@ -75,6 +75,14 @@ class Finding:
     stated_value: Decimal | None = None
     """A unit value stated by hand; needs ``stated_value_reason``."""
     stated_value_reason: str = ""
+    set_value: Decimal | None = None
+    """What the pair or set was worth before the loss, for the pair-or-set rule."""
+    remainder_value: Decimal | None = None
+    """What is left of the pair or set is worth."""
+    rent_paid_days: Decimal = Decimal(0)
+    """Days out of service for which rent was paid anyway."""
+    lost_rental_proved: bool = False
+    """Whether the lessor has shown that the item would have been rented."""
     replaced_for: Decimal | None = None
     """What was really spent on the replacement of all units, once known."""
     replaced_on: dt.date | None = None

@@ -49,6 +49,16 @@ class Comparable:
 
 
 @record
+class DatedPrice:
+    """The documented price of one unit on the day of one event that terms may name."""
+
+    event: Literal["delivery", "loss", "purchase", "invoice"]
+    price: Decimal
+    dated: dt.date | None = None
+    document: str | None = None
+
+
+@record
 class KitLine:
     """One line of the equipment list: a description and a quantity.
 
@@ -74,6 +84,8 @@ class KitLine:
     """Where it lives: truck, cart, case, shelf.  Counting goes in this order."""
     day_rate: Decimal | None = None
     replacement_cost: Decimal | None = None
+    prices: tuple[DatedPrice, ...] = ()
+    """Prices of other days, where the valuation date of the agreement matters."""
     scheduled_value: Decimal | None = None
     comparables: tuple[Comparable, ...] = ()
     acquired: dt.date | None = None

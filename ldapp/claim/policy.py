@@ -73,6 +73,8 @@ class Deductible:
     bounds_per: Literal["occurrence", "line"] = "occurrence"
     causes: tuple[Cause, ...] = ()
     categories: tuple[str, ...] = ()
+    abroad: bool = False
+    """Applies only to losses abroad."""
     clause: Clause | None = None
 
 

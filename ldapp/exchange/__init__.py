@@ -1,0 +1,1 @@
+"""In and out: claim files, spreadsheets, tables in PDFs, invoices, bundles, calendars."""

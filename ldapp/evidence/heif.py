@@ -1,0 +1,176 @@
+"""HEIF, HEIC and AVIF (ISO/IEC 23008-12): the items of the ``meta`` box.
+
+The Exif item begins with a 4-byte offset to its TIFF header; 0 is as legal as 6.
+"""
+
+from __future__ import annotations
+
+import struct
+from dataclasses import dataclass, field
+from typing import Final
+
+from ldapp.evidence.boxes import Box, Cursor, boxes, child, content
+from ldapp.evidence.found import Found
+from ldapp.evidence.source import LARGEST_METADATA, Bytes, Held
+
+_MOST_ITEMS: Final = 20_000
+_CREDENTIALS: Final = bytes.fromhex("d8fec3d61b0e483c92975828877ec481")
+
+
+@dataclass(slots=True)
+class _Item:
+    kind: bytes = b""
+    media: bytes = b""
+    method: int = 0
+    extents: list[tuple[int, int]] = field(default_factory=list)
+
+
+def read_heif(data: Bytes, kind: str) -> Found:
+    """Read the items with tags and the size of the main picture."""
+    found = Found(kind=kind, upright_by_container=True)
+    meta: Box | None = None
+    for box in boxes(data, 0, data.size):
+        found.complete = found.complete and not box.cut
+        if box.kind == b"meta" and meta is None:
+            meta = box
+        elif _holds_credentials(data, box):
+            found.content_credentials = True
+    if meta is None:
+        found.complete = False
+        return found
+    parts = {box.kind: box for box in boxes(data, meta.start + 4, meta.end)}
+    items = _items(data, parts)
+    _size(data, parts, found)
+    for item in items.values():
+        if item.kind == b"Exif" and not found.cameras:
+            _exif(data, parts, item, found)
+        elif item.kind == b"mime" and item.media == b"application/rdf+xml" and found.xmp is None:
+            found.xmp = _joined(data, parts, item) or None
+    _extents_inside(data, items, found)
+    return found
+
+
+def _holds_credentials(data: Bytes, box: Box) -> bool:
+    if box.kind == b"uuid":
+        return data.read(box.start, 16) == _CREDENTIALS
+    return box.kind == b"jumb" and b"c2pa" in data.read(box.start, 256)
+
+
+def _items(data: Bytes, parts: dict[bytes, Box]) -> dict[int, _Item]:
+    items: dict[int, _Item] = {}
+    if (iinf := parts.get(b"iinf")) is not None:
+        version = data.read(iinf.start, 1)
+        skip = 6 if version == b"\0" else 8
+        for box in boxes(data, iinf.start + skip, iinf.end):
+            if box.kind == b"infe":
+                _information(content(data, box, 4096), items)
+            if len(items) >= _MOST_ITEMS:
+                break
+    if (iloc := parts.get(b"iloc")) is not None:
+        _locations(content(data, iloc), items)
+    return items
+
+
+def _information(body: bytes, items: dict[int, _Item]) -> None:
+    cursor = Cursor(body)
+    version = cursor.take(1)
+    cursor.take(3)
+    if version < 2:
+        return
+    number = cursor.take(2 if version == 2 else 4)
+    cursor.take(2)
+    kind = body[cursor.position : cursor.position + 4]
+    cursor.take(4)
+    cursor.word()
+    media = cursor.word() if kind == b"mime" else b""
+    if len(kind) == 4:
+        items.setdefault(number, _Item(kind=kind, media=media))
+
+
+def _locations(body: bytes, items: dict[int, _Item]) -> None:
+    cursor = Cursor(body)
+    version = cursor.take(1)
+    cursor.take(3)
+    sizes = cursor.take(2)
+    offset_size, length_size = sizes >> 12, sizes >> 8 & 15
+    base_size, index_size = sizes >> 4 & 15, sizes & 15 if version in (1, 2) else 0
+    for _ in range(min(cursor.take(4 if version == 2 else 2), _MOST_ITEMS)):
+        number = cursor.take(4 if version == 2 else 2)
+        method = cursor.take(2) & 15 if version in (1, 2) else 0
+        cursor.take(2)
+        base = cursor.take(base_size)
+        extents = []
+        for _ in range(min(cursor.take(2), 1024)):
+            cursor.take(index_size)
+            offset = cursor.take(offset_size)
+            extents.append((base + offset, cursor.take(length_size)))
+        if cursor.over:
+            return
+        if (item := items.get(number)) is not None:
+            item.method, item.extents = method, extents
+
+
+def _joined(data: Bytes, parts: dict[bytes, Box], item: _Item) -> bytes:
+    """Return an item's bytes from the file (method 0) or from ``idat`` (method 1)."""
+    inside = parts.get(b"idat") if item.method == 1 else None
+    if item.method > 1 or (item.method == 1 and inside is None):
+        return b""
+    start = inside.start if inside else 0
+    joined = bytearray()
+    for offset, length in item.extents:
+        if len(joined) + length > LARGEST_METADATA:
+            break
+        joined += data.read(start + offset, length)
+    return bytes(joined)
+
+
+def _exif(data: Bytes, parts: dict[bytes, Box], item: _Item, found: Found) -> None:
+    body = _joined(data, parts, item)
+    if len(body) < 12:
+        return
+    found.exif_segments = 1
+    (stated,) = struct.unpack(">I", body[:4])
+    # The stated place first, then those that careless writers mean.
+    for place in (4 + stated, 4, 10, 0, 6):
+        if body[place : place + 2] not in (b"II", b"MM"):
+            continue
+        single = item.method == 0 and len(item.extents) == 1
+        starts_at = item.extents[0][0] + place if single else None
+        if found.add_block(Held(body[place:]), starts_at):
+            return
+
+
+def _extents_inside(data: Bytes, items: dict[int, _Item], found: Found) -> None:
+    for item in items.values():
+        if item.method == 0 and any(at + length > data.size for at, length in item.extents):
+            found.complete = False
+
+
+def _size(data: Bytes, parts: dict[bytes, Box], found: Found) -> None:
+    """Find the ``ispe`` property of the main item."""
+    pitm, iprp = parts.get(b"pitm"), parts.get(b"iprp")
+    if pitm is None or iprp is None:
+        return
+    cursor = Cursor(content(data, pitm, 16))
+    version = cursor.take(1)
+    cursor.take(3)
+    main = cursor.take(2 if version == 0 else 4)
+    ipco, ipma = child(data, iprp, b"ipco"), child(data, iprp, b"ipma")
+    if ipco is None or ipma is None:
+        return
+    properties = list(boxes(data, ipco.start, ipco.end))
+    cursor = Cursor(content(data, ipma))
+    version, flags = cursor.take(1), cursor.take(3)
+    for _ in range(min(cursor.take(4), _MOST_ITEMS)):
+        number = cursor.take(2 if version == 0 else 4)
+        for _ in range(cursor.take(1)):
+            index = cursor.take(2) & 0x7FFF if flags & 1 else cursor.take(1) & 0x7F
+            if number != main or not 0 < index <= len(properties):
+                continue
+            box = properties[index - 1]
+            if box.kind == b"ispe":
+                body = data.read(box.start, 12)
+                if len(body) == 12:
+                    found.width, found.height = struct.unpack(">II", body[4:])
+        if cursor.over:
+            return

@@ -1,0 +1,59 @@
+"""Telling an editing program from a camera's firmware by the name that it wrote.
+
+No list of names is complete, so the forms of firmware come first, then words that such
+programs carry in their names.  A name that is neither counts as firmware: an honest photo
+must not look edited because a word is unknown.  Programs that only show, turn or copy
+pictures are not editors.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Final
+
+from ldapp.claim.photo_facts import PhotoFacts
+
+_VERSION: Final = re.compile(
+    r"(?:(?:software|firmware|version|ver|fw|v|prm)[. ]*)*v?[\d.]+[a-z]?[\d.()\-A-Z ]*\Z",
+    re.IGNORECASE,
+)
+_BUILD: Final = re.compile(r"[A-Z0-9]{8,}\Z")
+_CAMERA_APP: Final = re.compile(r"hdr\+|release-keys|\bver\.?\s*\d|\bv\d+\.\d+\Z", re.IGNORECASE)
+_COPIES: Final = re.compile(r"view|transfer|image capture|import|upload", re.IGNORECASE)
+_EDITS: Final = re.compile(
+    r"edit|photo|foto|imag|paint|room\b|gallery|studio|retouch|draw|darkroom|raw ?conver|"
+    r"develop|pixel|magick|gimp|picasa|digikam|darktable|rawtherapee|snapseed|libformat|"
+    r"capture one|lab\b|convert|export",
+    re.IGNORECASE,
+)
+
+
+def is_editor(name: str, make: str | None = None, model: str | None = None) -> bool:
+    """Say whether a program's name is that of an editor."""
+    name = name.strip()
+    if not name or _VERSION.match(name) or _BUILD.match(name):
+        return False
+    if model and model.strip() and model.strip().lower() in name.lower():
+        return False
+    if _COPIES.search(name):
+        return False
+    if _EDITS.search(name):
+        # A maker's own camera may carry "photo" or "image" in its firmware's name.
+        first = (make or "").split(" ")[0].lower()
+        return not (first and name.lower().startswith(first) and _CAMERA_APP.search(name))
+    return False
+
+
+def editors_named(facts: PhotoFacts) -> tuple[str, ...]:
+    """Return the names of editing programs in the file, each once, in order of place."""
+    candidates: Iterable[str | None] = (
+        facts.software,
+        facts.xmp.creator_tool if facts.xmp else None,
+    )
+    named = [
+        name.strip() for name in candidates if name and is_editor(name, facts.make, facts.model)
+    ]
+    # The Exif 3.0 fields exist to name editing software, so no word list is asked.
+    named += [name.strip() for name in facts.editing_programs if name.strip()]
+    return tuple(dict.fromkeys(named))

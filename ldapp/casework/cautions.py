@@ -1,0 +1,34 @@
+"""The cautions that are shown where damage is entered and before anything is sent."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from typing import Any
+
+from ldapp.claim.kit import EquipmentKind
+from ldapp.resources import resource
+
+
+@cache
+def _texts() -> dict[str, Any]:
+    texts: dict[str, Any] = json.loads(
+        resource("wording", "cautions.json").read_text(encoding="utf-8")
+    )
+    return texts
+
+
+def general_cautions() -> tuple[str, ...]:
+    """Shown once at the first start, and always in the guide."""
+    return tuple(_texts()["general"])
+
+
+def cautions_before_sending() -> tuple[str, ...]:
+    """Shown before a claim or a letter is written."""
+    return tuple(_texts()["before_sending"])
+
+
+def cautions_for_damage(kind: EquipmentKind) -> tuple[str, ...]:
+    """Shown where damage to this kind of equipment is entered; the gravest first."""
+    texts = _texts()
+    return (*texts["by_kind"].get(kind, ()), *texts["damage"])

@@ -1,0 +1,265 @@
+"""What a person does with the rental company's invoice."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Callable, Iterable
+from decimal import Decimal
+from typing import NamedTuple
+
+from rapidfuzz import fuzz
+
+from ldapp.casework.edit import find, get, put, without
+from ldapp.casework.open_claim import OpenClaim, new_id
+from ldapp.claim.charges import Charge, GroundChoice, Invoice
+from ldapp.claim.claim import Claim
+from ldapp.claim.findings import Finding
+from ldapp.claim.grounds import GroundCode
+from ldapp.claim.kit import KitLine
+from ldapp.errors import LdappError
+
+
+class Match(NamedTuple):
+    """A proposed link from a charge to what it charges for, and why."""
+
+    charge: str
+    line: str
+    finding: str | None
+    reason: str
+    likeness: int
+    """0 to 100."""
+
+
+def add_invoice(desk: OpenClaim, agreement: str, number: str, dated: dt.date) -> Invoice:
+    """Add an invoice without charges; return it."""
+    get(desk.claim.agreements, agreement, "agreement")
+    invoice = Invoice(id=new_id(), agreement=agreement, number=number, dated=dated)
+    put_invoice(desk, invoice)
+    return invoice
+
+
+def put_invoice(desk: OpenClaim, invoice: Invoice, label: str = "") -> bool:
+    """Add an invoice with its charges, or replace the one with its id."""
+    if invoice.currency and invoice.currency != desk.claim.currency:
+        raise LdappError(
+            f"Invoice {invoice.number} is in {invoice.currency}, the claim in "
+            f"{desk.claim.currency}. One claim has one currency: open another claim for it."
+        )
+    return desk.change(
+        label or f"Invoice {invoice.number}",
+        lambda claim: dataclasses.replace(claim, invoices=put(claim.invoices, invoice)),
+    )
+
+
+def remove_invoice(desk: OpenClaim, invoice: str) -> bool:
+    """Remove an invoice with its charges."""
+    return desk.change(
+        "Remove invoice",
+        lambda claim: dataclasses.replace(claim, invoices=without(claim.invoices, {invoice})),
+    )
+
+
+def _change_charges(
+    desk: OpenClaim, charges: Iterable[str], label: str, make: Callable[[Charge], Charge]
+) -> bool:
+    ids = set(charges)
+
+    def change(claim: Claim) -> Claim:
+        return dataclasses.replace(
+            claim,
+            invoices=tuple(
+                dataclasses.replace(
+                    invoice,
+                    charges=tuple(make(one) if one.id in ids else one for one in invoice.charges),
+                )
+                if any(one.id in ids for one in invoice.charges)
+                else invoice
+                for invoice in claim.invoices
+            ),
+        )
+
+    return desk.change(label, change)
+
+
+def add_charge(
+    desk: OpenClaim, invoice: str, description: str = "New charge", amount: Decimal = Decimal(0)
+) -> Charge:
+    """Add one charge at the end of an invoice; return it."""
+    present = get(desk.claim.invoices, invoice, "invoice")
+    numbers = [int(one.number) for one in present.charges if one.number.isdecimal()]
+    charge = Charge(
+        id=new_id(),
+        number=str(max(numbers, default=0) + 1),
+        description=description,
+        amount=amount,
+    )
+    put_invoice(
+        desk, dataclasses.replace(present, charges=(*present.charges, charge)), "Add charge"
+    )
+    return charge
+
+
+def put_charge(desk: OpenClaim, charge: Charge, label: str = "") -> bool:
+    """Replace one charge."""
+    return _change_charges(
+        desk, (charge.id,), label or f"Charge {charge.number}", lambda one: charge
+    )
+
+
+def remove_charges(desk: OpenClaim, charges: Iterable[str]) -> bool:
+    """Remove charges from their invoices, as one change."""
+    ids = set(charges)
+    return desk.change(
+        f"Remove {len(ids)} charge{'s' if len(ids) != 1 else ''}",
+        lambda claim: dataclasses.replace(
+            claim,
+            invoices=tuple(
+                dataclasses.replace(invoice, charges=without(invoice.charges, ids))
+                for invoice in claim.invoices
+            ),
+        ),
+    )
+
+
+def match_charge(
+    desk: OpenClaim, charge: str, line: str | None, finding: str | None, reason: str
+) -> bool:
+    """Say which kit line and finding a charge is for."""
+    return _change_charges(
+        desk,
+        (charge,),
+        "Match charge" if line else "Charge matches nothing",
+        lambda one: dataclasses.replace(one, line=line, finding=finding, match_reason=reason),
+    )
+
+
+def accept_matches(desk: OpenClaim, matches: Iterable[Match]) -> bool:
+    """Accept proposed matches, as one change."""
+    by_charge = {match.charge: match for match in matches}
+
+    def make(charge: Charge) -> Charge:
+        match = by_charge[charge.id]
+        return dataclasses.replace(
+            charge, line=match.line, finding=match.finding, match_reason=match.reason
+        )
+
+    return _change_charges(
+        desk,
+        by_charge,
+        f"Match {len(by_charge)} charge{'s' if len(by_charge) != 1 else ''}",
+        make,
+    )
+
+
+_WITHOUT_LINE = frozenset(
+    {"tax", "fee", "administration", "freight", "credit", "interest", "difference_in_addition"}
+)
+_LIKE_ENOUGH = 72
+"""Below this likeness of words a match would be a guess."""
+
+
+def propose_matches(claim: Claim) -> tuple[Match, ...]:
+    """Propose a kit line and a finding for each charge that has none, with the reason."""
+    findings: dict[str, list[Finding]] = {}
+    for finding in claim.findings:
+        findings.setdefault(finding.line, []).append(finding)
+    matches = []
+    for invoice in claim.invoices:
+        lines = [line for line in claim.kit if line.agreement == invoice.agreement]
+        for charge in invoice.charges:
+            if charge.line is None and charge.kind not in _WITHOUT_LINE:
+                match = _best_match(charge, lines, findings)
+                if match is not None:
+                    matches.append(match)
+    return tuple(matches)
+
+
+def _best_match(
+    charge: Charge, lines: list[KitLine], findings: dict[str, list[Finding]]
+) -> Match | None:
+    for line in lines:
+        for serial in (*line.serials, *line.asset_tags):
+            if len(serial) >= 4 and serial.lower() in charge.description.lower():
+                return Match(
+                    charge.id,
+                    line.id,
+                    _finding_for(charge, findings.get(line.id, [])),
+                    f"names {serial}, a number of line {line.number}",
+                    100,
+                )
+    best: tuple[float, bool, KitLine] | None = None
+    for line in lines:
+        likeness = fuzz.token_set_ratio(charge.description.lower(), line.description.lower())
+        # A line with a finding is the likelier one of two that are worded alike.
+        key = (likeness, line.id in findings)
+        if best is None or key > best[:2]:
+            best = (*key, line)
+    if best is None or best[0] < _LIKE_ENOUGH:
+        return None
+    line = best[2]
+    return Match(
+        charge.id,
+        line.id,
+        _finding_for(charge, findings.get(line.id, [])),
+        f"worded like line {line.number} “{line.description}” ({best[0]:.0f} % alike)",
+        round(best[0]),
+    )
+
+
+def _finding_for(charge: Charge, findings: list[Finding]) -> str | None:
+    repair = charge.kind in ("repair", "repair_labour", "repair_parts", "cleaning")
+    wanted = ("damaged",) if repair else ("missing", "short_at_pickup", "exchanged", "damaged")
+    for kind in wanted:
+        for finding in findings:
+            if finding.kind == kind:
+                return finding.id
+    return None
+
+
+def put_ground(desk: OpenClaim, charge: str, ground: GroundChoice) -> bool:
+    """Add a ground to a charge, or replace the one with its code."""
+
+    def make(one: Charge) -> Charge:
+        others = tuple(other for other in one.grounds if other.code != ground.code)
+        return dataclasses.replace(one, grounds=(*others, ground))
+
+    return _change_charges(desk, (charge,), f"Ground: {ground.code.replace('_', ' ')}", make)
+
+
+def switch_ground(desk: OpenClaim, charge: str, code: GroundCode, on: bool) -> bool:
+    """Switch a ground of a charge on or off; one that is new is added with no more than that."""
+    present = find_charge(desk.claim, charge)
+    ground = next((one for one in present.grounds if one.code == code), GroundChoice(code=code))
+    return put_ground(desk, charge, dataclasses.replace(ground, on=on))
+
+
+def remove_ground(desk: OpenClaim, charge: str, code: GroundCode) -> bool:
+    """Take a ground off a charge."""
+    return _change_charges(
+        desk,
+        (charge,),
+        "Remove ground",
+        lambda one: dataclasses.replace(
+            one, grounds=tuple(other for other in one.grounds if other.code != code)
+        ),
+    )
+
+
+def set_open_until_documented(desk: OpenClaim, charge: str, is_open: bool) -> bool:
+    """Answer a charge with "open until documented", or take that back."""
+    return _change_charges(
+        desk,
+        (charge,),
+        "Open until documented" if is_open else "No longer open",
+        lambda one: dataclasses.replace(one, open_until_documented=is_open),
+    )
+
+
+def find_charge(claim: Claim, charge: str) -> Charge:
+    """Return a charge of any invoice; raises LdappError where it is gone."""
+    for invoice in claim.invoices:
+        found = find(invoice.charges, charge)
+        if found is not None:
+            return found
+    raise LdappError("That charge is no longer in the claim: it was removed in the meantime.")

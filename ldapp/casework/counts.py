@@ -1,0 +1,278 @@
+"""What a person does while counting."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Callable, Iterable
+from zoneinfo import ZoneInfo
+
+from ldapp.casework.edit import get, put, without
+from ldapp.casework.open_claim import OpenClaim, new_id
+from ldapp.claim.claim import Claim
+from ldapp.claim.counts import (
+    Acknowledgement,
+    Condition,
+    Count,
+    CountEntry,
+    Movement,
+    Signature,
+    Stage,
+)
+from ldapp.claim.kit import KitLine
+from ldapp.errors import LdappError
+
+STAGE_NAMES: dict[Stage, str] = {
+    "pickup": "Pickup",
+    "during": "During the job",
+    "return": "Return",
+    "check_in": "Company's check-in",
+}
+
+
+def add_count(
+    desk: OpenClaim,
+    stage: Stage,
+    at: dt.datetime | None = None,
+    *,
+    blind: bool = False,
+    counted_by: str = "",
+) -> Count:
+    """Begin a count; with no time given it is now, in the claim's zone."""
+    when = at or dt.datetime.now(ZoneInfo(desk.claim.zone)).replace(microsecond=0)
+    if when.tzinfo is None:
+        raise LdappError("The time of a count needs its zone or offset.")
+    # An offset is kept with the time; the zone's later changes of rule must not move it.
+    fixed = when.replace(tzinfo=dt.timezone(when.utcoffset() or dt.timedelta()))
+    count = Count(id=new_id(), stage=stage, at=fixed, blind=blind, counted_by=counted_by)
+    desk.change(
+        f"Begin {STAGE_NAMES[stage].lower()} count",
+        lambda claim: dataclasses.replace(claim, counts=(*claim.counts, count)),
+    )
+    return count
+
+
+def put_count(desk: OpenClaim, count: Count, label: str = "") -> bool:
+    """Change what is said of a count; its entries stay as they are in the claim."""
+
+    def make(claim: Claim) -> Claim:
+        entries = get(claim.counts, count.id, "count").entries
+        return dataclasses.replace(
+            claim, counts=put(claim.counts, dataclasses.replace(count, entries=entries))
+        )
+
+    return desk.change(label or f"{STAGE_NAMES[count.stage]} count", make)
+
+
+def remove_count(desk: OpenClaim, count: str) -> bool:
+    """Remove a count with its entries (undo brings it back).
+
+    Raises:
+        LdappError: a photo is paired with it.
+    """
+    photos = sum(
+        photo.count == count or any(pairing.count == count for pairing in photo.pairings)
+        for photo in desk.claim.photos
+    )
+    if photos:
+        raise LdappError(
+            f"{photos} photos are paired with this count. Pair them with another count first."
+        )
+    return desk.change(
+        "Remove count",
+        lambda claim: dataclasses.replace(claim, counts=without(claim.counts, {count})),
+    )
+
+
+def entry_of(count: Count, line: str) -> CountEntry:
+    """Return what the count says of a line; an entry without a number where it says nothing."""
+    return next((one for one in count.entries if one.line == line), CountEntry(line=line))
+
+
+def _change_entries(
+    desk: OpenClaim,
+    count_id: str,
+    label: str,
+    lines: Iterable[str],
+    make: Callable[[CountEntry], CountEntry],
+) -> bool:
+    wanted = list(dict.fromkeys(lines))
+
+    def change(claim: Claim) -> Claim:
+        count = get(claim.counts, count_id, "count")
+        by_line = {entry.line: entry for entry in count.entries}
+        for line in wanted:
+            by_line[line] = make(by_line.get(line, CountEntry(line=line)))
+        changed = dataclasses.replace(count, entries=tuple(by_line.values()))
+        return dataclasses.replace(claim, counts=put(claim.counts, changed))
+
+    return desk.change(label, change)
+
+
+def enter_quantity(
+    desk: OpenClaim,
+    count: str,
+    line: str,
+    quantity: int | None,
+    at: dt.datetime | None = None,
+) -> bool:
+    """Enter how many units of a line were there; None is "not counted", never 0.
+
+    Raises:
+        LdappError: the number is negative.
+    """
+    if quantity is not None and quantity < 0:
+        raise LdappError("A count cannot be below 0. Leave it empty for “not counted”.")
+    number = "not counted" if quantity is None else str(quantity)
+    return _change_entries(
+        desk,
+        count,
+        f"Count {_line_number(desk.claim, line)}: {number}",
+        (line,),
+        lambda entry: dataclasses.replace(entry, quantity=quantity, at=at or entry.at),
+    )
+
+
+def enter_quantities(desk: OpenClaim, count: str, quantities: dict[str, int | None]) -> bool:
+    """Enter several numbers as one change (a paste)."""
+    if any(quantity is not None and quantity < 0 for quantity in quantities.values()):
+        raise LdappError("A count cannot be below 0. Leave it empty for “not counted”.")
+    return _change_entries(
+        desk,
+        count,
+        f"Enter {len(quantities)} counts",
+        quantities,
+        lambda entry: dataclasses.replace(entry, quantity=quantities[entry.line]),
+    )
+
+
+def enter_condition(
+    desk: OpenClaim, count: str, line: str, condition: Condition, note: str | None = None
+) -> bool:
+    """Say in which state a line was seen, with a note of what was seen."""
+    return _change_entries(
+        desk,
+        count,
+        f"Condition of {_line_number(desk.claim, line)}: {condition.replace('_', ' ')}",
+        (line,),
+        lambda entry: dataclasses.replace(
+            entry, condition=condition, note=entry.note if note is None else note
+        ),
+    )
+
+
+def enter_serials_seen(
+    desk: OpenClaim, count: str, line: str, serials: tuple[str, ...] | None
+) -> bool:
+    """Say which serial numbers were there."""
+    return _change_entries(
+        desk,
+        count,
+        f"Serial numbers of {_line_number(desk.claim, line)}",
+        (line,),
+        lambda entry: dataclasses.replace(entry, serials_seen=serials),
+    )
+
+
+def rest_as_expected(
+    desk: OpenClaim, count: str, lines: Iterable[str], expected: dict[str, int]
+) -> bool:
+    """Enter the expected number for those of ``lines`` that have not been counted yet.
+
+    Raises:
+        LdappError: the count is blind, so nobody may know what is expected.
+    """
+    present = get(desk.claim.counts, count, "count")
+    if present.blind:
+        raise LdappError("This is a blind count: every line is counted by itself.")
+    counted = {entry.line for entry in present.entries if entry.quantity is not None}
+    open_lines = [line for line in lines if line not in counted and line in expected]
+    if not open_lines:
+        return False
+    return _change_entries(
+        desk,
+        count,
+        f"{len(open_lines)} lines as expected",
+        open_lines,
+        lambda entry: dataclasses.replace(
+            entry, quantity=expected[entry.line], condition="as_sent_out"
+        ),
+    )
+
+
+def acknowledge(
+    desk: OpenClaim,
+    count: str,
+    how: Acknowledgement,
+    by: str = "",
+    refused_at: dt.datetime | None = None,
+) -> bool:
+    """Record how the other side took note of a count."""
+
+    def make(claim: Claim) -> Claim:
+        one = dataclasses.replace(
+            get(claim.counts, count, "count"),
+            acknowledgement=how,
+            acknowledged_by=by,
+            refused_at=refused_at,
+        )
+        return dataclasses.replace(claim, counts=put(claim.counts, one))
+
+    return desk.change(f"Count {how.replace('_', ' ')}", make)
+
+
+def sign(desk: OpenClaim, count: str, signatures: tuple[Signature, ...]) -> bool:
+    """Put signatures under a count; with one of each side it is signed by both."""
+
+    def make(claim: Claim) -> Claim:
+        one = get(claim.counts, count, "count")
+        sides = {signature.side for signature in signatures}
+        how: Acknowledgement = (
+            "signed_by_both" if sides == {"ours", "theirs"} else one.acknowledgement
+        )
+        if how == "none" and sides:
+            how = "one_side"
+        theirs = next((one.name for one in signatures if one.side == "theirs"), "")
+        return dataclasses.replace(
+            claim,
+            counts=put(
+                claim.counts,
+                dataclasses.replace(
+                    one,
+                    signatures=signatures,
+                    acknowledgement=how,
+                    acknowledged_by=theirs or one.acknowledged_by,
+                ),
+            ),
+        )
+
+    return desk.change("Sign count", make)
+
+
+def put_movement(desk: OpenClaim, movement: Movement) -> bool:
+    """Record equipment added, exchanged, returned early, used up or transferred."""
+    return desk.change(
+        f"{movement.kind.replace('_', ' ').capitalize()}: "
+        f"{_line_number(desk.claim, movement.line)}",
+        lambda claim: dataclasses.replace(claim, movements=put(claim.movements, movement)),
+    )
+
+
+def remove_movement(desk: OpenClaim, movement: str) -> bool:
+    """Remove a movement."""
+    return desk.change(
+        "Remove movement",
+        lambda claim: dataclasses.replace(claim, movements=without(claim.movements, {movement})),
+    )
+
+
+def in_counting_order(claim: Claim) -> tuple[KitLine, ...]:
+    """Return the kit lines in the order of the places where they live, then of the list."""
+    places: dict[str, int] = {}
+    for line in claim.kit:
+        places.setdefault(line.location, len(places))
+    return tuple(sorted(claim.kit, key=lambda line: places[line.location]))
+
+
+def _line_number(claim: Claim, line: str) -> str:
+    return next((f"line {one.number}" for one in claim.kit if one.id == line), "line")

@@ -1,0 +1,257 @@
+"""A claim on the desk: changed through one door, saved at once, undone through its journal."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import threading
+import uuid
+from collections.abc import Callable
+from typing import NamedTuple, Protocol
+
+from ldapp.casework.originals import Originals
+from ldapp.casework.summary import empty_summary, summary_of
+from ldapp.claim.changes import apply_changes, difference, inverse
+from ldapp.claim.claim import Claim
+from ldapp.claim.journal import JournalEntry, RecordChange
+from ldapp.claim.summary import ClaimSummary
+from ldapp.errors import LdappError
+from ldapp.reckoning.result import Reckoning
+
+
+def new_id() -> str:
+    """Return an identifier for a new record; its value means nothing."""
+    return uuid.uuid4().hex[:12]
+
+
+class EntryOutline(NamedTuple):
+    """A journal entry without its values: enough to know what can be undone."""
+
+    number: int
+    at: dt.datetime
+    who: str
+    label: str
+    undoes: int | None
+
+
+class ClaimKeeper(Protocol):
+    """What an open claim needs of the place where claims are kept."""
+
+    def save(
+        self,
+        claim: Claim,
+        *,
+        expected_version: int,
+        changes: tuple[RecordChange, ...],
+        who: str,
+        label: str,
+        undoes: int | None,
+        summary: ClaimSummary,
+    ) -> tuple[int, JournalEntry]:
+        """Write the changed records, the journal entry and the summary in one transaction."""
+        ...
+
+    def journal_entry(self, claim_id: str, number: int) -> JournalEntry:
+        """Return one whole journal entry."""
+        ...
+
+    def write_summary(self, summary: ClaimSummary) -> None:
+        """Replace the register's row of a claim."""
+        ...
+
+
+class Steps:
+    """What can be undone and made again, from the journal's entries in their order.
+
+    An entry that takes back the latest change is an undo; one that takes back the latest
+    undo is a redo, and can itself be undone.  The first entry is the claim itself.
+    """
+
+    def __init__(self, entries: tuple[EntryOutline, ...] = ()) -> None:
+        self._done: list[EntryOutline] = []
+        self._undone: list[EntryOutline] = []
+        for entry in entries:
+            self.add(entry)
+
+    def add(self, entry: EntryOutline) -> None:
+        """Take one more entry into account."""
+        if entry.number == 1:
+            return
+        if entry.undoes is None:
+            self._done.append(entry)
+            self._undone = [one for one in self._undone if one.who != entry.who]
+        elif any(one.number == entry.undoes for one in self._done):
+            self._done = [one for one in self._done if one.number != entry.undoes]
+            self._undone.append(entry)
+        else:
+            self._undone = [one for one in self._undone if one.number != entry.undoes]
+            self._done.append(entry)
+
+    def undoable(self, who: str) -> EntryOutline | None:
+        """The latest change of ``who`` that still stands."""
+        return next((one for one in reversed(self._done) if one.who == who), None)
+
+    def redoable(self, who: str) -> EntryOutline | None:
+        """The latest undo of ``who`` after which ``who`` changed nothing else."""
+        return next((one for one in reversed(self._undone) if one.who == who), None)
+
+
+ChangeListener = Callable[[frozenset[str]], None]
+"""Called after a change with the kinds of record that it touched (ldapp.claim.changes)."""
+
+
+class OpenClaim:
+    """One claim, open.  Any thread may change it; changes are made one after the other."""
+
+    def __init__(
+        self,
+        keeper: ClaimKeeper,
+        claim: Claim,
+        version: int,
+        outline: tuple[EntryOutline, ...],
+        *,
+        originals: Originals,
+        who: str,
+        summary: ClaimSummary,
+    ) -> None:
+        self._keeper = keeper
+        self._claim = claim
+        self._version = version
+        self._outline = list(outline)
+        self._steps = Steps(outline)
+        self._summary = summary
+        self._lock = threading.RLock()
+        self._listeners: list[ChangeListener] = []
+        self.originals = originals
+        self.who = who
+
+    @property
+    def claim(self) -> Claim:
+        """The claim as it stands; the value never changes under a reader."""
+        return self._claim
+
+    @property
+    def version(self) -> int:
+        """How often the claim was saved; another value in the store is a conflict."""
+        return self._version
+
+    def listen(self, listener: ChangeListener) -> None:
+        """Call ``listener`` after every change, in the thread that made it."""
+        self._listeners.append(listener)
+
+    def stop_listening(self, listener: ChangeListener) -> None:
+        """Call ``listener`` no more."""
+        if listener in self._listeners:
+            self._listeners.remove(listener)
+
+    def change(self, label: str, make: Callable[[Claim], Claim]) -> bool:
+        """Make and save one change, named ``label`` in undo; False where nothing changed.
+
+        Raises:
+            ConflictError: somebody else saved the claim since it was opened.
+            MachineError: it cannot be written; the claim stays as it was.
+        """
+        with self._lock:
+            new = make(self._claim)
+            changes = difference(self._claim, new)
+            if not changes:
+                return False
+            self._save(new, changes, label, undoes=None)
+        self._tell(changes)
+        return True
+
+    def _save(
+        self, new: Claim, changes: tuple[RecordChange, ...], label: str, undoes: int | None
+    ) -> None:
+        summary = plain_summary(new, self._summary)
+        self._version, entry = self._keeper.save(
+            new,
+            expected_version=self._version,
+            changes=changes,
+            who=self.who,
+            label=label,
+            undoes=undoes,
+            summary=summary,
+        )
+        self._claim, self._summary = new, summary
+        done = EntryOutline(entry.number, entry.at, entry.who, entry.label, undoes)
+        self._outline.append(done)
+        self._steps.add(done)
+
+    def _tell(self, changes: tuple[RecordChange, ...]) -> None:
+        kinds = frozenset(change.kind for change in changes)
+        for listener in tuple(self._listeners):
+            listener(kinds)
+
+    @property
+    def undo_label(self) -> str | None:
+        """The name of the change that :meth:`undo` takes back."""
+        one = self._steps.undoable(self.who)
+        return None if one is None else one.label
+
+    @property
+    def redo_label(self) -> str | None:
+        """The name of the change that :meth:`redo` makes again."""
+        one = self._steps.redoable(self.who)
+        return None if one is None else one.label
+
+    def undo(self) -> str:
+        """Take back this person's latest change, as a new journal entry; return its name.
+
+        Raises:
+            ConflictError: what it changed has been changed since.
+            LdappError: there is nothing to undo.
+        """
+        with self._lock:
+            target = self._steps.undoable(self.who)
+            if target is None:
+                raise LdappError("There is no change of yours to undo.")
+            return self._take_back(target)
+
+    def redo(self) -> str:
+        """Make the change again that this person undid last; return its name.
+
+        Raises:
+            ConflictError: what it changed has been changed since.
+            LdappError: there is nothing to make again.
+        """
+        with self._lock:
+            target = self._steps.redoable(self.who)
+            if target is None:
+                raise LdappError("There is no undone change to make again.")
+            return self._take_back(target)
+
+    def _take_back(self, target: EntryOutline) -> str:
+        entry = self._keeper.journal_entry(self._claim.id, target.number)
+        changes = inverse(entry.changes)
+        new = apply_changes(self._claim, changes)
+        self._save(new, changes, target.label, undoes=target.number)
+        self._tell(changes)
+        return target.label
+
+    def outline(self) -> tuple[EntryOutline, ...]:
+        """What was done so far, first entry first."""
+        return tuple(self._outline)
+
+    def write_summary(self, reckoning: Reckoning, open_points: int) -> None:
+        """Bring the register's row up to date with a reckoning of the present claim."""
+        with self._lock:
+            summary = summary_of(self._claim, reckoning, open_points)
+            if summary != self._summary:
+                self._keeper.write_summary(summary)
+                self._summary = summary
+
+
+def plain_summary(claim: Claim, before: ClaimSummary) -> ClaimSummary:
+    """Return the register's row with what can be read off; amounts stay and are marked old."""
+    fresh = empty_summary(claim)
+    return dataclasses.replace(
+        before,
+        reference=fresh.reference,
+        title=fresh.title,
+        currency=fresh.currency,
+        stage=fresh.stage,
+        rental_companies=fresh.rental_companies,
+        invented=fresh.invented,
+        reckoning_version="",
+    )

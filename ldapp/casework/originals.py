@@ -1,0 +1,42 @@
+"""Where the bytes of photos and documents come from: asked for by hash."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Protocol
+
+from ldapp.claim.claim import Claim
+from ldapp.errors import LdappError
+
+
+class Originals(Protocol):
+    """Gives the file that holds an original; served by a library, a folder or a bundle."""
+
+    def path_of(self, sha256: str) -> Path:
+        """Return the file; raises LdappError with a sentence where there is none."""
+        ...
+
+
+class FolderOriginals:
+    """Originals that lie beside a claim file, at the paths that it names."""
+
+    def __init__(self, claim: Claim, folder: Path) -> None:
+        self._folder = folder
+        self._paths = {photo.facts.sha256: photo.path or photo.name for photo in claim.photos}
+        self._paths |= {
+            document.sha256: document.path or document.name for document in claim.documents
+        }
+
+    def path_of(self, sha256: str) -> Path:
+        """Return the file beside the claim file; raises LdappError where it is not there."""
+        named = self._paths.get(sha256)
+        if named is None:
+            raise LdappError(f"The claim names no file with the SHA-256 {sha256[:12]}….")
+        path = (self._folder / named).resolve()
+        if not path.is_relative_to(self._folder.resolve()):
+            raise LdappError(
+                f"{named} lies outside the claim's folder. Put the file beside the claim file."
+            )
+        if not path.is_file():
+            raise LdappError(f"{named} is not beside the claim file. Put it back, or leave it out.")
+        return path

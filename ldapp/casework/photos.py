@@ -1,0 +1,324 @@
+"""What a person does with photos: take in, look at, pair, correct a clock."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import os
+import tempfile
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+from typing import Any, NamedTuple, Protocol
+
+import platformdirs
+
+from ldapp.casework.edit import find, get, put, without
+from ldapp.casework.open_claim import OpenClaim, new_id
+from ldapp.casework.originals import Originals
+from ldapp.claim.claim import Claim
+from ldapp.claim.photo_facts import PhotoFacts
+from ldapp.claim.photos import ClockCorrection, Marking, Pairing, Photo, PhotoSource
+from ldapp.errors import LdappError
+from ldapp.evidence.pictures import preview_jpeg as draw_preview
+from ldapp.evidence.read import read_photo
+
+Progress = Callable[[int, int, str], None]
+
+PHOTO_SUFFIXES = frozenset(
+    ".jpg .jpeg .jpe .heic .heif .hif .avif .tif .tiff .png .mpo .dng .arw .cr2 .cr3 .nef .nrw "
+    ".orf .raf .rw2 .pef .srw .mov .mp4 .m4v".split()
+)
+
+
+class KeepsOriginals(Protocol):
+    """Takes originals in: the library."""
+
+    def put_file(self, path: Path) -> Any:
+        """Copy a file in under its hash; returns its ``sha256`` and ``bytes``."""
+        ...
+
+
+class RefusedFile(NamedTuple):
+    """A file that was not taken in, and why."""
+
+    path: Path
+    says: str
+
+
+class Intake(NamedTuple):
+    """What came of taking photos in."""
+
+    taken: tuple[Photo, ...]
+    already_there: tuple[Path, ...]
+    refused: tuple[RefusedFile, ...]
+
+
+def photo_files(paths: Iterable[Path]) -> Iterator[Path]:
+    """Yield the files to take in: files as given, and photos in folders, in path order."""
+    for path in paths:
+        if path.is_dir():
+            for folder, names, files in os.walk(path):
+                names.sort()
+                for name in sorted(files):
+                    if Path(name).suffix.lower() in PHOTO_SUFFIXES and not name.startswith("."):
+                        yield Path(folder) / name
+        else:
+            yield path
+
+
+def take_in_photos(
+    desk: OpenClaim,
+    keeper: KeepsOriginals,
+    paths: Iterable[Path],
+    *,
+    source: PhotoSource = "folder",
+    count: str | None = None,
+    progress: Progress = lambda done, total, text: None,
+) -> Intake:
+    """Copy photos into the library, read them, and add them to the claim as one change.
+
+    The same photo twice is one photo.  A file that is no photo is refused with a
+    sentence, the others come in.  Runs in a worker; ``progress`` may raise Cancelled,
+    and then the claim is as it was.
+    """
+    files = list(photo_files(paths))
+    known = {photo.facts.sha256 for photo in desk.claim.photos}
+    taken: list[Photo] = []
+    already: list[Path] = []
+    refused: list[RefusedFile] = []
+    now = dt.datetime.now(dt.UTC).replace(microsecond=0)
+    for index, path in enumerate(files):
+        progress(index, len(files), path.name)
+        facts = read_photo(path)
+        if facts.error is not None:
+            refused.append(RefusedFile(path, facts.error))
+            continue
+        if facts.sha256 in known:
+            already.append(path)
+            continue
+        stored = keeper.put_file(path)
+        if stored.sha256 != facts.sha256:
+            refused.append(
+                RefusedFile(path, f"{path.name} changed while it was read. Take it in again.")
+            )
+            continue
+        known.add(facts.sha256)
+        taken.append(_photo(path, facts, source, count, now))
+    progress(len(files), len(files), "")
+    if taken:
+        desk.change(
+            f"Take in {len(taken)} photo{'s' if len(taken) != 1 else ''}",
+            lambda claim: dataclasses.replace(claim, photos=(*claim.photos, *taken)),
+        )
+    return Intake(tuple(taken), tuple(already), tuple(refused))
+
+
+def _photo(
+    path: Path, facts: PhotoFacts, source: PhotoSource, count: str | None, now: dt.datetime
+) -> Photo:
+    return Photo(
+        id=new_id(),
+        name=path.name,
+        path=f"photos/{path.name}",
+        facts=facts,
+        source=source,
+        taken_in=now,
+        file_modified=facts.file_modified,
+        count=count,
+    )
+
+
+def put_photo(desk: OpenClaim, photo: Photo, label: str = "") -> bool:
+    """Change what people said about a photo; the original stays untouched."""
+    return desk.change(
+        label or f"Photo {photo.name}",
+        lambda claim: dataclasses.replace(claim, photos=put(claim.photos, photo)),
+    )
+
+
+def remove_photos(desk: OpenClaim, photos: Iterable[str]) -> bool:
+    """Take photos out of the claim; the originals stay in the library."""
+    ids = set(photos)
+    return desk.change(
+        f"Remove {len(ids)} photo{'s' if len(ids) != 1 else ''}",
+        lambda claim: dataclasses.replace(claim, photos=without(claim.photos, ids)),
+    )
+
+
+def _change_photos(
+    desk: OpenClaim, photos: Iterable[str], label: str, make: Callable[[Photo], Photo]
+) -> bool:
+    ids = set(photos)
+    return desk.change(
+        label,
+        lambda claim: dataclasses.replace(
+            claim, photos=tuple(make(one) if one.id in ids else one for one in claim.photos)
+        ),
+    )
+
+
+def pair(desk: OpenClaim, photos: Iterable[str], pairing: Pairing) -> bool:
+    """Say that these photos show a kit line (at a count, for a finding)."""
+    line = get(desk.claim.kit, pairing.line, "kit line")
+    ids = list(photos)
+
+    def make(photo: Photo) -> Photo:
+        others = tuple(
+            one for one in photo.pairings if (one.line, one.count) != (pairing.line, pairing.count)
+        )
+        return dataclasses.replace(photo, pairings=(*others, pairing))
+
+    return _change_photos(
+        desk,
+        ids,
+        f"Pair {len(ids)} photo{'s' if len(ids) != 1 else ''} with line {line.number}",
+        make,
+    )
+
+
+def pair_each(desk: OpenClaim, pairings: Iterable[tuple[str, Pairing]], label: str) -> bool:
+    """Accept several suggestions as one change."""
+    by_photo: dict[str, list[Pairing]] = {}
+    for photo, pairing in pairings:
+        by_photo.setdefault(photo, []).append(pairing)
+
+    def make(photo: Photo) -> Photo:
+        new = by_photo[photo.id]
+        keys = {(one.line, one.count) for one in new}
+        others = tuple(one for one in photo.pairings if (one.line, one.count) not in keys)
+        return dataclasses.replace(photo, pairings=(*others, *new))
+
+    return _change_photos(desk, by_photo, label, make)
+
+
+def unpair(desk: OpenClaim, photos: Iterable[str], line: str | None = None) -> bool:
+    """Take back that these photos show ``line``, or any line."""
+    return _change_photos(
+        desk,
+        photos,
+        "Unpair",
+        lambda photo: dataclasses.replace(
+            photo,
+            pairings=tuple(one for one in photo.pairings if line is not None and one.line != line),
+        ),
+    )
+
+
+def set_count(desk: OpenClaim, photos: Iterable[str], count: str | None) -> bool:
+    """Say at which count these photos were taken, in their pairings too."""
+    ids = list(photos)
+    return _change_photos(
+        desk,
+        ids,
+        f"Count of {len(ids)} photo{'s' if len(ids) != 1 else ''}",
+        lambda photo: dataclasses.replace(
+            photo,
+            count=count,
+            pairings=tuple(dataclasses.replace(one, count=count) for one in photo.pairings),
+        ),
+    )
+
+
+def set_left_out(desk: OpenClaim, photos: Iterable[str], left_out: bool) -> bool:
+    """Leave photos out of dossiers, or take them in again."""
+    return _change_photos(
+        desk,
+        photos,
+        "Leave out of the dossier" if left_out else "Put into the dossier",
+        lambda photo: dataclasses.replace(photo, left_out=left_out),
+    )
+
+
+def turn(desk: OpenClaim, photos: Iterable[str], quarter_turns: int) -> bool:
+    """Turn photos clockwise by quarters, beside the original."""
+    return _change_photos(
+        desk,
+        photos,
+        "Turn",
+        lambda photo: dataclasses.replace(
+            photo, quarter_turns=(photo.quarter_turns + quarter_turns) % 4
+        ),
+    )
+
+
+def set_markings(desk: OpenClaim, photo: str, markings: tuple[Marking, ...]) -> bool:
+    """Replace the markings and redactions that are kept beside a photo."""
+    return _change_photos(
+        desk, (photo,), "Markings", lambda one: dataclasses.replace(one, markings=markings)
+    )
+
+
+def confirm_photos(
+    desk: OpenClaim, photos: Iterable[str], by: str, on: dt.date | None = None
+) -> bool:
+    """Record that a person of the other side confirmed that photos were taken at the count."""
+    return _change_photos(
+        desk,
+        photos,
+        f"Confirmed by {by}" if by else "Not confirmed",
+        lambda photo: dataclasses.replace(photo, confirmed_by=by, confirmed_on=on if by else None),
+    )
+
+
+def put_clock_correction(desk: OpenClaim, correction: ClockCorrection) -> bool:
+    """Record what a picture of a trusted clock says of a camera's clock."""
+    return desk.change(
+        f"Clock of {correction.model or 'camera'}",
+        lambda claim: dataclasses.replace(
+            claim, clock_corrections=put(claim.clock_corrections, correction)
+        ),
+    )
+
+
+def remove_clock_correction(desk: OpenClaim, correction: str) -> bool:
+    """Take a clock correction back."""
+    return desk.change(
+        "Remove clock correction",
+        lambda claim: dataclasses.replace(
+            claim, clock_corrections=without(claim.clock_corrections, {correction})
+        ),
+    )
+
+
+def preview_folder() -> Path:
+    """Return the folder of previews in the platform's cache; it may be deleted at any time."""
+    return Path(platformdirs.user_cache_dir("ldapp", appauthor=False)) / "previews"
+
+
+def preview_jpeg(
+    originals: Originals, photo: Photo, long_edge: int, folder: Path | None = None
+) -> bytes:
+    """Return an upright JPEG of at most ``long_edge`` pixels; made once, then kept in the cache.
+
+    Runs in a worker.  Raises LdappError where the picture cannot be shown.
+    """
+    sha256 = photo.facts.sha256
+    turns = photo.quarter_turns % 4
+    kept = (folder or preview_folder()) / sha256[:2] / f"{sha256}-{long_edge}-{turns}.jpg"
+    try:
+        return kept.read_bytes()
+    except OSError:
+        drawn = draw_preview(originals.path_of(sha256), long_edge, quarter_turns=turns)
+    try:
+        kept.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.NamedTemporaryFile(dir=kept.parent, delete=False) as unfinished:
+            unfinished.write(drawn)
+        Path(unfinished.name).replace(kept)
+    except OSError:
+        # A cache that cannot be written only makes the next look slower.
+        return drawn
+    return drawn
+
+
+def photos_of_line(claim: Claim, line: str, count: str | None = None) -> tuple[Photo, ...]:
+    """Return the photos paired with a line (at one count, where that is given)."""
+    return tuple(
+        photo
+        for photo in claim.photos
+        if any(one.line == line and (count is None or one.count == count) for one in photo.pairings)
+    )
+
+
+def photo_by_id(claim: Claim, photo: str) -> Photo | None:
+    """Return a photo, or None."""
+    return find(claim.photos, photo)

@@ -1,0 +1,57 @@
+"""The reckoning of a claim, and what it would be under other terms."""
+
+from __future__ import annotations
+
+import dataclasses
+from decimal import Decimal
+from fractions import Fraction
+
+from ldapp.claim.claim import Claim
+from ldapp.claim.policy import Deductible
+from ldapp.claim.terms import StraightLine, ValuationRule, ValueBasis
+from ldapp.reckoning.engine import reckon
+from ldapp.reckoning.result import Reckoning
+
+__all__ = ["reckon_claim", "what_if"]
+
+
+def reckon_claim(claim: Claim) -> Reckoning:
+    """Return everything that follows from the claim's facts, with workings."""
+    return reckon(claim)
+
+
+def what_if(
+    claim: Claim,
+    *,
+    deductible: Decimal | None = None,
+    basis: ValueBasis | None = None,
+    life_months: int | None = None,
+    residual_percent: Decimal | None = None,
+) -> Reckoning:
+    """Reckon with another deductible, basis or life; the claim itself stays as it is."""
+    changed = claim
+    if deductible is not None and claim.policy is not None:
+        terms = dataclasses.replace(
+            claim.policy.terms, deductibles=(Deductible(form="flat", amount=deductible),)
+        )
+        changed = dataclasses.replace(
+            changed, policy=dataclasses.replace(claim.policy, terms=terms)
+        )
+    if basis is not None or life_months is not None:
+        agreements = []
+        for agreement in changed.agreements:
+            terms = agreement.terms
+            if basis is not None:
+                terms = dataclasses.replace(
+                    terms, valuation=ValuationRule(bases=(basis,)), valuation_overrides=()
+                )
+            if life_months is not None:
+                share = None if residual_percent is None else Fraction(residual_percent) / 100
+                terms = dataclasses.replace(
+                    terms,
+                    depreciation=StraightLine(life_months=life_months, residual_share=share),
+                    depreciation_overrides=(),
+                )
+            agreements.append(dataclasses.replace(agreement, terms=terms))
+        changed = dataclasses.replace(changed, agreements=tuple(agreements))
+    return reckon(changed)

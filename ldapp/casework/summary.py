@@ -1,0 +1,66 @@
+"""The register's row of a claim, from its reckoning."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+
+from ldapp.casework.edit import find
+from ldapp.claim.claim import Claim
+from ldapp.claim.summary import ClaimSummary
+from ldapp.reckoning.result import RECKONING_VERSION, Reckoning
+
+
+def empty_summary(claim: Claim) -> ClaimSummary:
+    """Return the row of a claim that has not been reckoned yet."""
+    return ClaimSummary(
+        claim=claim.id,
+        reference=claim.reference,
+        title=claim.title,
+        currency=claim.currency,
+        stage=claim.stage,
+        rental_companies=_rental_companies(claim),
+        invented=claim.invented,
+    )
+
+
+def summary_of(claim: Claim, reckoning: Reckoning, open_points: int) -> ClaimSummary:
+    """Return the register's row; amounts come from the reckoning alone."""
+    today = dt.datetime.now(dt.UTC).date()
+    coming = sorted(
+        (deadline.due, deadline.title)
+        for deadline in reckoning.deadlines
+        if deadline.due is not None and deadline.due >= today and deadline.binds == "us"
+    )
+    charged = any(invoice.charges for invoice in claim.invoices)
+    settled = [
+        charge.settled
+        for invoice in claim.invoices
+        for charge in invoice.charges
+        if charge.settled is not None
+    ]
+    totals = reckoning.totals
+    return ClaimSummary(
+        claim=claim.id,
+        reference=claim.reference,
+        title=claim.title,
+        currency=claim.currency,
+        stage=claim.stage,
+        rental_companies=_rental_companies(claim),
+        next_deadline=coming[0][0] if coming else None,
+        next_deadline_title=coming[0][1] if coming else "",
+        asked=totals.billed if charged else None,
+        owed=totals.loss,
+        disputed=totals.disputed if charged else None,
+        paid_by_others=totals.paid_by_others,
+        settled=sum(settled, Decimal(0)) if settled else None,
+        open_points=open_points,
+        invented=claim.invented,
+        reckoning_version=str(RECKONING_VERSION),
+    )
+
+
+def _rental_companies(claim: Claim) -> tuple[str, ...]:
+    lessors = dict.fromkeys(agreement.lessor for agreement in claim.agreements)
+    named = (find(claim.parties, lessor) for lessor in lessors)
+    return tuple(party.name for party in named if party is not None)

@@ -54,7 +54,7 @@ NAMED: dict[str, Any] = {
     "photos": ("photo-1",),
     "revises": "invoice-1",
     "currency": "EUR",
-    "camera_time": dt.datetime(2026, 3, 2, 7, 41, 9, 120000),
+    "camera_time": dt.datetime(2026, 3, 2, 7, 41, 9, 120000),  # noqa: DTZ001 - a camera has no zone
 }
 """Fields that name another record, or whose value must be of a certain form."""
 

@@ -225,7 +225,8 @@ def _follow(loc: tuple[int | str, ...], raw: Any) -> tuple[Place, Any, str, str]
 def claim_as_json(claim: Claim) -> bytes:
     """Return the claim file of ``claim`` as UTF-8; equal claims give equal bytes."""
     text = json.dumps(_plain_claim(claim), ensure_ascii=False, indent=1, allow_nan=False)
-    return text.encode("utf-8", "strict") + b"\n"
+    # A file name may hold bytes that are no text; they must not stop the writing.
+    return text.encode("utf-8", "replace") + b"\n"
 
 
 def write_claim_file(claim: Claim, path: Path) -> None:

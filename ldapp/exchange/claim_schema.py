@@ -20,8 +20,8 @@ from pydantic_core import core_schema
 
 from ldapp.claim.claim import CLAIM_FORMAT, Claim
 from ldapp.exchange.claim_survey import AMOUNT_PATTERN, FRACTION_PATTERN, fields_of
+from ldapp.resources import resource_folder
 
-SCHEMA_FILE = Path(__file__).parents[2] / "resources" / "claim_file.schema.json"
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
@@ -130,9 +130,14 @@ def _flowed(text: str) -> str:
     return "\n".join(" ".join(paragraph.split()) for paragraph in paragraphs)
 
 
+def schema_file() -> Path:
+    """Return where the published schema lies."""
+    return resource_folder() / "claim_file.schema.json"
+
+
 def main() -> None:
     """Write the schema into resources/."""
-    SCHEMA_FILE.write_text(claim_schema_text(), encoding="utf-8")
+    schema_file().write_text(claim_schema_text(), encoding="utf-8")
 
 
 if __name__ == "__main__":

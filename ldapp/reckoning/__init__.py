@@ -1,0 +1,1 @@
+"""From findings, terms, policy and charges to who pays what: pure, exact, with workings."""

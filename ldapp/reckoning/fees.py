@@ -1,0 +1,99 @@
+"""Fees, tax and interest."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+from typing import NamedTuple
+
+from ldapp.claim.terms import FeeRule, Interest, TaxComponent, TaxRule
+from ldapp.reckoning.money import ZERO, round_half_up
+from ldapp.reckoning.result import Step, percent_text
+from ldapp.reckoning.workings import inputs, money_step, plain_step
+
+
+def fee_amount(
+    rule: FeeRule, base: Decimal, documented: Decimal | None, digits: int
+) -> tuple[Decimal | None, Step]:
+    """Return a fee on ``base``: flat, a bounded percentage, banded, or what is documented."""
+    given = inputs(("base", base))
+    if rule.form == "as_documented":
+        return documented, money_step("Fee", "as documented", documented, given, clause=rule.clause)
+    if rule.form == "bands":
+        fee = next(
+            (band.fee for band in rule.bands if band.up_to is None or base <= band.up_to),
+            rule.bands[-1].fee if rule.bands else Decimal(0),
+        )
+        amount, how = Fraction(fee), "by bands of the base"
+    elif rule.form == "flat":
+        amount, how = Fraction(rule.amount or 0), "a flat fee"
+    else:
+        rate = rule.rate or ZERO
+        amount, how = Fraction(base) * rate, f"{percent_text(rate)} of the base"
+    if rule.minimum is not None:
+        amount = max(amount, Fraction(rule.minimum))
+    if rule.maximum is not None:
+        amount = min(amount, Fraction(rule.maximum))
+    rounded = round_half_up(amount, digits)
+    return rounded, money_step("Fee", how, rounded, given, clause=rule.clause)
+
+
+class Taxed(NamedTuple):
+    """One owed amount, the component it belongs to, and the share of it in that component."""
+
+    component: TaxComponent
+    amount: Decimal
+
+
+def tax_amount(rule: TaxRule, owed: Sequence[Taxed], digits: int) -> tuple[Decimal, Step]:
+    """Return the tax on what is owed: rates combined first, then per invoice or per line.
+
+    A component that the rule does not name is taken as not taxable.
+    """
+    rate = sum(rule.rates, ZERO)
+    taxable = {each.component: each.taxable for each in rule.components}
+    bases = [Fraction(each.amount) for each in owed if taxable.get(each.component, False)]
+    if rule.rounded == "per_line":
+        amount = sum((round_half_up(base * rate, digits) for base in bases), Decimal(0))
+    else:
+        amount = round_half_up(sum(bases, ZERO) * rate, digits)
+    unnamed = sorted({each.component for each in owed if each.component not in taxable})
+    not_stated = (
+        f"not stated whether taxable, taken as not: {', '.join(unnamed)}" if unnamed else ""
+    )
+    step = money_step(
+        "Tax",
+        "combined rate × taxable amounts, rounded "
+        + ("per line" if rule.rounded == "per_line" else "once per invoice"),
+        amount,
+        inputs(("rate", percent_text(rate)), ("taxable", sum(bases, ZERO))),
+        clause=rule.clause,
+        not_stated=not_stated,
+    )
+    return amount, step
+
+
+def interest_amount(
+    rule: Interest, overdue: Decimal, days: int, digits: int
+) -> tuple[Decimal, Step]:
+    """Return simple interest on what is overdue and not disputed, days over 365."""
+    counted = max(0, days - rule.after_days)
+    amount = round_half_up(Fraction(overdue) * rule.yearly_rate * counted / 365, digits)
+    step = money_step(
+        "Interest",
+        "amount not disputed × yearly rate × days ÷ 365",
+        amount,
+        inputs(
+            ("amount", overdue),
+            ("yearly rate", percent_text(rule.yearly_rate)),
+            ("days overdue", counted),
+        ),
+        clause=rule.clause,
+    )
+    return amount, step
+
+
+def no_clause(label: str, amount: Decimal) -> Step:
+    """Return the step that says that the agreement has no such rule."""
+    return plain_step(label, "the agreement has no such clause", f"{amount:f}")

@@ -1,0 +1,198 @@
+"""Loss of use: days out of service, billed days, rate and caps."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+from fractions import Fraction
+from typing import NamedTuple
+
+from ldapp.claim.terms import LossOfUse, OutOfServiceEnd, OutOfServiceStart
+from ldapp.reckoning.money import ZERO, round_half_up
+from ldapp.reckoning.result import Step, percent_text
+from ldapp.reckoning.workings import inputs, money_step, plain_step
+
+
+class OutOfService(NamedTuple):
+    """The facts that the days are counted from; None where nobody has stated one."""
+
+    lost: bool
+    notice: dt.date | None = None
+    return_due: dt.date | None = None
+    check_in: dt.date | None = None
+    recorded_from: dt.date | None = None
+    repaired: dt.date | None = None
+    replaced: dt.date | None = None
+    paid: dt.date | None = None
+    labour_hours: Fraction | None = None
+
+
+class Days(NamedTuple):
+    """Days out of service before rent paid and caps; None where they cannot be counted."""
+
+    days: Fraction | None
+    step: Step
+    lacking: tuple[str, ...] = ()
+
+
+START_WORDS: dict[OutOfServiceStart, str] = {
+    "notice": "the notice",
+    "return_due": "the day the return was due",
+    "day_after_return_due": "the day after the return was due",
+    "check_in": "the check-in",
+}
+END_WORDS: dict[OutOfServiceEnd, str] = {
+    "repaired": "repaired",
+    "replaced": "replaced",
+    "paid": "paid for",
+}
+
+
+def out_of_service_days(term: LossOfUse, facts: OutOfService) -> Days:
+    """Return the days out of service as the term counts them, exactly."""
+    if term.days_from == "stated":
+        if term.stated_days is None:
+            return _lacking_days(term, "the number of days is not entered", "days")
+        return _days(term, term.stated_days, "a stated number of days")
+    if term.days_from == "dates":
+        return _days_by_dates(term, facts)
+    hours = facts.labour_hours
+    if hours is None:
+        return _lacking_days(term, "labour hours are not documented", "labour hours")
+    given = ("labour hours", hours)
+    if term.days_from == "hours_over_8":
+        return _days(term, hours / 8, "labour hours ÷ 8", given)
+    repair_days = hours / 4
+    weekend = 2 * (repair_days // 5)
+    return _days(
+        term,
+        repair_days + weekend + term.administrative_days,
+        "labour hours ÷ 4, two weekend days for every five repair days, administrative days",
+        given,
+        ("repair days", repair_days),
+        ("weekend days", weekend),
+        ("administrative days", term.administrative_days),
+    )
+
+
+def _days(term: LossOfUse, days: Fraction, rule: str, *given: tuple[str, object]) -> Days:
+    text = str(days.numerator) if days.denominator == 1 else str(days)
+    step = plain_step("Days out of service", rule, text, inputs(*given), clause=term.clause)
+    return Days(days, step)
+
+
+def _lacking_days(term: LossOfUse, rule: str, *lacking: str) -> Days:
+    step = plain_step("Days out of service", rule, "cannot be computed yet", clause=term.clause)
+    return Days(None, step, lacking)
+
+
+def _days_by_dates(term: LossOfUse, facts: OutOfService) -> Days:
+    taken = []
+    start_rule = term.starts
+    if start_rule is None:
+        start_rule = "notice"
+        taken.append("start of the loss of use taken as the notice")
+    end_rule = term.ends_when_lost if facts.lost else term.ends_when_damaged
+    if end_rule is None:
+        end_rule = "replaced" if facts.lost else "repaired"
+        taken.append(f"end of the loss of use taken as {END_WORDS[end_rule]}")
+    inclusive = term.last_day_counts
+    if inclusive is None:
+        inclusive = False
+        taken.append("last day taken as not counted")
+    starts = {
+        "notice": facts.notice,
+        "return_due": facts.return_due,
+        "day_after_return_due": facts.return_due and facts.return_due + dt.timedelta(days=1),
+        "check_in": facts.check_in,
+    }
+    start = starts[start_rule] or facts.recorded_from
+    end = {"repaired": facts.repaired, "replaced": facts.replaced, "paid": facts.paid}[end_rule]
+    lacking = [] if start is not None else [f"date: {START_WORDS[start_rule]}"]
+    if end is None:
+        lacking.append(f"date: {END_WORDS[end_rule]}")
+    if start is None or end is None:
+        return _lacking_days(term, "a date is not known yet", *lacking)
+    days = Fraction(max(0, (end - start).days + (1 if inclusive else 0)))
+    step = plain_step(
+        "Days out of service",
+        f"from {START_WORDS[start_rule]} until {END_WORDS[end_rule]}, the last day "
+        + ("counted" if inclusive else "not counted"),
+        str(days),
+        inputs(("from", start), ("until", end)),
+        clause=term.clause,
+        not_stated="not stated in the agreement: " + "; ".join(taken) if taken else "",
+    )
+    return Days(days, step)
+
+
+def billed_days(days: Fraction, per_week: Fraction | None) -> Fraction:
+    """Return the days that are charged where a week counts ``per_week`` days.
+
+    Each full seven days count ``per_week``, the rest at most as many.
+    """
+    if per_week is None:
+        return days
+    weeks = days // 7
+    return weeks * per_week + min(days - 7 * weeks, per_week)
+
+
+class UseReading(NamedTuple):
+    """What one loss-of-use amount is computed from; a switch turns off what is not in force."""
+
+    days: Fraction
+    rent_paid_days: Fraction
+    flat_rate: Fraction | None
+    """A billed rate for all units and one day; None takes the agreed rate."""
+    day_rate: Fraction
+    quantity: Fraction
+    value: Decimal | None
+    capped: bool = True
+
+
+def use_amount(term: LossOfUse, reading: UseReading, digits: int) -> tuple[Decimal, Step]:
+    """Return a loss of use, in the stated order, rounded once.
+
+    Days already paid as rent come off, then the cap in days, billed days per week, rate ×
+    quantity, discount, utilisation, caps in money.
+    """
+    days = max(ZERO, reading.days - reading.rent_paid_days)
+    if reading.capped and term.cap_days is not None:
+        days = min(days, term.cap_days)
+    if reading.flat_rate is not None:
+        amount = days * reading.flat_rate
+        charged = days
+    else:
+        charged = billed_days(days, term.billed_days_per_week)
+        amount = charged * reading.day_rate * reading.quantity
+        amount *= 1 if term.rate_share is None else term.rate_share
+        amount *= 1 if term.discount is None else 1 - term.discount
+        amount *= 1 if term.utilisation is None else term.utilisation
+    if reading.capped:
+        if term.cap_amount is not None:
+            amount = min(amount, Fraction(term.cap_amount))
+        if term.cap_share_of_value is not None and reading.value is not None:
+            amount = min(amount, Fraction(reading.value) * term.cap_share_of_value)
+    rounded = round_half_up(amount, digits)
+    shares = (
+        ("share of the rate", term.rate_share),
+        ("discount", term.discount),
+        ("utilisation", term.utilisation),
+    )
+    step = money_step(
+        "Loss of use",
+        "days less rent paid, capped, billed days × rate × units, less discount, capped",
+        rounded,
+        inputs(
+            ("days", reading.days),
+            ("days paid as rent", reading.rent_paid_days or None),
+            ("cap in days", term.cap_days),
+            ("billed days", charged),
+            ("day rate", reading.day_rate if reading.flat_rate is None else reading.flat_rate),
+            ("units", reading.quantity),
+            *((name, percent_text(share)) for name, share in shares if share is not None),
+            ("cap", term.cap_amount),
+        ),
+        clause=term.clause,
+    )
+    return rounded, step

@@ -18,15 +18,17 @@ from ldapp.casework.originals import Originals
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.claim.photos import ClockCorrection, Marking, Pairing, Photo, PhotoSource
-from ldapp.errors import LdappError
 from ldapp.evidence.pictures import preview_jpeg as draw_preview
 from ldapp.evidence.read import read_photo
 
 Progress = Callable[[int, int, str], None]
 
 PHOTO_SUFFIXES = frozenset(
-    ".jpg .jpeg .jpe .heic .heif .hif .avif .tif .tiff .png .mpo .dng .arw .cr2 .cr3 .nef .nrw "
-    ".orf .raf .rw2 .pef .srw .mov .mp4 .m4v".split()
+    [
+        *(".jpg", ".jpeg", ".jpe", ".mpo", ".heic", ".heif", ".hif", ".avif", ".tif", ".tiff"),
+        *(".png", ".dng", ".arw", ".cr2", ".cr3", ".nef", ".nrw", ".orf", ".raf", ".rw2"),
+        *(".pef", ".srw", ".mov", ".mp4", ".m4v"),
+    ]
 )
 
 

@@ -1,0 +1,354 @@
+"""The register: all claims of a library, and how a claim comes into it and out of it."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, BinaryIO, Protocol
+
+from ldapp.casework.demo import DemoClaim
+from ldapp.casework.open_claim import ClaimKeeper, EntryOutline, OpenClaim, new_id
+from ldapp.casework.originals import FolderOriginals, Originals
+from ldapp.casework.papers import check_currency, check_zone
+from ldapp.casework.photo_verdicts import verify_photos
+from ldapp.casework.reckoning import reckon_claim
+from ldapp.casework.summary import empty_summary, summary_of
+from ldapp.casework.weak_points import find_weak_points, open_points_by_page
+from ldapp.claim.claim import Claim
+from ldapp.claim.journal import JournalEntry
+from ldapp.claim.summary import ClaimSummary
+from ldapp.errors import ConflictError, LdappError
+from ldapp.exchange.claim_file import read_claim_file, write_claim_file
+from ldapp.reckoning.result import RECKONING_VERSION
+
+Progress = Callable[[int, int, str], None]
+
+
+class KeptOriginals(Originals, Protocol):
+    """The library's originals, by hash."""
+
+    def put_file(self, path: Path) -> Any:
+        """Copy a file in; returns its ``sha256`` and ``bytes``."""
+        ...
+
+    def open(self, sha256: str) -> BinaryIO:
+        """Open an original for reading."""
+        ...
+
+    def has(self, sha256: str) -> bool:
+        """Return whether the library holds it."""
+        ...
+
+    def check(self, progress: Progress) -> tuple[str, ...]:
+        """Return a sentence for every original that is missing or changed."""
+        ...
+
+
+class Library(ClaimKeeper, Protocol):
+    """What the register needs of the store."""
+
+    @property
+    def folder(self) -> Path:
+        """Where the library is."""
+        ...
+
+    @property
+    def exports(self) -> Path:
+        """Where dossiers and bundles are written unless told otherwise."""
+        ...
+
+    @property
+    def originals(self) -> KeptOriginals:
+        """The originals of photos and documents."""
+        ...
+
+    def summaries(self) -> tuple[ClaimSummary, ...]:
+        """Return the register's rows."""
+        ...
+
+    def create(self, claim: Claim, *, who: str, label: str, summary: ClaimSummary) -> int:
+        """Write a new claim with its first journal entry; return its version."""
+        ...
+
+    def load(self, claim_id: str) -> tuple[Claim, int]:
+        """Return a claim without its journal, and its version."""
+        ...
+
+    def journal(self, claim_id: str) -> tuple[JournalEntry, ...]:
+        """Return the whole journal of a claim."""
+        ...
+
+    def journal_outline(self, claim_id: str) -> tuple[Any, ...]:
+        """Return number, at, who, label and undoes of every entry."""
+        ...
+
+    def import_with_journal(self, claim: Claim, *, who: str, summary: ClaimSummary) -> int:
+        """Write a claim that brings its own journal; return its version."""
+        ...
+
+    def check_journal(self, claim_id: str) -> tuple[str, ...]:
+        """Return a sentence for every break in the chain."""
+        ...
+
+    def remove(self, claim_id: str) -> None:
+        """Remove a claim for good."""
+        ...
+
+    def remember(self, key: str, value: Any) -> None:
+        """Keep a small JSON value under a key."""
+        ...
+
+    def remembered(self, key: str) -> Any:
+        """Return a kept value, or None."""
+        ...
+
+    def close(self) -> None:
+        """Close the database."""
+        ...
+
+
+class Register:
+    """All claims of one library, for one person at the desk."""
+
+    def __init__(self, library: Library, who: str) -> None:
+        self._library = library
+        self.who = who
+
+    @property
+    def folder(self) -> Path:
+        """Where the library is."""
+        return self._library.folder
+
+    @property
+    def exports(self) -> Path:
+        """Where dossiers and bundles are written unless told otherwise."""
+        return self._library.exports
+
+    @property
+    def originals(self) -> KeptOriginals:
+        """The originals of photos and documents."""
+        return self._library.originals
+
+    def summaries(self) -> tuple[ClaimSummary, ...]:
+        """Return one row a claim, latest change first."""
+        return self._library.summaries()
+
+    def open(self, claim_id: str) -> OpenClaim:
+        """Open a claim; raises LdappError where it is no longer there."""
+        claim, version = self._library.load(claim_id)
+        outline = tuple(
+            EntryOutline(one.number, one.at, one.who, one.label, one.undoes)
+            for one in self._library.journal_outline(claim_id)
+        )
+        summary = next(
+            (one for one in self._library.summaries() if one.claim == claim_id),
+            empty_summary(claim),
+        )
+        return OpenClaim(
+            self._library,
+            claim,
+            version,
+            outline,
+            originals=self._library.originals,
+            who=self.who,
+            summary=summary,
+        )
+
+    def next_reference(self, year: int) -> str:
+        """Propose the next reference of a year: ``2026-001``, ``2026-002`` …"""
+        start = f"{year}-"
+        taken = [
+            int(one.reference[len(start) :])
+            for one in self._library.summaries()
+            if one.reference.startswith(start) and one.reference[len(start) :].isdecimal()
+        ]
+        return f"{start}{max(taken, default=0) + 1:03d}"
+
+    def create(self, reference: str, title: str, currency: str, zone: str) -> OpenClaim:
+        """Open a new, empty claim.
+
+        Raises:
+            LdappError: the reference is empty, the currency or the zone does not exist.
+        """
+        if not reference.strip():
+            raise LdappError("A claim needs a reference: it stands on every page that is sent.")
+        check_currency(currency)
+        check_zone(zone)
+        claim = Claim(
+            id=new_id(),
+            reference=reference.strip(),
+            title=title.strip(),
+            currency=currency,
+            zone=zone,
+            opened=dt.datetime.now(dt.UTC).date(),
+        )
+        self._library.create(claim, who=self.who, label="New claim", summary=empty_summary(claim))
+        return self.open(claim.id)
+
+    def take_in_claim_file(
+        self, path: Path, progress: Progress = lambda done, total, text: None
+    ) -> str:
+        """Take a claim file in with the photos and papers beside it; return the claim's id.
+
+        Raises:
+            InputError: the file is no claim file; every fault is listed.
+            ConflictError: the library has this claim already.
+            LdappError: a photo or paper is not beside it or is not the one that is named.
+        """
+        claim = read_claim_file(path)
+        return self._take_in(claim, FolderOriginals(claim, path.parent), progress)
+
+    def take_in_demo(
+        self, demo: DemoClaim, progress: Progress = lambda done, total, text: None
+    ) -> str:
+        """Take a demo claim in, or find it where it has been taken in before; return its id."""
+        claim = read_claim_file(demo.path)
+        if any(one.claim == claim.id for one in self._library.summaries()):
+            return claim.id
+        return self._take_in(claim, FolderOriginals(claim, demo.path.parent), progress)
+
+    def _take_in(self, claim: Claim, originals: Originals, progress: Progress) -> str:
+        if any(one.claim == claim.id for one in self._library.summaries()):
+            raise ConflictError(
+                f"Claim {claim.reference} is in this library already. Open it there, "
+                "or remove it first to take the file in anew."
+            )
+        wanted = [(photo.facts.sha256, photo.name) for photo in claim.photos]
+        wanted += [
+            (document.sha256, document.name or document.title)
+            for document in claim.documents
+            if document.sha256
+        ]
+        for index, (sha256, name) in enumerate(wanted):
+            progress(index, len(wanted), name)
+            if self._library.originals.has(sha256):
+                continue
+            stored = self._library.originals.put_file(originals.path_of(sha256))
+            if stored.sha256 != sha256:
+                raise LdappError(
+                    f"{name} is not the file that the claim was made with: its SHA-256 is "
+                    f"{stored.sha256[:12]}…, not {sha256[:12]}…. Get the original file."
+                )
+        summary = fresh_summary(claim)
+        if claim.journal:
+            self._library.import_with_journal(claim, who=self.who, summary=summary)
+        else:
+            self._library.create(claim, who=self.who, label="Take in claim file", summary=summary)
+        progress(len(wanted), len(wanted), "")
+        return claim.id
+
+    def write_claim_file(
+        self,
+        claim_id: str,
+        target: Path,
+        progress: Progress = lambda done, total, text: None,
+    ) -> Path:
+        """Write a claim with its journal as ``claim.json`` in ``target``, originals beside it."""
+        claim, _ = self._library.load(claim_id)
+        claim = dataclasses.replace(claim, journal=self._library.journal(claim_id))
+        return write_claim_folder(claim, self._library.originals, target, progress)
+
+    def remove(self, claim_id: str) -> None:
+        """Remove a claim for good; originals that other claims use stay."""
+        self._library.remove(claim_id)
+
+    def refresh_summaries(self, progress: Progress = lambda done, total, text: None) -> int:
+        """Reckon the claims whose register row is old; return how many there were."""
+        old = [
+            one
+            for one in self._library.summaries()
+            if one.reckoning_version != str(RECKONING_VERSION)
+        ]
+        for index, one in enumerate(old):
+            progress(index, len(old), one.reference)
+            claim, _ = self._library.load(one.claim)
+            self._library.write_summary(fresh_summary(claim))
+        progress(len(old), len(old), "")
+        return len(old)
+
+    def check(self, progress: Progress = lambda done, total, text: None) -> tuple[str, ...]:
+        """Check every original and every journal; return a sentence for each that is wrong."""
+        wrong = list(self._library.originals.check(progress))
+        for one in self._library.summaries():
+            wrong.extend(
+                f"{one.reference}: {sentence}"
+                for sentence in self._library.check_journal(one.claim)
+            )
+        return tuple(wrong)
+
+    def remember(self, key: str, value: Any) -> None:
+        """Keep a small JSON value under a key: a column match, a template."""
+        self._library.remember(key, value)
+
+    def remembered(self, key: str) -> Any:
+        """Return a kept value, or None."""
+        return self._library.remembered(key)
+
+    def close(self) -> None:
+        """Close the library."""
+        self._library.close()
+
+
+def fresh_summary(claim: Claim) -> ClaimSummary:
+    """Reckon a claim and return its register row."""
+    reckoning = reckon_claim(claim)
+    points = find_weak_points(
+        claim, reckoning, verify_photos(claim), dt.datetime.now(dt.UTC).date()
+    )
+    return summary_of(claim, reckoning, sum(open_points_by_page(points).values()))
+
+
+def write_claim_folder(
+    claim: Claim,
+    originals: Originals,
+    target: Path,
+    progress: Progress = lambda done, total, text: None,
+) -> Path:
+    """Write ``claim.json`` into ``target`` with photos and documents beside it; return its path.
+
+    Two originals of one name get a number, so that none overwrites another.
+    """
+    target.mkdir(parents=True, exist_ok=True)
+    used: set[str] = set()
+    photos = []
+    total = len(claim.photos) + len(claim.documents)
+    for index, photo in enumerate(claim.photos):
+        progress(index, total, photo.name)
+        place = _free_name("photos", photo.name, used)
+        _copy(originals.path_of(photo.facts.sha256), target / place)
+        photos.append(dataclasses.replace(photo, path=place))
+    documents = []
+    for index, document in enumerate(claim.documents):
+        progress(len(claim.photos) + index, total, document.title)
+        if not document.sha256:
+            documents.append(document)
+            continue
+        place = _free_name("documents", document.name or document.title, used)
+        _copy(originals.path_of(document.sha256), target / place)
+        documents.append(dataclasses.replace(document, path=place))
+    path = target / "claim.json"
+    write_claim_file(
+        dataclasses.replace(claim, photos=tuple(photos), documents=tuple(documents)), path
+    )
+    progress(total, total, "")
+    return path
+
+
+def _free_name(folder: str, name: str, used: set[str]) -> str:
+    safe = Path(name).name or "file"
+    stem, suffix = Path(safe).stem, Path(safe).suffix
+    place, number = f"{folder}/{safe}", 1
+    while place.lower() in used:
+        number += 1
+        place = f"{folder}/{stem} ({number}){suffix}"
+    used.add(place.lower())
+    return place
+
+
+def _copy(source: Path, target: Path) -> None:
+    target.parent.mkdir(parents=True, exist_ok=True)
+    with source.open("rb") as read, target.open("wb") as written:
+        while block := read.read(1 << 20):
+            written.write(block)

@@ -1,0 +1,319 @@
+"""The use cases without a window, for offices that script and for checking.
+
+Nothing heavy is imported before the command is known.  JSON goes to standard output
+alone; every fault is one line on standard error; a traceback never reaches a person.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import datetime as dt
+import json
+import logging
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import Any, NoReturn
+
+from ldapp import __version__
+from ldapp.errors import Cancelled, LdappError
+
+DONE = 0
+DOES_NOT_HOLD = 1
+INPUT_WRONG = 2
+MACHINE_LACKS = 3
+
+Run = Callable[[argparse.Namespace], int]
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong with a call in one line."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(INPUT_WRONG, f"{self.prog}: {message}. See {self.prog} --help.\n")
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one call of the command line; return its exit code."""
+    logging.basicConfig(level=logging.CRITICAL)
+    parser = _make_parser()
+    options = parser.parse_args(arguments)
+    run: Run = options.run
+    try:
+        return run(options)
+    except LdappError as error:
+        print(error, file=sys.stderr)
+        return error.exit_code
+    except (Cancelled, KeyboardInterrupt):
+        print("Stopped; nothing was left half done.", file=sys.stderr)
+        return INPUT_WRONG
+    except BrokenPipeError:
+        # The reader of our output went away; that is its business.
+        with contextlib.suppress(OSError):
+            sys.stderr.close()
+        return DONE
+    except OSError as error:
+        where = f"{error.filename}: " if error.filename else ""
+        reason = error.strerror or type(error).__name__
+        print(f"{where}{reason}. Choose another file or folder.", file=sys.stderr)
+        return MACHINE_LACKS
+
+
+def _make_parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="ldapp",
+        description="Answer for rented film equipment: counts, dated photos, what is owed. "
+        "Without a command it opens the window.",
+    )
+    parser.add_argument("--version", action="version", version=f"ldapp {__version__}")
+    parser.add_argument("--library", type=Path, help="the folder that holds your claims")
+    parser.add_argument(
+        "--demo", nargs="?", const="", metavar="NAME", help="open an invented demo claim"
+    )
+    parser.set_defaults(run=_open_window)
+    commands = parser.add_subparsers(metavar="COMMAND", parser_class=_Parser)
+    _add_photos(commands)
+    _add_tables(commands)
+    _add_reckon(commands)
+    _add_dossier(commands)
+    _add_bundle(commands)
+    _add_demos(commands)
+    return parser
+
+
+def _json_option(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--json", action="store_true", help="print JSON, and nothing else")
+
+
+def _claim_argument(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("claim", type=Path, nargs="?", metavar="CLAIM.json", help="a claim file")
+    parser.add_argument(
+        "--demo", nargs="?", const="", metavar="NAME", help="take an invented demo claim instead"
+    )
+
+
+def _claim_path(options: argparse.Namespace) -> Path:
+    """Return the claim file that is meant: the one named, or a demo's."""
+    if options.demo is not None:
+        from ldapp.casework.demo import demo_claim  # noqa: PLC0415 - only for demos
+
+        return demo_claim(options.demo or None).path
+    if options.claim is None:
+        raise LdappError("Name a claim file, or give --demo for an invented claim.")
+    path: Path = options.claim
+    return path
+
+
+# --- window -----------------------------------------------------------------------------
+
+
+def _open_window(options: argparse.Namespace) -> int:
+    from ldapp.app import run_window  # noqa: PLC0415 - Qt is loaded for the window alone
+
+    demo: str | None = options.demo
+    return run_window(library=options.library, demo=demo)
+
+
+# --- photos -----------------------------------------------------------------------------
+
+
+def _add_photos(commands: Any) -> None:
+    parser = commands.add_parser("photos", help="read photo files and verify their times")
+    parser.add_argument("paths", nargs="+", type=Path, metavar="PATH", help="files and folders")
+    parser.add_argument("--zone", help="the IANA zone of the place, taken where a file names none")
+    parser.add_argument(
+        "--pictures", action="store_true", help="decode every picture and compare its preview"
+    )
+    _json_option(parser)
+    parser.set_defaults(run=_photos)
+
+
+def _photos(options: argparse.Namespace) -> int:
+    from ldapp.casework.photo_reports import photo_reports  # noqa: PLC0415 - only this command
+
+    reports = photo_reports(options.paths, zone=options.zone, with_pictures=options.pictures)
+    if options.json:
+        _print_array(reports)
+        return DONE
+    for report in reports:
+        _print_photo(report)
+    return DONE
+
+
+def _print_array(objects: Iterable[dict[str, Any]]) -> None:
+    """Print a JSON array an object at a time, so that a long run is never held in memory."""
+    first = True
+    sys.stdout.write("[")
+    for one in objects:
+        sys.stdout.write("\n " if first else ",\n ")
+        sys.stdout.write(json.dumps(one, ensure_ascii=False))
+        first = False
+    sys.stdout.write("\n]\n" if not first else "]\n")
+
+
+def _print_photo(report: dict[str, Any]) -> None:
+    if report["error"]:
+        print(f"{report['file']}: {report['error']}")
+        return
+    time = report["taken_local"] or "no time in the file"
+    offset = f" {report['offset']}" if report["offset"] else ""
+    print(f"{report['file']}: {time}{offset}, {report['standing'].replace('_', ' ')}")
+    for reason in report["reasons"]:
+        print(f"    {reason['code']} {reason['weight']}: {reason['says']}")
+
+
+# --- tables -----------------------------------------------------------------------------
+
+
+def _add_tables(commands: Any) -> None:
+    for name, says, run in (
+        ("kit", "read a kit list as the import would", _kit),
+        ("invoice", "read an L&D invoice and check its arithmetic", _invoice),
+    ):
+        parser = commands.add_parser(name, help=says)
+        parser.add_argument("file", type=Path, metavar="FILE")
+        parser.add_argument(
+            "--columns", type=Path, metavar="MATCH.json", help="which column is what"
+        )
+        _json_option(parser)
+        parser.set_defaults(run=run)
+
+
+def _kit(options: argparse.Namespace) -> int:
+    from ldapp.casework.tables import kit_list_report  # noqa: PLC0415 - only this command
+
+    report = kit_list_report(options.file, options.columns)
+    if options.json:
+        _print_json(report)
+    else:
+        for line in report["lines"]:
+            print(f"{line['line']}\t{line['quantity']}\t{line['description']}")
+        for fault in report["faults"]:
+            print(f"{fault['place']}: {fault['says']}")
+    return DOES_NOT_HOLD if report["faults"] else DONE
+
+
+def _invoice(options: argparse.Namespace) -> int:
+    from ldapp.casework.tables import invoice_report  # noqa: PLC0415 - only this command
+
+    report = invoice_report(options.file, options.columns)
+    if options.json:
+        _print_json(report)
+    else:
+        for line in report["lines"]:
+            print(f"{line['quantity']}\t{line['amount']}\t{line['description']}")
+        print(f"net {report['net']}, tax {report['tax']}, total {report['gross']}")
+        for fault in report["faults"]:
+            print(f"{fault['place']}: {fault['says']}")
+    return DOES_NOT_HOLD if report["faults"] else DONE
+
+
+def _print_json(value: Any) -> None:
+    print(json.dumps(value, ensure_ascii=False, indent=1))
+
+
+# --- reckoning --------------------------------------------------------------------------
+
+
+def _add_reckon(commands: Any) -> None:
+    parser = commands.add_parser("reckon", help="reckon a claim file")
+    _claim_argument(parser)
+    _json_option(parser)
+    parser.set_defaults(run=_reckon)
+
+
+def _reckon(options: argparse.Namespace) -> int:
+    from ldapp.casework.claim_files import reckon_claim_file  # noqa: PLC0415 - only here
+
+    report = reckon_claim_file(_claim_path(options))
+    if options.json:
+        _print_json(report)
+        return DONE
+    for name, amount in report["totals"].items():
+        if isinstance(amount, str):
+            print(f"{name.replace('_', ' ')}: {amount} {report['currency']}")
+    return DONE
+
+
+# --- dossier ----------------------------------------------------------------------------
+
+
+def _add_dossier(commands: Any) -> None:
+    parser = commands.add_parser("dossier", help="write the dossier of a claim file as a PDF")
+    _claim_argument(parser)
+    parser.add_argument(
+        "--version", required=True, choices=["insurer", "dispute", "photos", "counts"]
+    )
+    parser.add_argument("--out", required=True, type=Path, metavar="FILE.pdf")
+    parser.add_argument(
+        "--date", type=_day, metavar="YYYY-MM-DD", help="the date on it; today unless given"
+    )
+    parser.set_defaults(run=_dossier)
+
+
+def _day(text: str) -> dt.date:
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text} is no date like 2026-03-02") from None
+
+
+def _dossier(options: argparse.Namespace) -> int:
+    from ldapp.casework.claim_files import write_dossier_of_file  # noqa: PLC0415 - only here
+
+    written = write_dossier_of_file(
+        _claim_path(options), options.version, options.out, options.date
+    )
+    for path in written.paths:
+        print(path)
+    for sentence in written.short_of_complete:
+        print(sentence)
+    return DONE
+
+
+# --- bundle -----------------------------------------------------------------------------
+
+
+def _add_bundle(commands: Any) -> None:
+    parser = commands.add_parser("bundle", help="write claim, originals and dossier as one ZIP")
+    _claim_argument(parser)
+    parser.add_argument("--out", required=True, type=Path, metavar="FILE.zip")
+    parser.set_defaults(run=_bundle)
+    parser = commands.add_parser("verify", help="verify a bundle, and name each file that differs")
+    parser.add_argument("file", type=Path, metavar="FILE.zip")
+    parser.set_defaults(run=_verify)
+
+
+def _bundle(options: argparse.Namespace) -> int:
+    from ldapp.casework.claim_files import write_bundle_of_file  # noqa: PLC0415 - only here
+
+    print(write_bundle_of_file(_claim_path(options), options.out))
+    return DONE
+
+
+def _verify(options: argparse.Namespace) -> int:
+    from ldapp.casework.claim_files import verify_bundle_file  # noqa: PLC0415 - only here
+
+    differing = verify_bundle_file(options.file)
+    for sentence in differing:
+        print(sentence)
+    if not differing:
+        print(f"{options.file}: every file is as it was written.")
+    return DOES_NOT_HOLD if differing else DONE
+
+
+# --- demos ------------------------------------------------------------------------------
+
+
+def _add_demos(commands: Any) -> None:
+    parser = commands.add_parser("demos", help="list the invented demo claims")
+    parser.set_defaults(run=_demos)
+
+
+def _demos(_: argparse.Namespace) -> int:
+    from ldapp.casework.demo import demo_claims  # noqa: PLC0415 - only this command
+
+    for one in demo_claims():
+        print(f"{one.name}\t{one.title}\t{one.path}")
+    return DONE

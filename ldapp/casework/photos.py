@@ -232,15 +232,28 @@ def set_left_out(desk: OpenClaim, photos: Iterable[str], left_out: bool) -> bool
 
 
 def turn(desk: OpenClaim, photos: Iterable[str], quarter_turns: int) -> bool:
-    """Turn photos clockwise by quarters, beside the original."""
-    return _change_photos(
-        desk,
-        photos,
-        "Turn",
-        lambda photo: dataclasses.replace(
-            photo, quarter_turns=(photo.quarter_turns + quarter_turns) % 4
-        ),
-    )
+    """Turn photos clockwise by quarters, beside the original; markings turn with them."""
+
+    def make(photo: Photo) -> Photo:
+        return dataclasses.replace(
+            photo,
+            quarter_turns=(photo.quarter_turns + quarter_turns) % 4,
+            markings=tuple(
+                dataclasses.replace(one, points=turned_points(one.points, quarter_turns))
+                for one in photo.markings
+            ),
+        )
+
+    return _change_photos(desk, photos, "Turn", make)
+
+
+def turned_points(
+    points: tuple[tuple[float, float], ...], quarter_turns: int
+) -> tuple[tuple[float, float], ...]:
+    """Return the points of a marking after its picture was turned clockwise by quarters."""
+    for _ in range(quarter_turns % 4):
+        points = tuple((1.0 - y, x) for x, y in points)
+    return points
 
 
 def set_markings(desk: OpenClaim, photo: str, markings: tuple[Marking, ...]) -> bool:

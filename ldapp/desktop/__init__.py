@@ -1,0 +1,1 @@
+"""The window: Qt alone lives here; everything a person does goes through casework."""

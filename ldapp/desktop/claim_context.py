@@ -1,0 +1,187 @@
+"""What the pages of one open claim share: the claim, its reckoning, its weak points, jobs."""
+
+from __future__ import annotations
+
+import datetime as dt
+import logging
+from collections.abc import Callable
+from typing import Any, NamedTuple, TypeVar
+from zoneinfo import ZoneInfo
+
+from PySide6.QtCore import QObject, QSettings, QTimer, Signal, Slot
+
+from ldapp.casework.open_claim import OpenClaim
+from ldapp.casework.papers import KeepsOriginals
+from ldapp.casework.weak_points import WeakPoint, find_weak_points
+from ldapp.claim.claim import Claim
+from ldapp.claim.photo_facts import PhotoVerdict
+from ldapp.desktop.jobs import Job, JobRunner, Progress
+from ldapp.errors import LdappError
+from ldapp.reckoning.result import Reckoning
+
+_log = logging.getLogger(__name__)
+_Result = TypeVar("_Result")
+
+DEBOUNCE_MS = 150
+"""How long after the last change everything that follows from the claim is computed anew."""
+
+EVERYTHING: frozenset[str] = frozenset({"everything"})
+"""Given to a page's ``refresh`` where anything may have changed."""
+
+
+class Study(NamedTuple):
+    """What follows from a claim's facts."""
+
+    reckoning: Reckoning
+    verdicts: dict[str, PhotoVerdict]
+    weak_points: tuple[WeakPoint, ...]
+
+
+Studier = Callable[[Claim], Study]
+
+
+def study_claim(claim: Claim) -> Study:
+    """Compute everything that follows from the claim; runs in a worker."""
+    from ldapp.casework.photo_verdicts import verify_photos  # noqa: PLC0415
+    from ldapp.casework.reckoning import reckon_claim  # noqa: PLC0415 - loaded by the worker
+
+    today = dt.datetime.now(ZoneInfo(claim.zone)).date()
+    reckoning = reckon_claim(claim)
+    verdicts = verify_photos(claim)
+    return Study(reckoning, verdicts, find_weak_points(claim, reckoning, verdicts, today))
+
+
+class ClaimContext(QObject):
+    """One open claim for its pages; lives in the window's thread."""
+
+    claim_changed = Signal(object)
+    """frozenset of the kinds of record that changed (ldapp.claim.changes)."""
+    reckoned = Signal(object)
+    weak_points_found = Signal(object)
+    verdicts_found = Signal(object)
+    go_to = Signal(object)
+    """A Place that should be shown."""
+    message = Signal(str)
+    failed = Signal(object)
+    job_started = Signal(object)
+    _changed_anywhere = Signal(object)
+
+    def __init__(
+        self,
+        desk: OpenClaim,
+        jobs: JobRunner,
+        *,
+        keeper: KeepsOriginals | None = None,
+        settings: QSettings | None = None,
+        studier: Studier = study_claim,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self.jobs = jobs
+        self.keeper = keeper
+        """Takes photos and documents in; None where the claim cannot take any."""
+        self.settings = settings or QSettings()
+        self.reckoning: Reckoning | None = None
+        """The latest; None until the first one is ready."""
+        self.verdicts: dict[str, PhotoVerdict] = {}
+        self.weak_points: tuple[WeakPoint, ...] = ()
+        self._studier = studier
+        self._studied: Claim | None = None
+        self._studying: Claim | None = None
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(DEBOUNCE_MS)
+        self._timer.timeout.connect(self.study_now)
+        # A change may be made by a worker (an import); the signal brings it to this thread.
+        self._changed_anywhere.connect(self._on_changed)
+        self._tell = self._changed_anywhere.emit
+        desk.listen(self._tell)
+        self._timer.start()
+
+    @property
+    def claim(self) -> Claim:
+        """The claim as it stands now."""
+        return self.desk.claim
+
+    @property
+    def up_to_date(self) -> bool:
+        """Whether reckoning, verdicts and weak points are those of the claim as it stands."""
+        return self._studied is self.desk.claim
+
+    def close(self) -> None:
+        """Listen to the claim no more."""
+        self.desk.stop_listening(self._tell)
+        self._timer.stop()
+
+    @Slot(object)
+    def _on_changed(self, kinds: frozenset[str]) -> None:
+        self.claim_changed.emit(kinds)
+        self._timer.start()
+
+    @Slot()
+    def study_now(self) -> None:
+        """Compute what follows from the claim, in a worker; the latest claim wins."""
+        if self._studying is not None or self.up_to_date:
+            return
+        claim, studier = self.desk.claim, self._studier
+        self._studying = claim
+
+        def work(progress: Progress) -> Study:
+            del progress
+            return studier(claim)
+
+        self.jobs.run("Reckoning", work, self._on_studied, self._on_study_failed)
+
+    @Slot(object)
+    def _on_studied(self, study: Study) -> None:
+        done, self._studying = self._studying, None
+        if done is not self.desk.claim:
+            self.study_now()
+            return
+        self._studied = done
+        self.reckoning, self.verdicts, self.weak_points = study
+        self.verdicts_found.emit(self.verdicts)
+        self.reckoned.emit(self.reckoning)
+        self.weak_points_found.emit(self.weak_points)
+        self.attempt(self._write_summary)
+
+    def _write_summary(self) -> None:
+        if self.reckoning is not None:
+            grave = sum(point.gravity != "note" for point in self.weak_points)
+            self.desk.write_summary(self.reckoning, grave)
+
+    @Slot(object)
+    def _on_study_failed(self, error: BaseException) -> None:
+        self._studied, self._studying = self._studying, None
+        self._on_job_failed(error)
+
+    def run(
+        self,
+        label: str,
+        work: Callable[[Progress], Any],
+        on_success: Callable[[Any], None] | None = None,
+        on_failure: Callable[[BaseException], None] | None = None,
+    ) -> Job:
+        """Start work that the status line shows with progress and cancel.
+
+        A failure is shown as a sentence by itself; ``on_failure`` hears of it too.
+        """
+        job = self.jobs.run(label, work, on_success, on_failure)
+        job.failed.connect(self._on_job_failed)
+        self.job_started.emit(job)
+        return job
+
+    @Slot(object)
+    def _on_job_failed(self, error: BaseException) -> None:
+        if not isinstance(error, LdappError):
+            _log.error("work failed", exc_info=error)
+        self.failed.emit(error)
+
+    def attempt(self, change: Callable[[], _Result]) -> _Result | None:
+        """Make a change; where it is refused, show why and return None."""
+        try:
+            return change()
+        except LdappError as error:
+            self.failed.emit(error)
+            return None

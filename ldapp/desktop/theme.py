@@ -1,0 +1,244 @@
+"""Colours, type sizes and the small style sheet, in light and dark."""
+
+from __future__ import annotations
+
+from enum import Enum
+from typing import Literal, TypeAlias
+
+from PySide6.QtCore import QObject, Qt, Signal, Slot
+from PySide6.QtGui import QColor, QFont, QGuiApplication, QPalette
+from PySide6.QtWidgets import QApplication, QStyleFactory
+
+GRID = 8
+"""Distances are multiples of this, in device-independent pixels."""
+ROW_HEIGHT = 30
+
+Role: TypeAlias = Literal[
+    "window",
+    "base",
+    "alternate",
+    "text",
+    "muted",
+    "separator",
+    "accent",
+    "accent_text",
+    "on_accent",
+    "chosen",
+    "amber",
+    "red",
+    "raised",
+]
+
+_LIGHT: dict[Role, str] = {
+    "window": "#f3f4f2",
+    "base": "#ffffff",
+    "alternate": "#f8f9f7",
+    "raised": "#ebedea",
+    "text": "#1b2224",
+    "muted": "#566165",
+    "separator": "#d5d9d6",
+    "accent": "#0f5c66",
+    "accent_text": "#0f5c66",
+    "on_accent": "#ffffff",
+    "chosen": "#d9e8e9",
+    "amber": "#8a5200",
+    "red": "#a4261d",
+}
+_DARK: dict[Role, str] = {
+    "window": "#1c2123",
+    "base": "#15191b",
+    "alternate": "#1a1f21",
+    "raised": "#272e31",
+    "text": "#e4e8e7",
+    "muted": "#a0abad",
+    "separator": "#384144",
+    "accent": "#14656f",
+    "accent_text": "#7ac5cd",
+    "on_accent": "#ffffff",
+    "chosen": "#1f4249",
+    "amber": "#e6b052",
+    "red": "#f2948a",
+}
+
+
+class TypeSize(Enum):
+    """The four type sizes, as factors of the system's own."""
+
+    SMALL = 0.9
+    NORMAL = 1.0
+    LARGE = 1.35
+    FIGURE = 2.2
+
+
+Scheme: TypeAlias = Literal["system", "light", "dark"]
+
+
+class Theme(QObject):
+    """The look in force; one per application, reached through :func:`theme`."""
+
+    changed = Signal()
+    """Colours changed: whoever keeps an icon or a brush makes it anew."""
+
+    def __init__(self, app: QApplication) -> None:
+        super().__init__(app)
+        self._app = app
+        self._scheme: Scheme = "system"
+        self._dark = False
+        self._base_size = max(app.font().pointSizeF(), 9.0)
+        style = QStyleFactory.create("Fusion")
+        if style is not None:
+            app.setStyle(style)
+        font = app.font()
+        _use_tabular_figures(font)
+        app.setFont(font)
+        app.styleHints().colorSchemeChanged.connect(self._on_system_change)
+        self._apply()
+
+    @property
+    def dark(self) -> bool:
+        """Whether the dark colours are in force."""
+        return self._dark
+
+    @property
+    def scheme(self) -> Scheme:
+        """What was chosen: the system's, light or dark."""
+        return self._scheme
+
+    def choose(self, scheme: Scheme) -> None:
+        """Follow the system, or stay light or dark."""
+        self._scheme = scheme
+        self._apply()
+
+    def colour(self, role: Role) -> QColor:
+        """Return the colour of a role in force now."""
+        return QColor((_DARK if self._dark else _LIGHT)[role])
+
+    def font(self, size: TypeSize = TypeSize.NORMAL, *, bold: bool = False) -> QFont:
+        """Return the font of one of the four sizes, with figures of one width."""
+        font = QFont(self._app.font())
+        font.setPointSizeF(self._base_size * size.value)
+        if bold:
+            font.setWeight(QFont.Weight.DemiBold)
+        _use_tabular_figures(font)
+        return font
+
+    @Slot()
+    def _on_system_change(self) -> None:
+        if self._scheme == "system":
+            self._apply()
+
+    def _apply(self) -> None:
+        system_dark = self._app.styleHints().colorScheme() == Qt.ColorScheme.Dark
+        self._dark = self._scheme == "dark" or (self._scheme == "system" and system_dark)
+        self._app.setPalette(self._palette())
+        self._app.setStyleSheet(self._style_sheet())
+        self.changed.emit()
+
+    def _palette(self) -> QPalette:
+        colour = self.colour
+        palette = QPalette()
+        roles: dict[QPalette.ColorRole, Role] = {
+            QPalette.ColorRole.Window: "window",
+            QPalette.ColorRole.WindowText: "text",
+            QPalette.ColorRole.Base: "base",
+            QPalette.ColorRole.AlternateBase: "alternate",
+            QPalette.ColorRole.Text: "text",
+            QPalette.ColorRole.Button: "raised",
+            QPalette.ColorRole.ButtonText: "text",
+            QPalette.ColorRole.BrightText: "on_accent",
+            QPalette.ColorRole.ToolTipBase: "base",
+            QPalette.ColorRole.ToolTipText: "text",
+            QPalette.ColorRole.PlaceholderText: "muted",
+            QPalette.ColorRole.Highlight: "accent",
+            QPalette.ColorRole.HighlightedText: "on_accent",
+            QPalette.ColorRole.Link: "accent_text",
+            QPalette.ColorRole.LinkVisited: "accent_text",
+            QPalette.ColorRole.Mid: "separator",
+            QPalette.ColorRole.Accent: "accent",
+        }
+        for role, name in roles.items():
+            palette.setColor(role, colour(name))
+        faint = QColor(colour("muted"))
+        faint.setAlphaF(0.7)
+        for role in (
+            QPalette.ColorRole.WindowText,
+            QPalette.ColorRole.Text,
+            QPalette.ColorRole.ButtonText,
+        ):
+            palette.setColor(QPalette.ColorGroup.Disabled, role, faint)
+        return palette
+
+    def _style_sheet(self) -> str:
+        names = {role: self.colour(role).name() for role in _LIGHT}
+        return _SHEET.format(**names)
+
+
+_SHEET = """
+QToolTip {{ color: {text}; background: {base}; border: 1px solid {separator}; padding: 4px; }}
+QPushButton[primary="true"] {{
+  background: {accent}; color: {on_accent}; border: 1px solid {accent}; border-radius: 4px;
+  padding: 5px 16px; font-weight: 600;
+}}
+QPushButton[primary="true"]:hover {{ background: {accent}; border-color: {text}; }}
+QPushButton[primary="true"]:focus {{ border: 2px solid {text}; padding: 4px 15px; }}
+QPushButton[primary="true"]:disabled {{
+  background: {raised}; color: {muted}; border-color: {separator};
+}}
+QPushButton[link="true"] {{
+  background: transparent; border: none; color: {accent_text}; text-align: left; padding: 2px 4px;
+}}
+QPushButton[link="true"]:hover, QPushButton[link="true"]:focus {{ text-decoration: underline; }}
+QHeaderView::section {{
+  background: {window}; color: {muted}; border: none; border-bottom: 1px solid {separator};
+  padding: 6px 8px;
+}}
+QHeaderView::section:hover {{ color: {text}; }}
+QTableView, QTreeView, QListView {{
+  border: none; background: {base}; alternate-background-color: {alternate};
+  selection-background-color: {chosen}; selection-color: {text}; outline: none;
+}}
+QTableCornerButton::section {{ background: {window}; border: none; }}
+QLabel[muted="true"] {{ color: {muted}; }}
+QLabel[amber="true"] {{ color: {amber}; }}
+QLabel[red="true"] {{ color: {red}; }}
+QLineEdit[refused="true"], QPlainTextEdit[refused="true"] {{ border: 2px solid {red}; }}
+QSplitter::handle {{ background: {separator}; }}
+QSplitter::handle:horizontal {{ width: 1px; }}
+QSplitter::handle:vertical {{ height: 1px; }}
+QScrollArea {{ border: none; }}
+QStatusBar {{ background: {window}; border-top: 1px solid {separator}; }}
+QStatusBar::item {{ border: none; }}
+QToolBar {{ border: none; border-bottom: 1px solid {separator}; spacing: 4px; padding: 4px 8px; }}
+"""
+
+_theme: list[Theme] = []
+
+
+def apply_theme(app: QApplication) -> Theme:
+    """Give the application its look; following calls return the same theme."""
+    if not _theme or _theme[0].parent() is not app:
+        _theme[:] = [Theme(app)]
+    return _theme[0]
+
+
+def theme() -> Theme:
+    """Return the application's theme, making it where nobody has done so yet."""
+    app = QGuiApplication.instance()
+    if not isinstance(app, QApplication):
+        raise RuntimeError("The theme needs a running application.")
+    return apply_theme(app)
+
+
+def colour(role: Role) -> QColor:
+    """Return the colour of a role in force now."""
+    return theme().colour(role)
+
+
+def type_font(size: TypeSize, *, bold: bool = False) -> QFont:
+    """Return the font of one of the four sizes."""
+    return theme().font(size, bold=bold)
+
+
+def _use_tabular_figures(font: QFont) -> None:
+    # Fonts without the feature ignore it; Qt knows it since 6.7.
+    font.setFeature(QFont.Tag("tnum"), 1)

@@ -1,0 +1,87 @@
+"""A layout that sets widgets one after the other, like words in a paragraph."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QMargins, QPoint, QRect, QSize, Qt
+from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
+
+
+class FlowLayout(QLayout):
+    """Words and fields in lines that break where the width ends."""
+
+    def __init__(self, parent: QWidget | None = None, spacing: int = 5, line_gap: int = 6) -> None:
+        super().__init__(parent)
+        self._items: list[QLayoutItem] = []
+        self._gap = spacing
+        self._line_gap = line_gap
+        self.setContentsMargins(QMargins(0, 0, 0, 0))
+
+    def addItem(self, item: QLayoutItem) -> None:
+        """Take one more item."""
+        self._items.append(item)
+
+    def count(self) -> int:
+        """Return how many items there are."""
+        return len(self._items)
+
+    def itemAt(self, index: int) -> QLayoutItem | None:
+        """Return an item, or None beyond the last."""
+        return self._items[index] if 0 <= index < len(self._items) else None
+
+    def takeAt(self, index: int) -> QLayoutItem | None:
+        """Give an item away, or None beyond the last."""
+        return self._items.pop(index) if 0 <= index < len(self._items) else None
+
+    def expandingDirections(self) -> Qt.Orientation:
+        """Ask for no more room than needed."""
+        return Qt.Orientation(0)
+
+    def hasHeightForWidth(self) -> bool:
+        """The height follows from the width."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        """Return the height at this width."""
+        return self._set(QRect(0, 0, width, 0), move=False)
+
+    def setGeometry(self, rect: QRect) -> None:
+        """Set the items into ``rect``."""
+        super().setGeometry(rect)
+        self._set(rect, move=True)
+
+    def sizeHint(self) -> QSize:
+        """Return the smallest size."""
+        return self.minimumSize()
+
+    def minimumSize(self) -> QSize:
+        """Be at least as wide as the widest item."""
+        size = QSize()
+        for item in self._items:
+            size = size.expandedTo(item.minimumSize())
+        return size
+
+    def _set(self, rect: QRect, *, move: bool) -> int:
+        x, y = rect.x(), rect.y()
+        line: list[tuple[QLayoutItem, int, QSize]] = []
+        for item in self._items:
+            widget = item.widget()
+            if widget is not None and widget.isHidden():
+                continue
+            size = item.sizeHint()
+            size.setWidth(min(size.width(), max(rect.width(), 1)))
+            if line and x + size.width() > rect.x() + rect.width():
+                y += self._finish(line, y, move=move) + self._line_gap
+                x, line = rect.x(), []
+            line.append((item, x, size))
+            x += size.width() + self._gap
+        if line:
+            y += self._finish(line, y, move=move)
+        return y - rect.y()
+
+    @staticmethod
+    def _finish(line: list[tuple[QLayoutItem, int, QSize]], y: int, *, move: bool) -> int:
+        height = max(size.height() for _, _, size in line)
+        if move:
+            for item, x, size in line:
+                item.setGeometry(QRect(QPoint(x, y + (height - size.height()) // 2), size))
+        return height

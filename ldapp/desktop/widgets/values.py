@@ -1,0 +1,197 @@
+"""Values as people write and read them: money, percentages, days, instants.
+
+Parsing raises LdappError with a sentence that says what is expected.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from decimal import Decimal, InvalidOperation
+from fractions import Fraction
+from functools import cache
+from zoneinfo import ZoneInfo
+
+import babel.numbers
+
+from ldapp.errors import LdappError
+from ldapp.reckoning.result import number_text
+
+NO_VALUE = "–"
+"""Shown where there is no amount."""
+
+
+@cache
+def minor_digits(currency: str) -> int:
+    """Return how many digits the currency's minor unit has (ISO 4217)."""
+    digits: int = babel.numbers.get_currency_precision(currency)
+    return digits
+
+
+def money_text(amount: Decimal | None, currency: str) -> str:
+    """Write an amount with thousands and its currency's code: ``1,234.50 USD``."""
+    if amount is None:
+        return NO_VALUE
+    return f"{amount_text(amount, currency)} {currency}"
+
+
+def amount_text(amount: Decimal | None, currency: str) -> str:
+    """Write an amount with thousands, without the currency; an unknown one is a dash."""
+    if amount is None:
+        return NO_VALUE
+    text = f"{amount:,.{minor_digits(currency)}f}"
+    return text.replace("-", "\u2212")
+
+
+def plain_number(value: Decimal) -> str:
+    """Write a number so that it can be typed again."""
+    return f"{value:f}"
+
+
+def parse_money(text: str, currency: str) -> Decimal:
+    """Read an amount; both ``1,234.50`` and ``1.234,50`` are understood.
+
+    Raises:
+        LdappError: it is no number, or has more digits than the currency.
+    """
+    value = parse_decimal(text)
+    digits = minor_digits(currency)
+    exponent = value.as_tuple().exponent
+    if isinstance(exponent, int) and -exponent > digits and value != round(value, digits):
+        raise LdappError(f"“{text}” has more than {digits} digits after the point ({currency}).")
+    return value.quantize(Decimal(1).scaleb(-digits))
+
+
+def parse_decimal(text: str) -> Decimal:
+    """Read a number with or without thousands; raises LdappError where it is none."""
+    cleaned = re.sub(r"[\s\u00a0\u202f'’]", "", text).replace("\u2212", "-")
+    cleaned = re.sub(r"^[^\d.,+-]+|[^\d.,]+$", "", cleaned)
+    comma, point = cleaned.rfind(","), cleaned.rfind(".")
+    if comma >= 0 and point >= 0:
+        thousands, decimal = (",", ".") if point > comma else (".", ",")
+        cleaned = cleaned.replace(thousands, "").replace(decimal, ".")
+    elif comma >= 0:
+        groups = re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+", cleaned)
+        cleaned = cleaned.replace(",", "") if groups else cleaned.replace(",", ".")
+    try:
+        value = Decimal(cleaned)
+    except InvalidOperation as error:
+        raise LdappError(f"“{text}” is no number. Expected: a number like 1250.00.") from error
+    if not value.is_finite():
+        raise LdappError(f"“{text}” is no number. Expected: a number like 1250.00.")
+    return value
+
+
+def parse_percent(text: str) -> Fraction:
+    """Read ``15``, ``15 %``, ``12.5`` or ``1/3`` (of the whole) as an exact share.
+
+    Raises:
+        LdappError: it is no percentage between 0 and 1000.
+    """
+    stripped = text.replace("%", "").strip()
+    try:
+        if re.fullmatch(r"\d+\s*/\s*\d+", stripped):
+            return Fraction(stripped.replace(" ", ""))
+        share = Fraction(parse_decimal(stripped)) / 100
+    except (LdappError, ZeroDivisionError) as error:
+        raise LdappError(f"“{text}” is no percentage. Expected: one like 15 or 12.5.") from error
+    if not 0 <= share <= 10:
+        raise LdappError(f"“{text}” is no percentage between 0 and 1000.")
+    return share
+
+
+def percent_field_text(share: Fraction) -> str:
+    """Write a share so that it can be typed again: ``15`` or ``1/3``."""
+    percent = number_text(share * 100)
+    return number_text(share) if "/" in percent else percent
+
+
+def parse_whole(text: str, least: int = 0) -> int:
+    """Read a whole number; raises LdappError where it is none or below ``least``."""
+    if not re.fullmatch(r"\d{1,9}", text.strip()):
+        raise LdappError(f"“{text}” is no whole number. Expected: digits, like 12.")
+    value = int(text)
+    if value < least:
+        raise LdappError(f"{value} is too little. Expected: {least} or more.")
+    return value
+
+
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+
+
+def parse_date(text: str) -> dt.date:
+    """Read ``2026-01-31``, ``31 Jan 2026`` or ``Jan 31, 2026``.
+
+    Raises:
+        LdappError: it is no day, or day and month could be meant either way.
+    """
+    cleaned = text.strip()
+    try:
+        found = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", cleaned)
+        if found:
+            return dt.date(int(found[1]), int(found[2]), int(found[3]))
+        words = re.findall(r"[A-Za-z]+|\d+", cleaned)
+        month = next((word for word in words if word.isalpha()), "")
+        numbers = [int(word) for word in words if word.isdigit()]
+        if month[:3].lower() in _MONTHS and len(numbers) == 2:
+            year, day = max(numbers), min(numbers)
+            return dt.date(year, _MONTHS.index(month[:3].lower()) + 1, day)
+    except ValueError as error:
+        raise LdappError(f"“{text}” is no day of the calendar.") from error
+    raise LdappError(f"“{text}” is no day. Expected: year-month-day, like 2026-01-31.")
+
+
+def date_text(day: dt.date | None) -> str:
+    """Write a day as ISO 8601 does."""
+    return day.isoformat() if day else NO_VALUE
+
+
+def parse_instant(text: str, zone: str) -> dt.datetime:
+    """Read a day and time, ``2026-01-31 14:30`` or with an offset ``… +01:00``.
+
+    Without an offset it is the wall clock of ``zone``.  A day alone is noon there.
+
+    Raises:
+        LdappError: it is no time, or the clock never showed it (the hour that is skipped).
+    """
+    cleaned = text.strip().replace("T", " ")
+    found = re.fullmatch(
+        r"(.+?)(?:[ ,]+(\d{1,2})[:.](\d{2})(?:[:.](\d{2}))?)?(?: *(Z|[+\u2212-]\d{2}:?\d{2}))?",
+        cleaned,
+    )
+    if not found:
+        raise LdappError(f"“{text}” is no time. Expected: 2026-01-31 14:30.")
+    day = parse_date(found[1])
+    try:
+        clock = dt.time(int(found[2] or 12), int(found[3] or 0), int(found[4] or 0))
+    except ValueError as error:
+        raise LdappError(f"“{text}” is no time of day. Expected: 2026-01-31 14:30.") from error
+    naive = dt.datetime.combine(day, clock)
+    if found[5]:
+        return naive.replace(tzinfo=_fixed_offset(found[5]))
+    local = naive.replace(tzinfo=ZoneInfo(zone))
+    if local.astimezone(dt.UTC).astimezone(ZoneInfo(zone)).replace(tzinfo=None) != naive:
+        raise LdappError(f"The clock in {zone} never showed “{text}”: it was put forward then.")
+    return naive.replace(tzinfo=dt.timezone(local.utcoffset() or dt.timedelta()))
+
+
+def _fixed_offset(text: str) -> dt.timezone:
+    if text == "Z":
+        return dt.UTC
+    sign = 1 if text[0] == "+" else -1
+    digits = text[1:].replace(":", "")
+    return dt.timezone(sign * dt.timedelta(hours=int(digits[:2]), minutes=int(digits[2:])))
+
+
+def instant_text(instant: dt.datetime | None) -> str:
+    """Write an instant with its own offset: ``2026-01-31 14:30 +01:00``."""
+    if instant is None:
+        return NO_VALUE
+    offset = instant.strftime("%z")
+    clock = "%H:%M:%S" if instant.second else "%H:%M"
+    return f"{instant.strftime('%Y-%m-%d ' + clock)} {offset[:3]}:{offset[3:5]}".rstrip(" :")
+
+
+def plural(number: int, one: str, many: str = "") -> str:
+    """Write ``1 line`` or ``3 lines``."""
+    return f"{number:,} {one if number == 1 else many or one + 's'}"

@@ -1,1 +1,1 @@
-"""The use cases: one function per thing a person does; the only way in for window and command line."""
+"""The use cases: one function per thing a person does; window and command line come in here."""

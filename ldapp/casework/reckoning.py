@@ -31,11 +31,11 @@ def what_if(
     """Reckon with another deductible, basis or life; the claim itself stays as it is."""
     changed = claim
     if deductible is not None and claim.policy is not None:
-        terms = dataclasses.replace(
+        cover = dataclasses.replace(
             claim.policy.terms, deductibles=(Deductible(form="flat", amount=deductible),)
         )
         changed = dataclasses.replace(
-            changed, policy=dataclasses.replace(claim.policy, terms=terms)
+            changed, policy=dataclasses.replace(claim.policy, terms=cover)
         )
     if basis is not None or life_months is not None:
         agreements = []

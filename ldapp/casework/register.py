@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import json
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, BinaryIO, Protocol
@@ -12,9 +13,9 @@ from ldapp.casework.demo import DemoClaim
 from ldapp.casework.open_claim import ClaimKeeper, EntryOutline, OpenClaim, new_id
 from ldapp.casework.originals import FolderOriginals, Originals
 from ldapp.casework.papers import check_currency, check_zone
-from ldapp.casework.photo_verdicts import verify_photos
 from ldapp.casework.reckoning import reckon_claim
 from ldapp.casework.summary import empty_summary, summary_of
+from ldapp.casework.verdicts import verdicts_of
 from ldapp.casework.weak_points import find_weak_points, open_points_by_page
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import JournalEntry
@@ -41,7 +42,7 @@ class KeptOriginals(Originals, Protocol):
         """Return whether the library holds it."""
         ...
 
-    def check(self, progress: Progress) -> tuple[str, ...]:
+    def check(self, progress: Callable[[int, int], None]) -> tuple[str, ...]:
         """Return a sentence for every original that is missing or changed."""
         ...
 
@@ -84,7 +85,7 @@ class Library(ClaimKeeper, Protocol):
         """Return number, at, who, label and undoes of every entry."""
         ...
 
-    def import_with_journal(self, claim: Claim, *, who: str, summary: ClaimSummary) -> int:
+    def import_with_journal(self, claim: Claim, *, summary: ClaimSummary) -> int:
         """Write a claim that brings its own journal; return its version."""
         ...
 
@@ -96,12 +97,12 @@ class Library(ClaimKeeper, Protocol):
         """Remove a claim for good."""
         ...
 
-    def remember(self, key: str, value: Any) -> None:
-        """Keep a small JSON value under a key."""
+    def remember(self, key: str, value_json: str) -> None:
+        """Keep a small JSON text under a key."""
         ...
 
-    def remembered(self, key: str) -> Any:
-        """Return a kept value, or None."""
+    def remembered(self, key: str) -> str | None:
+        """Return a kept text, or None."""
         ...
 
     def close(self) -> None:
@@ -233,7 +234,7 @@ class Register:
                 )
         summary = fresh_summary(claim)
         if claim.journal:
-            self._library.import_with_journal(claim, who=self.who, summary=summary)
+            self._library.import_with_journal(claim, summary=summary)
         else:
             self._library.create(claim, who=self.who, label="Take in claim file", summary=summary)
         progress(len(wanted), len(wanted), "")
@@ -270,7 +271,7 @@ class Register:
 
     def check(self, progress: Progress = lambda done, total, text: None) -> tuple[str, ...]:
         """Check every original and every journal; return a sentence for each that is wrong."""
-        wrong = list(self._library.originals.check(progress))
+        wrong = list(self._library.originals.check(lambda done, total: progress(done, total, "")))
         for one in self._library.summaries():
             wrong.extend(
                 f"{one.reference}: {sentence}"
@@ -280,11 +281,12 @@ class Register:
 
     def remember(self, key: str, value: Any) -> None:
         """Keep a small JSON value under a key: a column match, a template."""
-        self._library.remember(key, value)
+        self._library.remember(key, json.dumps(value))
 
     def remembered(self, key: str) -> Any:
         """Return a kept value, or None."""
-        return self._library.remembered(key)
+        kept = self._library.remembered(key)
+        return None if kept is None else json.loads(kept)
 
     def close(self) -> None:
         """Close the library."""
@@ -294,9 +296,7 @@ class Register:
 def fresh_summary(claim: Claim) -> ClaimSummary:
     """Reckon a claim and return its register row."""
     reckoning = reckon_claim(claim)
-    points = find_weak_points(
-        claim, reckoning, verify_photos(claim), dt.datetime.now(dt.UTC).date()
-    )
+    points = find_weak_points(claim, reckoning, verdicts_of(claim), dt.datetime.now(dt.UTC).date())
     return summary_of(claim, reckoning, sum(open_points_by_page(points).values()))
 
 

@@ -1,0 +1,147 @@
+"""What an adjuster usually asks for, and whether the claim has it (common practice, no source)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Literal, NamedTuple, TypeAlias
+
+from ldapp.claim.claim import Claim
+from ldapp.claim.documents import DocumentKind
+
+Presence: TypeAlias = Literal["present", "partly", "missing", "not_needed"]
+
+
+class Asked(NamedTuple):
+    """One thing that is usually asked for, and how far it is there."""
+
+    what: str
+    presence: Presence
+    says: str = ""
+
+
+def _paper(what: str, *kinds: DocumentKind) -> Callable[[Claim], Asked]:
+    def check(claim: Claim) -> Asked:
+        titles = [one.title for one in claim.documents if one.kind in kinds]
+        return Asked(what, "present" if titles else "missing", "; ".join(titles))
+
+    return check
+
+
+def _police_report(claim: Claim) -> Asked:
+    thefts = [
+        one
+        for one in claim.occurrences
+        if one.cause in ("theft", "theft_from_vehicle", "robbery", "vandalism")
+    ]
+    what = "Police report (theft, vandalism)"
+    if not thefts:
+        return Asked(what, "not_needed")
+    reported = [one for one in thefts if one.police_report]
+    attached = any(one.kind == "police_report" for one in claim.documents)
+    if len(reported) == len(thefts) and attached:
+        return Asked(what, "present", "; ".join(one.police_report for one in reported))
+    if reported or attached:
+        return Asked(what, "partly", "The number or the report itself is missing.")
+    return Asked(what, "missing")
+
+
+def _incident_report(claim: Claim) -> Asked:
+    what = "Incident report with narrative and witnesses"
+    if not claim.occurrences:
+        return Asked(what, "missing", "No occurrence is described.")
+    told = [one for one in claim.occurrences if one.narrative.strip() and one.persons]
+    if len(told) == len(claim.occurrences):
+        return Asked(what, "present")
+    return Asked(what, "partly" if told else "missing", "A narrative or the persons are missing.")
+
+
+def _photos(claim: Claim) -> Asked:
+    what = "Dated photos before and after, serial number visible"
+    damaged = {one.line for one in claim.findings if one.kind == "damaged"}
+    if not damaged:
+        return Asked(what, "not_needed")
+    shown = {pairing.line for photo in claim.photos for pairing in photo.pairings} & damaged
+    if shown == damaged:
+        return Asked(what, "present", f"{len(claim.photos)} photos")
+    return Asked(
+        what,
+        "partly" if shown else "missing",
+        f"{len(damaged - shown)} damaged lines are shown by no photo.",
+    )
+
+
+def _values(claim: Claim) -> Asked:
+    what = "Age, purchase price and date of each item, where its value is depreciated"
+    lines = {one.line for one in claim.findings}
+    kit = [line for line in claim.kit if line.id in lines]
+    known = [line for line in kit if line.acquired or line.age_months is not None]
+    if not kit:
+        return Asked(what, "not_needed")
+    if len(known) == len(kit):
+        return Asked(what, "present")
+    return Asked(
+        what,
+        "partly" if known else "missing",
+        f"{len(kit) - len(known)} lines have neither age nor date of purchase.",
+    )
+
+
+def _repair_papers(claim: Claim) -> Asked:
+    what = "Repair estimate or bill with fault finding"
+    repaired = [one for one in claim.findings if one.kind == "damaged"]
+    if not repaired:
+        return Asked(what, "not_needed")
+    shown = [one for one in repaired if one.repair and one.repair.document]
+    if len(shown) == len(repaired):
+        return Asked(what, "present")
+    return Asked(what, "partly" if shown else "missing")
+
+
+def _custody(claim: Claim) -> Asked:
+    what = "Custody log: counts with place, time, counter and acknowledgement"
+    signed = [one for one in claim.counts if one.acknowledgement not in ("none", "one_side")]
+    if not claim.counts:
+        return Asked(what, "missing")
+    if len(signed) == len(claim.counts):
+        return Asked(what, "present", f"{len(claim.counts)} counts")
+    return Asked(what, "partly", f"{len(signed)} of {len(claim.counts)} counts are acknowledged.")
+
+
+def _loss_payee(claim: Claim) -> Asked:
+    what = "Loss payee with name and address"
+    policy = claim.policy
+    if policy is None:
+        return Asked(what, "not_needed")
+    named = policy.loss_payee is not None or bool(policy.terms.loss_payees)
+    return Asked(what, "present" if named else "missing")
+
+
+QUESTIONS: tuple[Callable[[Claim], Asked], ...] = (
+    _paper("Policy or certificate of insurance", "policy", "certificate_of_insurance"),
+    _paper("Signed rental agreement", "agreement"),
+    _paper("Order or quote", "quote", "purchase_order"),
+    _paper("Out-ticket and later tickets", "pickup_sheet", "delivery_ticket", "movement_ticket"),
+    _paper(
+        "Return sheet, missing and damaged list",
+        "return_sheet",
+        "check_in_sheet",
+        "missing_and_damaged_list",
+    ),
+    _incident_report,
+    _police_report,
+    _photos,
+    _custody,
+    _repair_papers,
+    _paper("Replacement quotes", "replacement_quote"),
+    _values,
+    _paper("L&D invoice", "invoice"),
+    _paper("Proof of payment or balance", "proof_of_payment"),
+    _paper("Correspondence", "message"),
+    _loss_payee,
+    _paper("Sworn proof of loss", "proof_of_loss"),
+)
+
+
+def completeness_of(claim: Claim) -> tuple[Asked, ...]:
+    """Return what is usually asked for, in the order of an adjuster's list."""
+    return tuple(question(claim) for question in QUESTIONS)

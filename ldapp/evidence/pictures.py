@@ -1,0 +1,176 @@
+"""Upright pictures of a wanted size from photo files, with bounded memory.
+
+The tags are read elsewhere and never depend on this: a picture that cannot be decoded
+may still carry a perfectly good date.
+"""
+
+from __future__ import annotations
+
+import io
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from ldapp.claim.photo_facts import PhotoFacts
+from ldapp.errors import Fault, InputError
+
+MOST_PIXELS: Final = 120_000_000
+"""Pictures above this are shown by their embedded preview: decoding would take gigabytes."""
+
+_QUALITY: Final = 85
+
+
+@cache
+def _register() -> None:
+    import pi_heif  # noqa: PLC0415 - loads a decoder library
+
+    pi_heif.register_heif_opener()
+    # HEIF also covers AVIF files where Pillow was built without its own decoder.
+    Image.MAX_IMAGE_PIXELS = None
+
+
+def _fault(path: Path, wrong: str) -> InputError:
+    return InputError(
+        (Fault(path.name, "", wrong, "a picture that opens; the file itself is kept as it is"),)
+    )
+
+
+@contextmanager
+def _opened(path: Path) -> Iterator[Image.Image]:
+    _register()
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            with Image.open(path) as image:
+                yield image
+    except UnidentifiedImageError as error:
+        raise _fault(path, "the picture cannot be opened") from error
+    except (OSError, SyntaxError, ValueError, EOFError, IndexError, TypeError) as error:
+        raise _fault(path, f"the picture cannot be decoded ({_short(error)})") from error
+    except (MemoryError, RuntimeError, ArithmeticError, LookupError) as error:
+        raise _fault(path, f"the picture cannot be decoded ({_short(error)})") from error
+
+
+def _short(error: BaseException) -> str:
+    return (str(error).strip() or type(error).__name__)[:120]
+
+
+def picture_size(path: Path) -> tuple[int, int]:
+    """Return width and height of the upright picture without decoding it.
+
+    Raises :class:`ldapp.errors.InputError` where the picture cannot be opened.
+    """
+    with _opened(path) as image:
+        width, height = image.size
+        return (height, width) if image.getexif().get(0x0112, 1) >= 5 else (width, height)
+
+
+def upright(path: Path, long_edge: int) -> Image.Image:
+    """Return the picture upright, in RGB, with its long edge at most ``long_edge`` pixels.
+
+    JPEGs are decoded at a fraction of their size.  A picture too large to decode is
+    replaced by the small one that the camera put inside, if there is one.  Raises
+    :class:`ldapp.errors.InputError` where neither can be shown.
+    """
+    with _opened(path) as image:
+        _draft(path, image, long_edge)
+        orientation = image.getexif().get(0x0112, 1)
+        return _on_paper(_turned(_reduced(image, long_edge), orientation))
+
+
+def picture_as_stored(path: Path, long_edge: int) -> Image.Image:
+    """Return the picture as its pixels are stored, not turned, reduced, in RGB.
+
+    HEIF pictures come turned, as their container wants it.  Raises
+    :class:`ldapp.errors.InputError` where the picture cannot be decoded.
+    """
+    with _opened(path) as image:
+        _draft(path, image, long_edge)
+        return _on_paper(_reduced(image, long_edge))
+
+
+def _draft(path: Path, image: Image.Image, long_edge: int) -> None:
+    image.draft("RGB", (long_edge, long_edge))
+    if image.width * image.height > MOST_PIXELS:
+        raise _fault(path, f"the picture is too large to show ({image.width} × {image.height})")
+
+
+def _reduced(image: Image.Image, long_edge: int) -> Image.Image:
+    if image.mode in ("I", "F") or image.mode.startswith("I;16"):
+        image = _eight_bits(image)
+    if image.mode not in ("RGB", "L", "RGBA", "LA", "CMYK"):
+        image = image.convert("RGBA" if "transparency" in image.info else "RGB")
+    image.thumbnail((long_edge, long_edge), Image.Resampling.BILINEAR, reducing_gap=2.0)
+    return image.copy()
+
+
+def _on_paper(image: Image.Image) -> Image.Image:
+    """Return the picture in RGB; transparent parts show white paper behind."""
+    if image.mode not in ("RGBA", "LA"):
+        return image.convert("RGB")
+    paper = Image.new("RGB", image.size, "white")
+    paper.paste(image.convert("RGB"), mask=image.getchannel("A"))
+    return paper
+
+
+def _turned(image: Image.Image, orientation: object) -> Image.Image:
+    """Turn by the Exif orientation.  HEIF pictures come upright and say 1 already."""
+    tags = image.getexif()
+    tags[0x0112] = orientation if isinstance(orientation, int) else 1
+    image.info.pop("exif", None)
+    return ImageOps.exif_transpose(image)
+
+
+def _eight_bits(image: Image.Image) -> Image.Image:
+    """Scale 16-bit and floating grey levels to 8 bits by the range they fill."""
+    levels = image.convert("F")
+    low, high = levels.getextrema()
+    if not isinstance(low, float) or not isinstance(high, float) or low == high:
+        return levels.convert("L")
+    scale = 255.0 / (high - low)
+    return levels.point(lambda level: level * scale - low * scale).convert("L")
+
+
+def preview_jpeg(path: Path, facts: PhotoFacts, long_edge: int) -> bytes:
+    """Return an upright JPEG of the picture whose long edge is at most ``long_edge``.
+
+    Where the picture itself cannot be decoded (a raw file, one too large), the small
+    picture inside is shown instead.  Raises :class:`ldapp.errors.InputError` if there is
+    none either.
+    """
+    try:
+        return _as_jpeg(upright(path, long_edge))
+    except InputError:
+        small = embedded_preview(path, facts)
+        if small is None:
+            raise
+        reduced = small.copy()
+        reduced.thumbnail((long_edge, long_edge))
+        return _as_jpeg(_turned(reduced, facts.orientation or 1))
+
+
+def _as_jpeg(image: Image.Image) -> bytes:
+    out = io.BytesIO()
+    image.save(out, "JPEG", quality=_QUALITY, optimize=False)
+    return out.getvalue()
+
+
+def embedded_preview(path: Path, facts: PhotoFacts) -> Image.Image | None:
+    """Return the camera's own small picture as stored (not turned); None if unusable."""
+    place = facts.preview
+    if place is None or place.length > 32 << 20:
+        return None
+    try:
+        with path.open("rb") as file:
+            file.seek(place.offset)
+            data = file.read(place.length)
+        with Image.open(io.BytesIO(data), formats=("JPEG",)) as image:
+            image.load()
+            return image.convert("RGB")
+    except (OSError, SyntaxError, ValueError):
+        return None

@@ -1,0 +1,195 @@
+"""Rules T: whether a date is there, can be, and agrees with the others in the file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
+from typing import Final
+
+from ldapp.claim.photo_facts import Reason, RecordedTime
+from ldapp.evidence.case import Case, agree_after_shift, reason, seconds_between
+from ldapp.evidence.times import (
+    PLACEHOLDER,
+    local_datetime,
+    names_a_scanner,
+    read_date,
+    read_xmp_time,
+)
+from ldapp.evidence.wording import clock_time, day, duration
+
+_DIGITAL_SINCE: Final = 1995
+_EPOCH_YEARS: Final = frozenset({1904, 1970, 1980})
+
+
+def date_rules(case: Case) -> Iterator[Reason]:
+    """Yield the findings T1 to T12, except T7, which depends on the others."""
+    yield from _presence(case)
+    yield from _plausible(case)
+    yield from _other_fields(case)
+    facts = case.facts
+    if not facts.complete and facts.error is None and _has_tags(case):
+        yield reason(
+            "T12",
+            "undermines",
+            "The file is incomplete; its date can be read but not relied on."
+            if case.taken
+            else "The file is incomplete.",
+        )
+
+
+def _has_tags(case: Case) -> bool:
+    facts = case.facts
+    return case.taken is not None or facts.make is not None or facts.changed is not None
+
+
+def _presence(case: Case) -> Iterator[Reason]:
+    facts = case.facts
+    if case.taken is None:
+        yield reason("T1", "note", "The file carries no date of its own.")
+    fields = (facts.taken, facts.digitized, facts.changed)
+    blank = facts.taken is not None and facts.taken.state in ("blank", "zero")
+    if blank or (case.taken is None and any(f and f.state in ("blank", "zero") for f in fields)):
+        yield reason(
+            "T2", "note", "The camera left the date blank; its clock was probably never set."
+        )
+    used = _used_field(case)
+    if used is not None and used.state == "unusual":
+        taken = case.taken
+        shown = clock_time(taken.moment) if taken else ""
+        yield reason(
+            "T3", "weakens", f"The date is written in an unusual form; we read it as {shown}."
+        )
+    for field in (facts.taken, facts.digitized if case.taken is None else None):
+        if field is not None and field.state == "impossible":
+            yield reason("T4", "undermines", f"The date cannot exist: {field.raw.strip()}.")
+            break
+        if field is not None and field.state == "unreadable":
+            yield reason("T4", "undermines", f"The date cannot be read: {field.raw.strip()}.")
+            break
+
+
+def _used_field(case: Case) -> RecordedTime | None:
+    if case.taken is None:
+        return None
+    fields = {
+        "original": case.facts.taken,
+        "digitized": case.facts.digitized,
+        "changed": case.facts.changed,
+    }
+    return fields.get(case.taken.source)
+
+
+def _plausible(case: Case) -> Iterator[Reason]:
+    taken, clock, context = case.taken, case.clock, case.context
+    if taken is None or clock is None:
+        return
+    best = clock.best
+    limit = timedelta(minutes=10) if case.offset_known else timedelta(hours=26)
+    moments = (("it was taken in", context.imported), ("today", context.now))
+    for words, moment in moments:
+        if moment is not None and best - moment > limit:
+            yield reason(
+                "T5",
+                "excludes",
+                "The date lies after the moment the file was taken in."
+                if words != "today"
+                else f"The date lies in the future: {clock_time(taken.moment)}.",
+            )
+            break
+    start = context.agreement_start
+    if best.year < _DIGITAL_SINCE or (start is not None and _ten_years_before(best, start)):
+        yield reason(
+            "T6",
+            "undermines",
+            f"The date ({day(best)}) is older than digital cameras, or far older than this job.",
+        )
+
+
+def _ten_years_before(best: datetime, start: date) -> bool:
+    # By calendar year and day, so that a leap day does not matter.
+    return (best.year + 10, best.month, best.day) < (start.year, start.month, start.day)
+
+
+def factory_setting(case: Case) -> Reason | None:
+    """Return T7: the date looks like that of a clock that was reset.
+
+    Asked only where no other source supports the date.
+    """
+    taken, clock = case.taken, case.clock
+    if taken is None or clock is None or clock.corrected is not None:
+        return None
+    first_day = (taken.moment.month, taken.moment.day) == (1, 1)
+    if not first_day and taken.moment.year not in _EPOCH_YEARS:
+        return None
+    return reason(
+        "T7",
+        "undermines",
+        "This looks like the factory setting of a clock that was reset (battery, first use).",
+    )
+
+
+def _other_fields(case: Case) -> Iterator[Reason]:
+    facts, taken = case.facts, case.taken
+    digitized = facts.digitized
+    if digitized is not None and digitized.local == PLACEHOLDER:
+        yield reason(
+            "T9",
+            "note",
+            "The digitized date is a known fault of some phones; the taken date is not affected.",
+        )
+    elif (
+        taken is not None
+        and taken.source == "original"
+        and digitized is not None
+        and digitized.local is not None
+        and not names_a_scanner(facts)
+        and (moment := local_datetime(digitized.local, digitized.digits)) is not None
+        and (apart := abs(seconds_between(moment, taken.moment))) > 5
+    ):
+        yield reason(
+            "T8",
+            "weakens",
+            f"Two date fields that a camera writes together differ by {duration(apart)}.",
+        )
+    yield from _second_block(case)
+    yield from _against_xmp(case)
+
+
+def _second_block(case: Case) -> Iterator[Reason]:
+    first, raw = case.facts.taken, case.facts.second_taken
+    if raw is None:
+        return
+    second = read_date(raw)
+    if second.local is not None and (first is None or first.local != second.local):
+        yield reason(
+            "T10",
+            "undermines",
+            "The file holds two sets of camera data with different dates.",
+        )
+
+
+def _against_xmp(case: Case) -> Iterator[Reason]:
+    taken, xmp = case.taken, case.facts.xmp
+    if taken is None or xmp is None or taken.source != "original":
+        return
+    written = read_xmp_time(xmp.taken)
+    if written is None:
+        alone = _day_alone(xmp.taken or "")
+        if alone is not None and abs((alone - taken.moment.date()).days) > 1:
+            yield _disagree(day(taken.moment), day(alone))
+        return
+    # Digits behind the second are often left out of one of the two.
+    one, other = taken.moment.replace(microsecond=0), written.moment.replace(microsecond=0)
+    if not agree_after_shift(one, other, 1):
+        yield _disagree(clock_time(one), clock_time(other))
+
+
+def _day_alone(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        return None
+
+
+def _disagree(one: str, other: str) -> Reason:
+    return reason("T11", "weakens", f"The two places that hold the date disagree ({one}; {other}).")

@@ -1,0 +1,211 @@
+"""Rules E: what handling leaves behind in a file.
+
+Turning a picture in a viewer changes the date of change and the layout, and is no
+editing; it never counts for more than a note.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from typing import Final
+
+from ldapp.claim.photo_facts import Reason
+from ldapp.evidence.case import Case, reason, seconds_between
+from ldapp.evidence.names import names_a_screenshot
+from ldapp.evidence.times import (
+    local_datetime,
+    movie_header_time,
+    read_xmp_time,
+)
+from ldapp.evidence.wording import clock_time, duration, number_of
+
+_SAVED_AGAIN_S: Final = 5
+_OFFSETS_UNKNOWN_S: Final = 26 * 3600
+_HISTORY_ACTIONS: Final = frozenset(
+    {"saved", "converted", "derived", "edited", "cropped", "filtered", "pasted", "resized"}
+)
+_SCREENS: Final = frozenset({
+    # Pixels of common phone screens, upright (from memory).
+    (640, 1136), (750, 1334), (828, 1792), (1080, 1920), (1080, 2340), (1080, 2400),
+    (1125, 2436), (1170, 2532), (1179, 2556), (1206, 2622), (1242, 2208), (1242, 2688),
+    (1284, 2778), (1290, 2796), (1320, 2868), (1440, 3040), (1440, 3088), (1440, 3120),
+    (1440, 3200),
+})  # fmt: skip
+_TURNED_PIXELS: Final = frozenset({"image/jpeg", "image/png", "image/webp"})
+
+
+def handling_rules(case: Case) -> Iterator[Reason]:
+    """Yield the findings E1 to E13 and C1 to C3."""
+    yield from _saved_again(case)
+    yield from _preview(case)
+    yield from _camera_structure(case)
+    yield from _size(case)
+    yield from _copy(case)
+    yield from _movie(case)
+    yield from _credentials(case)
+
+
+def signs_of_handling(case: Case) -> bool:
+    """Say whether anything in the file calls for a look at the picture itself."""
+    codes = {found.code for found in (*_saved_again(case), *_size(case))}
+    return bool(codes & {"E1", "E2", "E3", "E4", "E8"}) or not case.facts.complete
+
+
+def _changed(case: Case) -> datetime | None:
+    changed = case.facts.changed
+    if changed is None or changed.local is None:
+        return None
+    return local_datetime(changed.local, changed.digits)
+
+
+def _saved_again(case: Case) -> Iterator[Reason]:
+    changed, taken = _changed(case), case.taken
+    later = 0.0
+    if changed is not None and taken is not None and taken.source in ("original", "digitized"):
+        later = seconds_between(changed, taken.moment)
+    if case.editors:
+        on = f" on {clock_time(changed)}" if changed is not None else ""
+        yield reason(
+            "E2",
+            "weakens",
+            f"Last saved with {case.editors[0]}{on}; pixels and data may have been changed.",
+        )
+    elif later > _SAVED_AGAIN_S and changed is not None:
+        yield reason(
+            "E1",
+            "note",
+            f"Saved again on {clock_time(changed)}, for instance after turning it in a viewer.",
+        )
+    if later < 0 and _earlier_excluded(case, -later):
+        yield reason("E3", "undermines", "Last change is dated before the picture was taken.")
+    yield from _history(case)
+
+
+def _earlier_excluded(case: Case, seconds: float) -> bool:
+    changed, taken = case.facts.changed, case.taken
+    if changed is None or taken is None:
+        return False
+    if changed.offset is not None and changed.offset == taken.offset:
+        return seconds > 2
+    return seconds > _OFFSETS_UNKNOWN_S
+
+
+def _history(case: Case) -> Iterator[Reason]:
+    xmp = case.facts.xmp
+    if xmp is None or case.editors:
+        return
+    steps = [step for step in xmp.history if step.action.lower() in _HISTORY_ACTIONS]
+    if not steps:
+        return
+    last = max((step.when for step in steps if step.when), default=None)
+    written = read_xmp_time(last)
+    on = f", last on {clock_time(written.moment)}" if written else ""
+    yield reason(
+        "E4", "weakens", f"The edit history lists {number_of(len(steps), 'step', 'steps')}{on}."
+    )
+
+
+def _preview(case: Case) -> Iterator[Reason]:
+    if case.context.preview == "differs":
+        yield reason(
+            "E5",
+            "undermines" if case.editors else "weakens",
+            "The small picture inside shows something else: cropped, retouched, or replaced.",
+        )
+    elif case.context.preview == "turned":
+        yield reason("E6", "note", "Turned after it was taken.")
+
+
+def _camera_structure(case: Case) -> Iterator[Reason]:
+    facts, habits = case.facts, case.context.habits
+    if habits is None or not (facts.make and facts.model):
+        return
+    if not facts.has_maker_note and habits.with_maker_note:
+        yield reason("E7", "note", "The camera's private data is missing, as after re-saving.")
+    odd_first = habits.first_segments and facts.first_segment not in habits.first_segments
+    odd_tables = habits.quantisations and facts.quantisation not in habits.quantisations
+    if facts.first_segment is not None and (odd_first or odd_tables):
+        yield reason("E9", "note", "Built differently from the other photos of this camera.")
+
+
+def _size(case: Case) -> Iterator[Reason]:
+    facts = case.facts
+    stated, actual = (facts.pixel_width, facts.pixel_height), (facts.width, facts.height)
+    if facts.kind not in _TURNED_PIXELS or None in stated or None in actual or 0 in stated:
+        return
+    if stated not in (actual, actual[::-1]):
+        yield reason(
+            "E8",
+            "weakens" if case.context.preview == "differs" else "note",
+            f"Resized or cropped after it was taken: {stated[0]} × {stated[1]} then, "
+            f"{actual[0]} × {actual[1]} now.",
+        )
+
+
+def is_screenshot(case: Case) -> bool:
+    """Say whether the file is the picture of a screen."""
+    facts = case.facts
+    if facts.user_comment is not None and facts.user_comment.strip().lower() == "screenshot":
+        return True
+    if facts.make is not None or facts.error is not None:
+        return False
+    if names_a_screenshot(facts.file_name):
+        return True
+    size = tuple(sorted((facts.width or 0, facts.height or 0)))
+    return facts.kind == "image/png" and size in _SCREENS
+
+
+def _copy(case: Case) -> Iterator[Reason]:
+    facts = case.facts
+    if is_screenshot(case):
+        yield reason(
+            "E11",
+            "undermines",
+            "A screenshot: its date is that of the screen, not of the equipment.",
+        )
+    elif case.taken is None and facts.has_jfif and not (facts.make or facts.model):
+        yield reason(
+            "E10",
+            "note",
+            "Looks like a copy sent through a messenger or website; ask for the original.",
+        )
+
+
+def _movie(case: Case) -> Iterator[Reason]:
+    movie = case.facts.movie
+    if movie is None or movie.header_seconds is None:
+        return
+    latest = case.context.now or case.context.imported or datetime(2100, 1, 1, tzinfo=UTC)
+    header = movie_header_time(movie.header_seconds, latest)
+    if header is None:
+        yield reason(
+            "E13", "note", "The movie's clock field was not set (or set by faulty software)."
+        )
+        return
+    start = read_xmp_time(movie.creation_date)
+    if start is None or case.clock is None or case.clock.instant is None:
+        return
+    apart = abs((header - case.clock.instant).total_seconds())
+    if apart > (movie.duration_s or 0) + 120:
+        yield reason(
+            "E12",
+            "note",
+            f"Re-saved on {clock_time(header)} (UTC), {duration(apart)} away; the start of the "
+            f"recording is {clock_time(start.moment)}.",
+        )
+
+
+def _credentials(case: Case) -> Iterator[Reason]:
+    check = case.context.credentials
+    if check is None:
+        if case.facts.content_credentials:
+            yield reason("C3", "note", "Carries content credentials; not checked here.")
+    elif not check.valid:
+        yield reason("C2", "undermines", "Content credentials do not match the picture.")
+    elif check.at is not None:
+        yield reason(
+            "C1",
+            "supports",
+            f"Signed by {check.signer} at {clock_time(check.at.astimezone(UTC))} (UTC).",
+        )

@@ -231,6 +231,16 @@ def set_left_out(desk: OpenClaim, photos: Iterable[str], left_out: bool) -> bool
     )
 
 
+def set_withhold_position(desk: OpenClaim, photos: Iterable[str], withhold: bool) -> bool:
+    """Keep the position of photos out of what is sent, or let it travel along."""
+    return _change_photos(
+        desk,
+        photos,
+        "Withhold position" if withhold else "Send position",
+        lambda photo: dataclasses.replace(photo, withhold_position=withhold),
+    )
+
+
 def turn(desk: OpenClaim, photos: Iterable[str], quarter_turns: int) -> bool:
     """Turn photos clockwise by quarters, beside the original; markings turn with them."""
 

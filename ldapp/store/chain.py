@@ -1,0 +1,194 @@
+"""The hash chain of a claim's journal.
+
+The hash of an entry is the SHA-256 of its canonical JSON without the hash itself:
+the keys of the claim file, in the order of their code points, no spaces, UTF-8 and
+no escapes beyond those that JSON demands.  ``previous`` is the hash of the entry
+before, empty in the first.  So one changed byte breaks the chain from there on, and
+the last hash, printed in a dossier, shows a tail that was cut off.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import json
+from collections.abc import Iterable
+from functools import cache
+from typing import Any, NamedTuple
+
+from pydantic import TypeAdapter, ValidationError
+
+from ldapp.claim.changes import (
+    COLLECTIONS,
+    HEAD_KIND,
+    apply_changes,
+    difference,
+    head_as_json,
+    with_fields,
+)
+from ldapp.claim.claim import Claim
+from ldapp.claim.journal import JournalEntry, RecordChange
+from ldapp.errors import LdappError
+
+
+class EntryOutline(NamedTuple):
+    """A journal entry without its values: enough to know what can be undone."""
+
+    number: int
+    at: dt.datetime
+    who: str
+    label: str
+    undoes: int | None
+
+
+def canonical_json(data: Any) -> str:
+    """Return plain JSON values as canonical text.
+
+    Raises:
+        LdappError: a number that is none, or a character that is no text.
+    """
+    try:
+        text = json.dumps(
+            data, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False
+        )
+        text.encode()
+    except ValueError as error:
+        raise LdappError(
+            "The change cannot be recorded: it holds a number without a value or a character "
+            "that is no text. Correct it and save again; nothing was changed."
+        ) from error
+    return text
+
+
+def changes_text(changes: Iterable[RecordChange]) -> str:
+    """Return the changes of an entry as canonical JSON."""
+    return canonical_json(
+        [
+            {
+                "kind": one.kind,
+                "key": one.key,
+                "index": one.index,
+                "before": one.before,
+                "after": one.after,
+            }
+            for one in changes
+        ]
+    )
+
+
+def changes_from_text(text: str) -> tuple[RecordChange, ...]:
+    """Return the changes that :func:`changes_text` wrote; raises ValueError where they are none."""
+    try:
+        return tuple(RecordChange(**one) for one in json.loads(text))
+    except TypeError as error:
+        raise ValueError("no list of changes") from error
+
+
+@cache
+def _instants() -> TypeAdapter[dt.datetime]:
+    return TypeAdapter(dt.datetime)
+
+
+def hash_of(entry: JournalEntry, changes: str | None = None) -> str:
+    """Return the hash that belongs to an entry; ``changes`` is its canonical text if known."""
+    if changes is None:
+        changes = changes_text(entry.changes)
+    at = canonical_json(_instants().dump_python(entry.at, mode="json"))
+    # The keys stand in their sorted order, so that this is canonical without a second pass.
+    text = (
+        f'{{"at":{at},"changes":{changes},"label":{canonical_json(entry.label)},'
+        f'"number":{entry.number},"previous":{canonical_json(entry.previous)},'
+        f'"undoes":{canonical_json(entry.undoes)},"who":{canonical_json(entry.who)}}}'
+    )
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def chained(entry: JournalEntry, changes: str | None = None) -> JournalEntry:
+    """Return ``entry`` with its hash."""
+    return with_fields(entry, hash=hash_of(entry, changes))
+
+
+def chain_breaks(entries: Iterable[tuple[JournalEntry, str | None]]) -> tuple[str, ...]:
+    """Return one sentence for each place where the chain is broken; empty where it holds."""
+    breaks: list[str] = []
+    expected, previous = 1, ""
+    for entry, text in entries:
+        if entry.number != expected:
+            missing = (
+                f"entry {expected} is"
+                if entry.number == expected + 1
+                else f"entries {expected} to {entry.number - 1} are"
+            )
+            breaks.append(f"In the record of changes, {missing} missing.")
+        elif entry.previous != previous:
+            breaks.append(
+                f"Entry {entry.number} of the record ({entry.label}) does not follow "
+                f"from the entry before it."
+            )
+        if hash_of(entry, text) != entry.hash:
+            breaks.append(
+                f"Entry {entry.number} of the record ({entry.label}) was changed "
+                "after it was written."
+            )
+        expected, previous = entry.number + 1, entry.hash
+    return tuple(breaks)
+
+
+def clock_remarks(entries: Iterable[EntryOutline]) -> tuple[str, ...]:
+    """Return one sentence for each entry that is dated before the one in front of it."""
+    remarks: list[str] = []
+    before: EntryOutline | None = None
+    for entry in entries:
+        if before is not None and entry.at < before.at:
+            remarks.append(
+                f"Entry {entry.number} is dated {entry.at:%Y-%m-%d %H:%M:%S} UTC, before entry "
+                f"{before.number}: the computer's clock had been set back. The order of the "
+                "entries is sure, their times are not."
+            )
+        before = entry
+    return tuple(remarks)
+
+
+_EMPTY: dict[str, tuple[()]] = {one.field: () for one in COLLECTIONS}
+
+
+def without_records(claim: Claim) -> Claim:
+    """Return the claim's own fields alone."""
+    return with_fields(claim, **_EMPTY, policy=None, journal=())
+
+
+def first_changes(claim: Claim) -> tuple[RecordChange, ...]:
+    """Return the changes of the first entry: every record of the claim as put."""
+    head = RecordChange(kind=HEAD_KIND, key="", after=head_as_json(claim))
+    return (head, *difference(without_records(claim), claim))
+
+
+@cache
+def _claims() -> TypeAdapter[Claim]:
+    return TypeAdapter(Claim)
+
+
+def claim_as_recorded(claim_id: str, entries: Iterable[JournalEntry]) -> Claim:
+    """Return the claim that the entries lead to, made anew from the first one on.
+
+    Raises:
+        LdappError: the entries do not fit each other.
+    """
+    claim: Claim | None = None
+    for entry in entries:
+        changes = entry.changes
+        try:
+            if claim is None:
+                if not changes or changes[0].kind != HEAD_KIND or changes[0].before is not None:
+                    raise LdappError("The record of changes does not begin with the claim itself.")
+                claim = _claims().validate_python({"id": claim_id, **(changes[0].after or {})})
+                changes = changes[1:]
+            claim = apply_changes(claim, changes)
+        except (LdappError, ValidationError, KeyError, ValueError) as error:
+            raise LdappError(
+                f"Entry {entry.number} of the record ({entry.label}) does not fit "
+                "the entries before it."
+            ) from error
+    if claim is None:
+        raise LdappError("The record of changes is empty.")
+    return claim

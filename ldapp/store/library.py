@@ -1,0 +1,473 @@
+"""A library: one folder with the database of claims, the originals and the exports."""
+
+from __future__ import annotations
+
+import datetime as dt
+import tempfile
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+from typing import Any, Self
+
+from sqlalchemy import Connection, delete, insert, select, update
+
+from ldapp.claim.changes import difference, with_fields
+from ldapp.claim.claim import Claim
+from ldapp.claim.journal import JournalEntry, RecordChange
+from ldapp.claim.summary import ClaimSummary
+from ldapp.errors import ConflictError, LdappError
+from ldapp.store.chain import (
+    EntryOutline,
+    chain_breaks,
+    chained,
+    changes_from_text,
+    changes_text,
+    claim_as_recorded,
+    clock_remarks,
+    first_changes,
+)
+from ldapp.store.database import Database, office_url, open_engine, sqlite_url
+from ldapp.store.faults import damaged, from_system
+from ldapp.store.kinds import HEAD, JOURNAL, KINDS, SUMMARY
+from ldapp.store.migrating import bring_up_to_date
+from ldapp.store.models import OriginalRow, RememberedRow
+from ldapp.store.originals import KnownOriginal, Originals
+from ldapp.store.reading import read_claim
+from ldapp.store.writing import check_ids, checked_currency, write_changes
+
+DATABASE = "claims.sqlite"
+PATIENCE_S = 5.0
+"""How long a change waits for another program that is writing, in seconds."""
+
+Clock = Callable[[], dt.datetime]
+
+
+def computer_clock() -> dt.datetime:
+    """Return the computer's time, aware, in UTC."""
+    return dt.datetime.now(dt.UTC)
+
+
+class Library:
+    """Everything that is kept.  Any thread may call it; each call is one transaction."""
+
+    def __init__(self, folder: Path, database: Database, clock: Clock) -> None:
+        """Use :meth:`open`; this takes a database that is up to date already."""
+        self.folder = folder
+        self.exports = folder / "exports"
+        self.originals = Originals(folder / "originals", self._known_originals)
+        self._database = database
+        self._clock = clock
+
+    @classmethod
+    def open(
+        cls,
+        folder: Path,
+        *,
+        database_url: str | None = None,
+        clock: Clock = computer_clock,
+        patience_s: float = PATIENCE_S,
+    ) -> Self:
+        """Open the library in ``folder``, making it where it does not exist.
+
+        ``database_url`` names an office's database in place of the file in the folder;
+        ``clock`` gives the aware time that is written into the record.
+
+        Raises:
+            MachineError: the folder cannot be written to, or the database is newer than
+                this program, damaged, locked or unreachable.
+            LdappError: ``database_url`` is no address of a database.
+        """
+        _make_writable(folder)
+        file = None if database_url else folder / DATABASE
+        place = "The office's database" if file is None else str(file)
+        url = office_url(database_url) if database_url else sqlite_url(folder / DATABASE)
+        database = Database(open_engine(url, patience_s=patience_s), place)
+        try:
+            bring_up_to_date(database, file, patience_s)
+            library = cls(folder, database, clock)
+            library._make_folders()
+        except BaseException:
+            database.close()
+            raise
+        return library
+
+    def _make_folders(self) -> None:
+        try:
+            self.exports.mkdir(exist_ok=True)
+            # A folder of originals that is gone may be a drive that is not connected:
+            # an empty one in its place would hide that.
+            with self._database.reading() as connection:
+                empty = connection.execute(select(OriginalRow.sha256).limit(1)).first() is None
+            if empty:
+                self.originals.folder.mkdir(exist_ok=True)
+        except OSError as error:
+            raise from_system(error, self.folder) from error
+        self.originals.clear_abandoned()
+
+    def close(self) -> None:
+        """Close the database; the library cannot be used after this."""
+        self._database.close()
+
+    # --- claims ---------------------------------------------------------------------------
+
+    def summaries(self) -> tuple[ClaimSummary, ...]:
+        """Return the rows of the register, oldest claim first."""
+        statement = (
+            select(*SUMMARY.selected, HEAD.table.c.id)
+            .join_from(SUMMARY.table, HEAD.table, SUMMARY.table.c.claim == HEAD.table.c.key)
+            .order_by(SUMMARY.table.c.claim)
+        )
+        with self._database.reading() as connection:
+            rows = connection.execute(statement).all()
+        return tuple(SUMMARY.from_row(row, claim=row[-1]) for row in rows)
+
+    def create(self, claim: Claim, *, who: str, label: str, summary: ClaimSummary) -> int:
+        """Keep a new claim; return its version, 1.  Its first entry holds every record.
+
+        Raises:
+            LdappError: the library has a claim with this id, or a value cannot be kept exactly.
+            MachineError: the database cannot be written.
+        """
+        check_ids(claim)
+        now = self._clock()
+        changes = first_changes(claim)
+        text = changes_text(changes)
+        entry = chained(JournalEntry(number=1, at=now, who=who, label=label, changes=changes), text)
+        with self._database.writing() as connection:
+            key = _insert_claim(connection, claim, 1, now, changes)
+            _insert_entries(connection, key, [(entry, text)])
+            _put_summary(connection, key, with_fields(summary, changed=now))
+        return 1
+
+    def import_with_journal(self, claim: Claim, *, summary: ClaimSummary) -> int:
+        """Keep a claim from a claim file or bundle with its journal; return its version.
+
+        Raises:
+            LdappError: its journal is empty or broken, the library has a claim with this
+                id, or a value cannot be kept exactly.
+        """
+        if not claim.journal:
+            raise LdappError(
+                "The claim brings no record of its changes. Take it in as a new claim."
+            )
+        check_ids(claim)
+        texts = [changes_text(entry.changes) for entry in claim.journal]
+        entries = list(zip(claim.journal, texts, strict=True))
+        breaks = chain_breaks(entries)
+        if breaks:
+            raise LdappError(
+                "The claim's record of changes is broken, so it was not taken in with it. "
+                + " ".join(breaks)
+            )
+        version = claim.journal[-1].number
+        now = self._clock()
+        with self._database.writing() as connection:
+            key = _insert_claim(connection, claim, version, now, first_changes(claim))
+            _insert_entries(connection, key, entries)
+            _put_summary(connection, key, with_fields(summary, changed=claim.journal[-1].at))
+        return version
+
+    def load(self, claim_id: str) -> tuple[Claim, int]:
+        """Return a claim, without its journal, and its version.
+
+        Raises:
+            LdappError: there is no such claim.
+            DamagedLibraryError: a row holds what this program never writes.
+        """
+        with self._database.reading() as connection:
+            key, version = _key_and_version(connection, claim_id)
+            return read_claim(connection, key), version
+
+    def save(
+        self,
+        claim: Claim,
+        *,
+        expected_version: int,
+        changes: tuple[RecordChange, ...],
+        who: str,
+        label: str,
+        undoes: int | None,
+        summary: ClaimSummary,
+    ) -> tuple[int, JournalEntry]:
+        """Write the changed records, the journal entry and the summary in one transaction.
+
+        ``claim`` is the claim as it stands after ``changes``.  Return its new version and
+        the entry.
+
+        Raises:
+            ConflictError: somebody saved the claim since ``expected_version``.
+            LdappError: a value cannot be kept exactly.
+            MachineError: the database cannot be written; nothing was changed.
+        """
+        if any(change.before is None for change in changes):
+            check_ids(claim)
+        text = changes_text(changes)
+        with self._database.writing() as connection:
+            key, version = _key_and_version(connection, claim.id)
+            last = _last_entry(connection, key)
+            if version != expected_version or last.number != version:
+                raise _conflict(last)
+            now = self._clock()
+            write_changes(connection, key, claim, changes, now)
+            entry = chained(
+                JournalEntry(
+                    number=version + 1,
+                    at=now,
+                    who=who,
+                    label=label,
+                    undoes=undoes,
+                    changes=changes,
+                    previous=last.hash,
+                ),
+                text,
+            )
+            _insert_entries(connection, key, [(entry, text)])
+            connection.execute(
+                update(HEAD.table).where(HEAD.table.c.key == key).values(version=version + 1)
+            )
+            _put_summary(connection, key, with_fields(summary, changed=now))
+        return version + 1, entry
+
+    def remove(self, claim_id: str) -> None:
+        """Delete a claim with its journal; its originals stay, other claims may need them.
+
+        Raises:
+            LdappError: there is no such claim.
+        """
+        with self._database.writing() as connection:
+            key, _ = _key_and_version(connection, claim_id)
+            connection.execute(delete(HEAD.table).where(HEAD.table.c.key == key))
+
+    def write_summary(self, summary: ClaimSummary) -> None:
+        """Replace the register's row of a claim; when the claim was changed stays as it is.
+
+        Raises:
+            LdappError: there is no such claim.
+        """
+        with self._database.writing() as connection:
+            key, _ = _key_and_version(connection, summary.claim)
+            _put_summary(connection, key, summary)
+
+    # --- journal --------------------------------------------------------------------------
+
+    def journal(self, claim_id: str) -> tuple[JournalEntry, ...]:
+        """Return every entry of a claim, first one first."""
+        with self._database.reading() as connection:
+            key, _ = _key_and_version(connection, claim_id)
+            rows = _entry_rows(connection, key)
+        return tuple(_entry(row) for row in rows)
+
+    def journal_entry(self, claim_id: str, number: int) -> JournalEntry:
+        """Return one entry of a claim; raises LdappError where there is none."""
+        with self._database.reading() as connection:
+            key, _ = _key_and_version(connection, claim_id)
+            rows = _entry_rows(connection, key, number)
+        if not rows:
+            raise LdappError(f"The record of this claim has no entry {number}. Open it again.")
+        return _entry(rows[0])
+
+    def journal_outline(self, claim_id: str) -> tuple[EntryOutline, ...]:
+        """Return number, time, person, label and what it undoes, of every entry."""
+        table = JOURNAL.table.c
+        with self._database.reading() as connection:
+            key, _ = _key_and_version(connection, claim_id)
+            rows = connection.execute(
+                select(table.number, table.at, table.who, table.label, table.undoes)
+                .where(table.claim == key)
+                .order_by(table.number)
+            ).all()
+        return tuple(EntryOutline(*row) for row in rows)
+
+    def clock_remarks(self, claim_id: str) -> tuple[str, ...]:
+        """Return a sentence for each entry that shows a clock that had been set back."""
+        return clock_remarks(self.journal_outline(claim_id))
+
+    def check_journal(self, claim_id: str) -> tuple[str, ...]:
+        """Return a sentence for each sign that the record or the claim was changed by hand.
+
+        The chain of hashes is recomputed, the number of entries is compared with the
+        claim's version, and the claim is made anew from the entries and compared.
+        """
+        with self._database.reading() as connection:
+            key, version = _key_and_version(connection, claim_id)
+            rows = _entry_rows(connection, key)
+            try:
+                claim = read_claim(connection, key)
+                entries = [_entry(row) for row in rows]
+            except LdappError as error:
+                return (str(error),)
+        texts = [row[-1] for row in rows]
+        found = list(chain_breaks(zip(entries, texts, strict=True)))
+        last = entries[-1].number if entries else 0
+        if last != version:
+            found.append(
+                f"The claim was saved {version} times, but its record ends at entry {last}: "
+                "entries were cut off or added."
+            )
+        if not found:
+            found.extend(_differences(claim, entries))
+        return tuple(found)
+
+    # --- the rest -------------------------------------------------------------------------
+
+    def remember(self, key: str, value_json: str) -> None:
+        """Keep a small choice under a name, as JSON text, in place of the one before."""
+        with self._database.writing() as connection:
+            connection.execute(delete(RememberedRow).where(RememberedRow.key == key))
+            connection.execute(insert(RememberedRow).values(key=key, value=value_json))
+
+    def remembered(self, key: str) -> str | None:
+        """Return what was remembered under a name, or None."""
+        with self._database.reading() as connection:
+            return connection.execute(
+                select(RememberedRow.value).where(RememberedRow.key == key)
+            ).scalar()
+
+    def check_database(self) -> tuple[str, ...]:
+        """Return a sentence for each thing that the database finds wrong with its own file."""
+        if self._database.engine.dialect.name != "sqlite":
+            return ()
+        with self._database.reading() as connection:
+            wrong = [
+                str(one)
+                for one in connection.exec_driver_sql("PRAGMA integrity_check").scalars()
+                if one != "ok"
+            ]
+            wrong.extend(
+                f"a row of {row[0]} belongs to nothing"
+                for row in connection.exec_driver_sql("PRAGMA foreign_key_check")
+            )
+        return tuple(str(damaged(self._database.place, one)) for one in wrong)
+
+    def _known_originals(self) -> Iterator[KnownOriginal]:
+        head = HEAD.table
+        with self._database.reading() as connection:
+            for kind in ("photo", "document"):
+                table = KINDS[kind].table
+                statement = select(table.c.sha256, table.c.name, head.c.reference).join_from(
+                    table, head, table.c.claim == head.c.key
+                )
+                for sha256, name, reference in connection.execute(statement).all():
+                    yield KnownOriginal(sha256, f"{name} of {reference}")
+            for sha256 in connection.execute(select(OriginalRow.sha256)).scalars().all():
+                yield KnownOriginal(sha256, "")
+
+
+def _make_writable(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=folder):
+            pass
+    except OSError as error:
+        raise from_system(error, folder) from error
+
+
+def _key_and_version(connection: Connection, claim_id: str) -> tuple[int, int]:
+    head = HEAD.table.c
+    row = connection.execute(select(head.key, head.version).where(head.id == claim_id)).first()
+    if row is None:
+        raise LdappError(
+            "This claim is not in the library: it was removed, or it is in another library."
+        )
+    return row[0], row[1]
+
+
+def _insert_claim(
+    connection: Connection,
+    claim: Claim,
+    version: int,
+    now: dt.datetime,
+    changes: tuple[RecordChange, ...],
+) -> int:
+    head = HEAD.table
+    if connection.execute(select(head.c.key).where(head.c.id == claim.id)).first() is not None:
+        raise LdappError(
+            f"The library already has this claim ({claim.reference}). Open that one, "
+            "or remove it first."
+        )
+    checked_currency(claim.currency)
+    row = HEAD.to_row(claim, claim.currency)
+    statement = insert(head).values(**row, version=version).returning(head.c.key)
+    key: int = connection.execute(statement).scalar_one()
+    write_changes(connection, key, claim, changes[1:], now)
+    return key
+
+
+def _insert_entries(
+    connection: Connection, key: int, entries: Iterable[tuple[JournalEntry, str]]
+) -> None:
+    connection.execute(
+        insert(JOURNAL.table),
+        [{**JOURNAL.to_row(entry, ""), "claim": key, "changes": text} for entry, text in entries],
+    )
+
+
+def _put_summary(connection: Connection, key: int, summary: ClaimSummary) -> None:
+    table = SUMMARY.table
+    checked_currency(summary.currency)
+    row = SUMMARY.to_row(summary, summary.currency)
+    if summary.changed is None:
+        del row["changed"], row["changed_offset"]
+    done = connection.execute(update(table).where(table.c.claim == key).values(**row))
+    if done.rowcount == 0:
+        connection.execute(insert(table).values(**row, claim=key))
+
+
+def _entry_rows(connection: Connection, key: int, number: int | None = None) -> list[Any]:
+    table = JOURNAL.table
+    statement = (
+        select(*JOURNAL.selected, table.c.changes)
+        .where(table.c.claim == key)
+        .order_by(table.c.number)
+    )
+    if number is not None:
+        statement = statement.where(table.c.number == number)
+    return list(connection.execute(statement).all())
+
+
+def _entry(row: Any) -> JournalEntry:
+    try:
+        changes = changes_from_text(row[-1])
+    except ValueError as error:
+        raise damaged(
+            "The library's database", f"the changes of entry {row[0]} of a record are no JSON"
+        ) from error
+    entry: JournalEntry = JOURNAL.from_row(row, changes=changes)
+    return entry
+
+
+def _last_entry(connection: Connection, key: int) -> Any:
+    table = JOURNAL.table.c
+    row = connection.execute(
+        select(table.number, table.hash, table.who, table.at, table.label)
+        .where(table.claim == key)
+        .order_by(table.number.desc())
+        .limit(1)
+    ).first()
+    if row is None:
+        raise damaged("The library's database", "the record of a claim's changes is empty")
+    return row
+
+
+def _conflict(last: Any) -> ConflictError:
+    return ConflictError(
+        f"{last.who or 'Somebody'} changed this claim since you opened it "
+        f"({last.label}, {last.at:%Y-%m-%d %H:%M} UTC). Open it again and make your change "
+        "once more; nothing was overwritten."
+    )
+
+
+def _differences(claim: Claim, entries: list[JournalEntry]) -> Iterable[str]:
+    try:
+        recorded = claim_as_recorded(claim.id, entries)
+    except LdappError as error:
+        yield str(error)
+        return
+    for change in difference(recorded, claim):
+        kind = change.kind.replace("_", " ")
+        what = f"The {kind} {change.key.replace(chr(31), ', ')}".rstrip()
+        if change.before is None:
+            yield f"{what} is in the claim, but its record does not say so."
+        elif change.after is None:
+            yield f"{what} is missing from the claim, but its record does not say so."
+        else:
+            yield f"{what} is not as the record of changes left it."

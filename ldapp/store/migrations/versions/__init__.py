@@ -1,0 +1,1 @@
+"""One file for each step, in their order; none of them imports the live models."""

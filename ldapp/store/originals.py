@@ -1,0 +1,266 @@
+"""Originals: photos and documents kept once, under the hash of their bytes.
+
+A file ``originals/ab/cd…`` has the SHA-256 ``abcd…``.  It is written beside, brought to
+the disk, made read-only and then renamed, so that a name that exists always has its
+whole content; after that it is never written again.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import re
+import threading
+import time
+import uuid
+from collections.abc import Callable, Iterable, Mapping
+from pathlib import Path
+from typing import BinaryIO, NamedTuple
+
+from ldapp.errors import LdappError, MachineError
+from ldapp.store.faults import from_system
+
+BLOCK = 1 << 20
+"""Bytes read at a time: large enough that hashing is not interrupted often."""
+INCOMING = ".incoming"
+ABANDONED_AFTER_S = 24 * 3600
+"""A file that is still incoming after this time belongs to a program that was killed."""
+
+_SHA256 = re.compile(r"[0-9a-f]{64}")
+
+Progress = Callable[[int, int], None]
+"""Called with how many are done and how many there are; may raise Cancelled."""
+
+
+class StoredOriginal(NamedTuple):
+    """What was put in: its hash and its size in bytes."""
+
+    sha256: str
+    bytes: int
+
+
+class KnownOriginal(NamedTuple):
+    """An original that claims refer to, and how they call it."""
+
+    sha256: str
+    name: str
+
+
+def _no_progress(_done: int, _of: int) -> None:
+    return None
+
+
+class Originals:
+    """The originals of one library; any thread may use it."""
+
+    def __init__(self, folder: Path, known: Callable[[], Iterable[KnownOriginal]]) -> None:
+        """``known`` gives the originals that must be there, for :meth:`check`."""
+        self.folder = folder
+        self._known = known
+        self._folders_made: set[str] = set()
+        self._lock = threading.Lock()
+
+    def put_file(self, path: Path) -> StoredOriginal:
+        """Take in a copy of a file, hashing it in the same read; twice the same is one.
+
+        Raises:
+            MachineError: the file cannot be read or the originals cannot be written.
+        """
+        try:
+            source = path.open("rb")
+        except OSError as error:
+            raise _unreadable(path, error) from error
+        with source:
+            return self._put(lambda: _read(source, path))
+
+    def put_bytes(self, content: bytes) -> StoredOriginal:
+        """Take in a file whose content is at hand."""
+        blocks = iter((content, b""))
+        return self._put(lambda: next(blocks))
+
+    def _put(self, read: Callable[[], bytes]) -> StoredOriginal:
+        self._require_folder()
+        incoming = self.folder / INCOMING / f"{uuid.uuid4().hex}.part"
+        digest = hashlib.sha256()
+        size = 0
+        try:
+            incoming.parent.mkdir(exist_ok=True)
+            with incoming.open("xb", buffering=0) as target:
+                while block := read():
+                    digest.update(block)
+                    size += len(block)
+                    _write_all(target, block)
+                stored = StoredOriginal(digest.hexdigest(), size)
+                new = not self._already_there(stored)
+                if new:
+                    os.fsync(target.fileno())
+            if new:
+                incoming.chmod(0o444)
+                self._keep(incoming, stored)
+            return stored
+        except OSError as error:
+            raise from_system(error, self.folder) from error
+        finally:
+            with contextlib.suppress(OSError):
+                incoming.unlink(missing_ok=True)
+
+    def _keep(self, incoming: Path, stored: StoredOriginal) -> None:
+        path = self._place(stored.sha256)
+        made = False
+        with self._lock:
+            if path.parent.name not in self._folders_made:
+                made = not path.parent.is_dir()
+                path.parent.mkdir(exist_ok=True)
+                self._folders_made.add(path.parent.name)
+        if made:
+            _to_disk(self.folder)
+        incoming.replace(path)
+        _to_disk(path.parent)
+
+    def _already_there(self, stored: StoredOriginal) -> bool:
+        path = self._place(stored.sha256)
+        if not path.exists():
+            return False
+        if _hash_of(path) != stored.sha256:
+            raise MachineError(
+                f"The original {path} was changed on the disk after it was taken in. "
+                "Move that file to another folder and take this one in again."
+            )
+        return True
+
+    def _require_folder(self) -> None:
+        if not self.folder.is_dir():
+            raise self._gone()
+
+    def _gone(self) -> MachineError:
+        return MachineError(
+            f"The folder of originals {self.folder} is gone. Connect its drive or put it back "
+            "from a backup; to go on without the old originals, make an empty folder of that name."
+        )
+
+    def _place(self, sha256: str) -> Path:
+        if not _SHA256.fullmatch(sha256):
+            raise LdappError(
+                f"{sha256!r} is no SHA-256, so there is no original for it. "
+                "Take the photo or document in again."
+            )
+        return self.folder / sha256[:2] / sha256[2:]
+
+    def has(self, sha256: str) -> bool:
+        """Whether the original is there."""
+        return bool(_SHA256.fullmatch(sha256)) and self._place(sha256).is_file()
+
+    def path_of(self, sha256: str) -> Path:
+        """Return the file of an original, to be read only.
+
+        Raises:
+            LdappError: it is not there.
+        """
+        path = self._place(sha256)
+        if not path.is_file():
+            self._require_folder()
+            raise MachineError(
+                f"The original {sha256[:12]}… is missing: {path}. Put it back from a backup, "
+                "or take the photo or document in again."
+            )
+        return path
+
+    path = path_of
+
+    def open(self, sha256: str) -> BinaryIO:
+        """Open an original for reading; raises LdappError where it is not there."""
+        path = self.path_of(sha256)
+        try:
+            return path.open("rb")
+        except OSError as error:
+            raise _unreadable(path, error) from error
+
+    def check(self, progress: Progress = _no_progress) -> tuple[str, ...]:
+        """Read every original again; return a sentence for each that is changed or missing."""
+        self._require_folder()
+        names: dict[str, list[str]] = {}
+        for sha256, name in self._known():
+            if _SHA256.fullmatch(sha256):
+                names.setdefault(sha256, []).append(name)
+        present = self._present()
+        found: list[str] = []
+        total = len(present) + len(names.keys() - present.keys())
+        for done, (sha256, path) in enumerate(present.items()):
+            progress(done, total)
+            try:
+                unchanged = _hash_of(path) == sha256
+            except OSError as error:
+                found.append(f"The original {_named(sha256, names)} cannot be read: {error}.")
+                continue
+            if not unchanged:
+                found.append(
+                    f"The original {_named(sha256, names)} was changed after it was taken in: "
+                    f"{path}."
+                )
+        found.extend(
+            f"The original {_named(sha256, names)} is missing."
+            for sha256 in names
+            if sha256 not in present
+        )
+        progress(total, total)
+        return tuple(found)
+
+    def _present(self) -> dict[str, Path]:
+        return {
+            folder.name + file.name: file
+            for folder in sorted(self.folder.iterdir())
+            if len(folder.name) == 2 and folder.is_dir()
+            for file in sorted(folder.iterdir())
+            if _SHA256.fullmatch(folder.name + file.name)
+        }
+
+    def clear_abandoned(self) -> None:
+        """Remove what a killed program left half written."""
+        incoming = self.folder / INCOMING
+        oldest = time.time() - ABANDONED_AFTER_S
+        with contextlib.suppress(OSError):
+            for path in incoming.glob("*.part"):
+                if path.stat().st_mtime < oldest:
+                    path.unlink(missing_ok=True)
+
+
+def _named(sha256: str, names: Mapping[str, list[str]]) -> str:
+    called = ", ".join(dict.fromkeys(name for name in names.get(sha256, ()) if name))
+    return f"{called} ({sha256[:12]}…)" if called else f"{sha256[:12]}…"
+
+
+def _read(source: BinaryIO, path: Path) -> bytes:
+    try:
+        return source.read(BLOCK)
+    except OSError as error:
+        raise _unreadable(path, error) from error
+
+
+def _write_all(target: BinaryIO, block: bytes) -> None:
+    rest = memoryview(block)
+    while rest:
+        rest = rest[target.write(rest) :]
+
+
+def _unreadable(path: Path, error: OSError) -> MachineError:
+    return MachineError(
+        f"{path} cannot be read: {error.strerror or error}. Check that it is there and that "
+        "you may read it."
+    )
+
+
+def _hash_of(path: Path) -> str:
+    with path.open("rb") as source:
+        return hashlib.file_digest(source, "sha256").hexdigest()
+
+
+def _to_disk(folder: Path) -> None:
+    """Bring a folder's entries to the disk, where the system can do that."""
+    if os.name != "posix":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

@@ -323,7 +323,7 @@ def preview_jpeg(
     try:
         return kept.read_bytes()
     except OSError:
-        drawn = draw_preview(originals.path_of(sha256), long_edge, quarter_turns=turns)
+        drawn = draw_preview(originals.path_of(sha256), photo.facts, long_edge, turns)
     try:
         kept.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.NamedTemporaryFile(dir=kept.parent, delete=False) as unfinished:

@@ -136,22 +136,34 @@ def _eight_bits(image: Image.Image) -> Image.Image:
     return levels.point(lambda level: level * scale - low * scale).convert("L")
 
 
-def preview_jpeg(path: Path, facts: PhotoFacts, long_edge: int) -> bytes:
+def preview_jpeg(path: Path, facts: PhotoFacts, long_edge: int, quarter_turns: int = 0) -> bytes:
     """Return an upright JPEG of the picture whose long edge is at most ``long_edge``.
+
+    ``quarter_turns`` turns it further, clockwise, as a person asked.
 
     Where the picture itself cannot be decoded (a raw file, one too large), the small
     picture inside is shown instead.  Raises :class:`ldapp.errors.InputError` if there is
     none either.
     """
     try:
-        return _as_jpeg(upright(path, long_edge))
+        return _as_jpeg(_by_quarters(upright(path, long_edge), quarter_turns))
     except InputError:
         small = embedded_preview(path, facts)
         if small is None:
             raise
         reduced = small.copy()
         reduced.thumbnail((long_edge, long_edge))
-        return _as_jpeg(_turned(reduced, facts.orientation or 1))
+        return _as_jpeg(_by_quarters(_turned(reduced, facts.orientation or 1), quarter_turns))
+
+
+def _by_quarters(image: Image.Image, quarter_turns: int) -> Image.Image:
+    turns = (
+        None,
+        Image.Transpose.ROTATE_270,
+        Image.Transpose.ROTATE_180,
+        Image.Transpose.ROTATE_90,
+    )[quarter_turns % 4]
+    return image if turns is None else image.transpose(turns)
 
 
 def _as_jpeg(image: Image.Image) -> bytes:

@@ -7,6 +7,7 @@ may still carry a perfectly good date.
 from __future__ import annotations
 
 import io
+import struct
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -14,7 +15,7 @@ from functools import cache
 from pathlib import Path
 from typing import Final
 
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, UnidentifiedImageError
 
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.errors import Fault, InputError
@@ -23,6 +24,16 @@ MOST_PIXELS: Final = 120_000_000
 """Pictures above this are shown by their embedded preview: decoding would take gigabytes."""
 
 _QUALITY: Final = 85
+_TURNS: Final = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
+"""Exif orientation (CIPA DC-008, tag 0x0112) to the turn that makes it upright."""
 
 
 @cache
@@ -36,7 +47,14 @@ def _register() -> None:
 
 def _fault(path: Path, wrong: str) -> InputError:
     return InputError(
-        (Fault(path.name, "", wrong, "a picture that opens; the file itself is kept as it is"),)
+        (
+            Fault(
+                path.name,
+                "",
+                wrong,
+                "a picture that can be decoded; the file itself is kept as it is",
+            ),
+        )
     )
 
 
@@ -50,7 +68,7 @@ def _opened(path: Path) -> Iterator[Image.Image]:
                 yield image
     except UnidentifiedImageError as error:
         raise _fault(path, "the picture cannot be opened") from error
-    except (OSError, SyntaxError, ValueError, EOFError, IndexError, TypeError) as error:
+    except (OSError, SyntaxError, ValueError, EOFError, TypeError, struct.error) as error:
         raise _fault(path, f"the picture cannot be decoded ({_short(error)})") from error
     except (MemoryError, RuntimeError, ArithmeticError, LookupError) as error:
         raise _fault(path, f"the picture cannot be decoded ({_short(error)})") from error
@@ -60,27 +78,39 @@ def _short(error: BaseException) -> str:
     return (str(error).strip() or type(error).__name__)[:120]
 
 
-def picture_size(path: Path) -> tuple[int, int]:
+def picture_size(path: Path, facts: PhotoFacts) -> tuple[int, int]:
     """Return width and height of the upright picture without decoding it.
 
     Raises :class:`ldapp.errors.InputError` where the picture cannot be opened.
     """
     with _opened(path) as image:
         width, height = image.size
-        return (height, width) if image.getexif().get(0x0112, 1) >= 5 else (width, height)
+        return (height, width) if _orientation(image, facts) >= 5 else (width, height)
 
 
-def upright(path: Path, long_edge: int) -> Image.Image:
+def upright(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image:
     """Return the picture upright, in RGB, with its long edge at most ``long_edge`` pixels.
 
-    JPEGs are decoded at a fraction of their size.  A picture too large to decode is
-    replaced by the small one that the camera put inside, if there is one.  Raises
-    :class:`ldapp.errors.InputError` where neither can be shown.
+    JPEGs are decoded at a fraction of their size.  Raises
+    :class:`ldapp.errors.InputError` where the picture cannot be decoded.
     """
     with _opened(path) as image:
         _draft(path, image, long_edge)
-        orientation = image.getexif().get(0x0112, 1)
+        orientation = _orientation(image, facts)
         return _on_paper(_turned(_reduced(image, long_edge), orientation))
+
+
+def _orientation(image: Image.Image, facts: PhotoFacts) -> int:
+    """Return how the opened picture is still to be turned.
+
+    The tag comes from our own reading: a damaged block of tags must not cost the picture.
+    HEIF pictures come upright; of AVIF the library says how its container turns it.
+    """
+    if image.format == "HEIF":
+        return 1
+    if image.format == "AVIF":
+        return int(image.getexif().get(0x0112, 1))
+    return facts.orientation or 1
 
 
 def picture_as_stored(path: Path, long_edge: int) -> Image.Image:
@@ -118,12 +148,9 @@ def _on_paper(image: Image.Image) -> Image.Image:
     return paper
 
 
-def _turned(image: Image.Image, orientation: object) -> Image.Image:
-    """Turn by the Exif orientation.  HEIF pictures come upright and say 1 already."""
-    tags = image.getexif()
-    tags[0x0112] = orientation if isinstance(orientation, int) else 1
-    image.info.pop("exif", None)
-    return ImageOps.exif_transpose(image)
+def _turned(image: Image.Image, orientation: int) -> Image.Image:
+    turn = _TURNS.get(orientation)
+    return image if turn is None else image.transpose(turn)
 
 
 def _eight_bits(image: Image.Image) -> Image.Image:
@@ -146,7 +173,7 @@ def preview_jpeg(path: Path, facts: PhotoFacts, long_edge: int, quarter_turns: i
     none either.
     """
     try:
-        return _as_jpeg(_by_quarters(upright(path, long_edge), quarter_turns))
+        return _as_jpeg(_by_quarters(upright(path, facts, long_edge), quarter_turns))
     except InputError:
         small = embedded_preview(path, facts)
         if small is None:

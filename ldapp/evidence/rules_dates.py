@@ -27,19 +27,14 @@ def date_rules(case: Case) -> Iterator[Reason]:
     yield from _plausible(case)
     yield from _other_fields(case)
     facts = case.facts
-    if not facts.complete and facts.error is None and _has_tags(case):
+    if not facts.complete and facts.error is None:
         yield reason(
             "T12",
             "undermines",
             "The file is incomplete; its date can be read but not relied on."
             if case.taken
-            else "The file is incomplete.",
+            else "The file is incomplete; copy it from the camera again.",
         )
-
-
-def _has_tags(case: Case) -> bool:
-    facts = case.facts
-    return case.taken is not None or facts.make is not None or facts.changed is not None
 
 
 def _presence(case: Case) -> Iterator[Reason]:

@@ -61,9 +61,13 @@ def canonical_json(data: Any) -> str:
 
 
 def changes_text(changes: Iterable[RecordChange]) -> str:
-    """Return the changes of an entry as canonical JSON."""
-    return canonical_json(
-        [
+    """Return the changes of an entry as canonical JSON, one to a line.
+
+    Canonical JSON holds no line break, so that thousands of changes can be written and
+    read one by one; a single call over all of them would hold up every other thread.
+    """
+    return "\n".join(
+        canonical_json(
             {
                 "kind": one.kind,
                 "key": one.key,
@@ -71,15 +75,15 @@ def changes_text(changes: Iterable[RecordChange]) -> str:
                 "before": one.before,
                 "after": one.after,
             }
-            for one in changes
-        ]
+        )
+        for one in changes
     )
 
 
 def changes_from_text(text: str) -> tuple[RecordChange, ...]:
     """Return the changes that :func:`changes_text` wrote; raises ValueError where they are none."""
     try:
-        return tuple(RecordChange(**one) for one in json.loads(text))
+        return tuple(RecordChange(**json.loads(line)) for line in text.split("\n") if line)
     except TypeError as error:
         raise ValueError("no list of changes") from error
 
@@ -90,13 +94,14 @@ def _instants() -> TypeAdapter[dt.datetime]:
 
 
 def hash_of(entry: JournalEntry, changes: str | None = None) -> str:
-    """Return the hash that belongs to an entry; ``changes`` is its canonical text if known."""
+    """Return the hash that belongs to an entry; ``changes`` is their text, where it is known."""
     if changes is None:
         changes = changes_text(entry.changes)
+    array = "[" + changes.replace("\n", ",") + "]"
     at = canonical_json(_instants().dump_python(entry.at, mode="json"))
     # The keys stand in their sorted order, so that this is canonical without a second pass.
     text = (
-        f'{{"at":{at},"changes":{changes},"label":{canonical_json(entry.label)},'
+        f'{{"at":{at},"changes":{array},"label":{canonical_json(entry.label)},'
         f'"number":{entry.number},"previous":{canonical_json(entry.previous)},'
         f'"undoes":{canonical_json(entry.undoes)},"who":{canonical_json(entry.who)}}}'
     )

@@ -61,7 +61,7 @@ class _Surroundings:
         self._company = next(
             (one.name for one in claim.parties if one.role == "rental_company"), ""
         )
-        self._references = tuple(_reference(one) for one in claim.clock_corrections)
+        self._references = tuple((one, _reference(one)) for one in claim.clock_corrections)
         starts = [one.starts.date() for one in claim.agreements if one.starts]
         starts += [one.signed for one in claim.agreements if one.signed]
         self._agreement_start = min(starts, default=None)
@@ -94,9 +94,10 @@ class _Surroundings:
             job_position=self._claim.position,
             window=self._windows.get(count_id or ""),
             references=tuple(
-                one
-                for one in self._references
-                if (one.make or "", one.model or "") == (body.make, body.model)
+                reference
+                for correction, reference in self._references
+                if (correction.make, correction.model) == (body.make, body.model)
+                and _holds_for(correction, photo)
             ),
             before=before,
             after=after,
@@ -126,6 +127,24 @@ def window_of(count: Count) -> tuple[dt.datetime, dt.datetime] | None:
 def _body(photo: Photo) -> _Body:
     facts = photo.facts
     return _Body(facts.make or "", facts.model or "", facts.serial or "")
+
+
+def _holds_for(correction: ClockCorrection, photo: Photo) -> bool:
+    """Whether a photo lies in the span for which a correction was said to hold.
+
+    The camera's wrong wall clock is set right by this very correction before it is compared.
+    """
+    if correction.valid_from is None and correction.valid_until is None:
+        return True
+    taken = photo.facts.taken
+    if taken is None or taken.local is None:
+        return False
+    camera = dt.datetime.fromisoformat(taken.local)
+    by = camera - correction.camera_time.replace(tzinfo=None)
+    at = correction.reference_time + by
+    return (correction.valid_from is None or correction.valid_from <= at) and (
+        correction.valid_until is None or at <= correction.valid_until
+    )
 
 
 def _reference(correction: ClockCorrection) -> ClockReference:

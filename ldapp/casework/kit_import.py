@@ -1,0 +1,207 @@
+"""A kit list from a spreadsheet, a table in a PDF or the clipboard, looked at before it is added."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from ldapp.casework.edit import get
+from ldapp.casework.kit import next_number
+from ldapp.casework.open_claim import OpenClaim, new_id
+from ldapp.claim.claim import Claim
+from ldapp.claim.kit import KitLine, Part
+from ldapp.claim.parties import Party
+from ldapp.errors import InputError, LdappError
+from ldapp.exchange.column_words import KIT_FIELDS, ColumnField
+from ldapp.exchange.columns import (
+    ColumnMatch,
+    ColumnName,
+    column_match_as_json,
+    column_match_from_json,
+)
+from ldapp.exchange.kit_list import KitListReading, KitRow, ListedLine, kit_list_of
+from ldapp.exchange.tables import TableFile, read_tables, table_from_text
+
+__all__ = [
+    "FIELD_LABELS",
+    "KIT_FIELDS",
+    "ColumnField",
+    "KitListReading",
+    "KitRow",
+    "ListSource",
+    "ListedLine",
+    "import_lines",
+    "match_from_choices",
+    "open_list",
+    "open_pasted_list",
+    "read_list",
+    "remembered_match",
+]
+
+FIELD_LABELS: dict[ColumnField, str] = {
+    "line": "Line number",
+    "description": "Description",
+    "make": "Make",
+    "model": "Model",
+    "quantity": "Quantity",
+    "serials": "Serial numbers",
+    "asset_tags": "Asset tags",
+    "category": "Category",
+    "location": "Where it lives",
+    "owner": "Owner",
+    "day_rate": "Rate a day",
+    "replacement_cost": "Replacement cost",
+    "scheduled_value": "Scheduled value",
+    "acquired": "Bought new on",
+    "age": "Age",
+    "note": "Note",
+}
+
+
+class ListSource(NamedTuple):
+    """A file or clipboard text with its tables, opened once and read as often as columns change."""
+
+    name: str
+    tables: TableFile
+
+
+def open_list(path: Path) -> ListSource:
+    """Open a spreadsheet, text table or PDF; raises InputError where it holds no table."""
+    return ListSource(path.name, read_tables(path))
+
+
+def open_pasted_list(text: str) -> ListSource:
+    """Take a table from the clipboard; raises InputError where it is none."""
+    return ListSource("clipboard", table_from_text(text))
+
+
+def read_list(source: ListSource, match: ColumnMatch | None = None) -> KitListReading:
+    """Return every row with what it will become and what is wrong with it."""
+    return kit_list_of(source.tables, match)
+
+
+def match_from_choices(
+    reading: KitListReading, choices: Mapping[ColumnField, str | None]
+) -> ColumnMatch:
+    """Return the match that a person made; a field with None is in no column.
+
+    A description that was put together from several columns stays so unless another
+    column was chosen for it.
+    """
+    columns: dict[ColumnField, ColumnName | tuple[ColumnName, ...]] = {}
+    for field, heading in choices.items():
+        present = reading.columns.get(field)
+        if heading is None:
+            continue
+        if isinstance(present, tuple) and heading == present[0]:
+            columns[field] = present
+        else:
+            columns[field] = heading
+    return ColumnMatch(columns=columns, header_row=reading.header_row or 0)
+
+
+def remembered_match(data: Any, headings: Sequence[str]) -> ColumnMatch | None:
+    """Return a kept match where all its columns are among the headings, else None."""
+    if not isinstance(data, dict):
+        return None
+    try:
+        match = column_match_from_json(data, "kept columns")
+    except InputError:
+        # Kept by an older version; the columns are proposed anew.
+        return None
+    names = [
+        name
+        for one in match.columns.values()
+        for name in (one if isinstance(one, tuple) else (one,))
+    ]
+    if not names or any(name not in headings for name in names):
+        return None
+    return dataclasses.replace(match, header_row=None)
+
+
+def match_to_remember(match: ColumnMatch) -> dict[str, Any]:
+    """Return a match as the JSON value that is kept for the next list of this company."""
+    return column_match_as_json(match)
+
+
+def import_lines(desk: OpenClaim, reading: KitListReading, agreement: str) -> int:
+    """Add all lines of a list under an agreement, as one change; return how many.
+
+    Owners named in the list become parties where the claim does not have them yet.
+
+    Raises:
+        InputError: a row is faulty; nothing is added.
+        LdappError: a line number is on the agreement's list already.
+    """
+    listed = reading.lines()
+    claim = desk.claim
+    get(claim.agreements, agreement, "agreement")
+    owners, new_parties = _owners(claim, listed)
+    first = int(next_number(claim, agreement))
+    numbered = any(line.number for line in listed)
+    taken = {line.number for line in claim.kit if line.agreement == agreement}
+    lines = []
+    for index, one in enumerate(listed):
+        number = one.number if numbered else str(first + index)
+        if number in taken:
+            raise LdappError(
+                f"Line number {number} is on this agreement's list already. Was the list "
+                "imported before? Remove those lines first, or choose another agreement."
+            )
+        taken.add(number)
+        lines.append(_kit_line(one, number, agreement, owners))
+    desk.change(
+        f"Import {len(lines)} kit lines from {reading.file}",
+        lambda present: dataclasses.replace(
+            present,
+            parties=(*present.parties, *new_parties),
+            kit=(*present.kit, *lines),
+        ),
+    )
+    return len(lines)
+
+
+def _owners(claim: Claim, listed: Sequence[ListedLine]) -> tuple[dict[str, str], tuple[Party, ...]]:
+    by_name = {party.name.casefold(): party.id for party in claim.parties}
+    new: list[Party] = []
+    for line in listed:
+        name = line.owner.strip()
+        if name and name.casefold() not in by_name:
+            party = Party(id=new_id(), role="owner", name=name)
+            by_name[name.casefold()] = party.id
+            new.append(party)
+    return by_name, tuple(new)
+
+
+def _kit_line(one: ListedLine, number: str, agreement: str, owners: dict[str, str]) -> KitLine:
+    parts = tuple(
+        Part(
+            id=new_id(),
+            description=part.description,
+            per_unit=part.per_unit,
+            replacement_cost=part.replacement_cost,
+        )
+        for part in one.parts
+    )
+    return KitLine(
+        id=new_id(),
+        number=number,
+        agreement=agreement,
+        description=one.description,
+        quantity=one.quantity or 0,
+        serials=one.serials,
+        asset_tags=one.asset_tags,
+        parts=parts,
+        kind=one.kind,
+        category=one.category,
+        owner=owners.get(one.owner.strip().casefold()),
+        location=one.location,
+        day_rate=one.day_rate,
+        replacement_cost=one.replacement_cost,
+        scheduled_value=one.scheduled_value,
+        acquired=one.acquired,
+        age_months=one.age_months,
+        note=one.note,
+    )

@@ -173,6 +173,11 @@ def _claims() -> TypeAdapter[Claim]:
     return TypeAdapter(Claim)
 
 
+def head_from_json(claim_id: str, data: dict[str, Any] | None) -> Claim:
+    """Return a claim with its own fields alone; raises pydantic's error if they are none."""
+    return _claims().validate_python({"id": claim_id, **(data or {})})
+
+
 def claim_as_recorded(claim_id: str, entries: Iterable[JournalEntry]) -> Claim:
     """Return the claim that the entries lead to, made anew from the first one on.
 
@@ -186,7 +191,7 @@ def claim_as_recorded(claim_id: str, entries: Iterable[JournalEntry]) -> Claim:
             if claim is None:
                 if not changes or changes[0].kind != HEAD_KIND or changes[0].before is not None:
                     raise LdappError("The record of changes does not begin with the claim itself.")
-                claim = _claims().validate_python({"id": claim_id, **(changes[0].after or {})})
+                claim = head_from_json(claim_id, changes[0].after)
                 changes = changes[1:]
             claim = apply_changes(claim, changes)
         except (LdappError, ValidationError, KeyError, ValueError) as error:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import errno
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from sqlalchemy.exc import DBAPIError, IntegrityError
+from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
 
 from ldapp.errors import LdappError, MachineError
 
@@ -56,24 +57,27 @@ _BY_SQLITE_NAME = (
 )
 
 
-def from_database(error: DBAPIError, place: str) -> LdappError | None:
-    """Return the sentence for an error of the database; None where it is a fault of ours."""
-    name = getattr(error.orig, "sqlite_errorname", None)
-    if name is None:
-        if error.connection_invalidated:
-            return MachineError(
-                "The connection to the office's database was lost. Nothing was changed; "
-                "check the network and try again."
-            )
-        return None
+def from_server(error: DBAPIError) -> LdappError | None:
+    """Return the sentence for an error of an office's database; None for a fault of ours."""
+    if error.connection_invalidated or isinstance(error, OperationalError):
+        return MachineError(
+            "The office's database cannot be reached. Nothing was changed; "
+            f"check the network and try again. ({error.orig})"
+        )
+    return None
+
+
+def from_sqlite(error: sqlite3.Error, place: str) -> LdappError | None:
+    """Return the sentence for an error of a database file; None for a fault of ours."""
+    name = getattr(error, "sqlite_errorname", "")
     for start, sentence in _BY_SQLITE_NAME:
         if name.startswith(start):
             return sentence(place)
     if name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
-        return damaged(place, str(error.orig))
+        return damaged(place, str(error))
     if name.startswith(("SQLITE_CANTOPEN", "SQLITE_IOERR", "SQLITE_PROTOCOL")):
         return MachineError(
-            f"{place} cannot be read or written ({error.orig}). Check that its drive is "
+            f"{place} cannot be read or written ({error}). Check that its drive is "
             "connected and that you may write to it."
         )
     return None
@@ -92,6 +96,14 @@ def from_system(error: OSError, place: Path | str) -> MachineError:
     )
 
 
+def _sentence(error: DBAPIError | sqlite3.Error, place: str) -> LdappError | None:
+    # An error while a connection is made reaches us as the driver's own.
+    original = error.orig if isinstance(error, DBAPIError) else error
+    if isinstance(original, sqlite3.Error):
+        return from_sqlite(original, place)
+    return from_server(error) if isinstance(error, DBAPIError) else None
+
+
 @contextmanager
 def as_sentences(place: str) -> Iterator[None]:
     """Turn the errors of the database into sentences; a fault of ours passes unchanged."""
@@ -99,8 +111,8 @@ def as_sentences(place: str) -> Iterator[None]:
         yield
     except IntegrityError:
         raise
-    except DBAPIError as error:
-        fault = from_database(error, place)
+    except (DBAPIError, sqlite3.Error) as error:
+        fault = _sentence(error, place)
         if fault is None:
             raise
         raise fault from error

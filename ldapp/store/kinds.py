@@ -19,11 +19,12 @@ from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
 from ldapp.claim.photos import ClockCorrection, Photo
 from ldapp.claim.summary import ClaimSummary
-from ldapp.store import models
+from ldapp.store import bookkeeping, models
+from ldapp.store.base import Base
 from ldapp.store.mapping import RecordMapping
 
 
-def _table(model: type[models.Base]) -> Table:
+def _table(model: type[Base]) -> Table:
     table = model.__table__
     assert isinstance(table, Table)
     return table
@@ -73,14 +74,14 @@ _COLLECTION_FIELDS = tuple(
 )
 HEAD = RecordMapping(HEAD_KIND, Claim, _table(models.ClaimRow), left_out=_COLLECTION_FIELDS)
 JOURNAL = RecordMapping(
-    "journal_entry", JournalEntry, _table(models.JournalRow), left_out=("changes",)
+    "journal_entry", JournalEntry, _table(bookkeeping.JournalRow), left_out=("changes",)
 )
 SUMMARY = RecordMapping(
-    "claim_summary", ClaimSummary, _table(models.SummaryRow), left_out=("claim",)
+    "claim_summary", ClaimSummary, _table(bookkeeping.SummaryRow), left_out=("claim",)
 )
 
 
-def _member(kind: str, record: type[Any], model: type[models.Base], **how: Any) -> Kind:
+def _member(kind: str, record: type[Any], model: type[Base], **how: Any) -> Kind:
     return Kind(RecordMapping(kind, record, _table(model), **how), ("id",))
 
 

@@ -4,35 +4,42 @@ from __future__ import annotations
 
 import datetime as dt
 import tempfile
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any, Self
+from typing import Self
 
 from sqlalchemy import Connection, delete, insert, select, update
 
-from ldapp.claim.changes import difference, with_fields
+from ldapp.claim.changes import with_fields
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import JournalEntry, RecordChange
 from ldapp.claim.summary import ClaimSummary
-from ldapp.errors import ConflictError, LdappError
+from ldapp.errors import LdappError
+from ldapp.store.bookkeeping import OriginalRow, RememberedRow
 from ldapp.store.chain import (
     EntryOutline,
     chain_breaks,
     chained,
-    changes_from_text,
     changes_text,
-    claim_as_recorded,
     clock_remarks,
     first_changes,
 )
 from ldapp.store.database import Database, office_url, open_engine, sqlite_url
 from ldapp.store.faults import damaged, from_system
+from ldapp.store.journal_rows import (
+    conflict,
+    differences,
+    entry_of,
+    entry_rows,
+    insert_entries,
+    last_entry,
+)
 from ldapp.store.kinds import HEAD, JOURNAL, KINDS, SUMMARY
+from ldapp.store.mapping import checked_currency
 from ldapp.store.migrating import bring_up_to_date
-from ldapp.store.models import OriginalRow, RememberedRow
 from ldapp.store.originals import KnownOriginal, Originals
 from ldapp.store.reading import read_claim
-from ldapp.store.writing import check_ids, checked_currency, write_changes
+from ldapp.store.writing import check_ids, write_changes
 
 DATABASE = "claims.sqlite"
 PATIENCE_S = 5.0
@@ -134,7 +141,7 @@ class Library:
         entry = chained(JournalEntry(number=1, at=now, who=who, label=label, changes=changes), text)
         with self._database.writing() as connection:
             key = _insert_claim(connection, claim, 1, now, changes)
-            _insert_entries(connection, key, [(entry, text)])
+            insert_entries(connection, key, [(entry, text)])
             _put_summary(connection, key, with_fields(summary, changed=now))
         return 1
 
@@ -162,7 +169,7 @@ class Library:
         now = self._clock()
         with self._database.writing() as connection:
             key = _insert_claim(connection, claim, version, now, first_changes(claim))
-            _insert_entries(connection, key, entries)
+            insert_entries(connection, key, entries)
             _put_summary(connection, key, with_fields(summary, changed=claim.journal[-1].at))
         return version
 
@@ -203,9 +210,9 @@ class Library:
         text = changes_text(changes)
         with self._database.writing() as connection:
             key, version = _key_and_version(connection, claim.id)
-            last = _last_entry(connection, key)
+            last = last_entry(connection, key)
             if version != expected_version or last.number != version:
-                raise _conflict(last)
+                raise conflict(last)
             now = self._clock()
             write_changes(connection, key, claim, changes, now)
             entry = chained(
@@ -220,7 +227,7 @@ class Library:
                 ),
                 text,
             )
-            _insert_entries(connection, key, [(entry, text)])
+            insert_entries(connection, key, [(entry, text)])
             connection.execute(
                 update(HEAD.table).where(HEAD.table.c.key == key).values(version=version + 1)
             )
@@ -253,17 +260,17 @@ class Library:
         """Return every entry of a claim, first one first."""
         with self._database.reading() as connection:
             key, _ = _key_and_version(connection, claim_id)
-            rows = _entry_rows(connection, key)
-        return tuple(_entry(row) for row in rows)
+            rows = entry_rows(connection, key)
+        return tuple(entry_of(row) for row in rows)
 
     def journal_entry(self, claim_id: str, number: int) -> JournalEntry:
         """Return one entry of a claim; raises LdappError where there is none."""
         with self._database.reading() as connection:
             key, _ = _key_and_version(connection, claim_id)
-            rows = _entry_rows(connection, key, number)
+            rows = entry_rows(connection, key, number)
         if not rows:
             raise LdappError(f"The record of this claim has no entry {number}. Open it again.")
-        return _entry(rows[0])
+        return entry_of(rows[0])
 
     def journal_outline(self, claim_id: str) -> tuple[EntryOutline, ...]:
         """Return number, time, person, label and what it undoes, of every entry."""
@@ -289,10 +296,10 @@ class Library:
         """
         with self._database.reading() as connection:
             key, version = _key_and_version(connection, claim_id)
-            rows = _entry_rows(connection, key)
+            rows = entry_rows(connection, key)
             try:
                 claim = read_claim(connection, key)
-                entries = [_entry(row) for row in rows]
+                entries = [entry_of(row) for row in rows]
             except LdappError as error:
                 return (str(error),)
         texts = [row[-1] for row in rows]
@@ -304,7 +311,7 @@ class Library:
                 "entries were cut off or added."
             )
         if not found:
-            found.extend(_differences(claim, entries))
+            found.extend(differences(claim, entries))
         return tuple(found)
 
     # --- the rest -------------------------------------------------------------------------
@@ -392,15 +399,6 @@ def _insert_claim(
     return key
 
 
-def _insert_entries(
-    connection: Connection, key: int, entries: Iterable[tuple[JournalEntry, str]]
-) -> None:
-    connection.execute(
-        insert(JOURNAL.table),
-        [{**JOURNAL.to_row(entry, ""), "claim": key, "changes": text} for entry, text in entries],
-    )
-
-
 def _put_summary(connection: Connection, key: int, summary: ClaimSummary) -> None:
     table = SUMMARY.table
     checked_currency(summary.currency)
@@ -410,64 +408,3 @@ def _put_summary(connection: Connection, key: int, summary: ClaimSummary) -> Non
     done = connection.execute(update(table).where(table.c.claim == key).values(**row))
     if done.rowcount == 0:
         connection.execute(insert(table).values(**row, claim=key))
-
-
-def _entry_rows(connection: Connection, key: int, number: int | None = None) -> list[Any]:
-    table = JOURNAL.table
-    statement = (
-        select(*JOURNAL.selected, table.c.changes)
-        .where(table.c.claim == key)
-        .order_by(table.c.number)
-    )
-    if number is not None:
-        statement = statement.where(table.c.number == number)
-    return list(connection.execute(statement).all())
-
-
-def _entry(row: Any) -> JournalEntry:
-    try:
-        changes = changes_from_text(row[-1])
-    except ValueError as error:
-        raise damaged(
-            "The library's database", f"the changes of entry {row[0]} of a record are no JSON"
-        ) from error
-    entry: JournalEntry = JOURNAL.from_row(row, changes=changes)
-    return entry
-
-
-def _last_entry(connection: Connection, key: int) -> Any:
-    table = JOURNAL.table.c
-    row = connection.execute(
-        select(table.number, table.hash, table.who, table.at, table.label)
-        .where(table.claim == key)
-        .order_by(table.number.desc())
-        .limit(1)
-    ).first()
-    if row is None:
-        raise damaged("The library's database", "the record of a claim's changes is empty")
-    return row
-
-
-def _conflict(last: Any) -> ConflictError:
-    return ConflictError(
-        f"{last.who or 'Somebody'} changed this claim since you opened it "
-        f"({last.label}, {last.at:%Y-%m-%d %H:%M} UTC). Open it again and make your change "
-        "once more; nothing was overwritten."
-    )
-
-
-def _differences(claim: Claim, entries: list[JournalEntry]) -> Iterable[str]:
-    try:
-        recorded = claim_as_recorded(claim.id, entries)
-    except LdappError as error:
-        yield str(error)
-        return
-    for change in difference(recorded, claim):
-        kind = change.kind.replace("_", " ")
-        what = f"The {kind} {change.key.replace(chr(31), ', ')}".rstrip()
-        if change.before is None:
-            yield f"{what} is in the claim, but its record does not say so."
-        elif change.after is None:
-            yield f"{what} is missing from the claim, but its record does not say so."
-        else:
-            yield f"{what} is not as the record of changes left it."

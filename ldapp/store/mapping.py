@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import re
 from collections.abc import Callable, Sequence
 from decimal import Decimal, InvalidOperation
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
@@ -31,6 +32,7 @@ from ldapp.store.column_types import (
 )
 from ldapp.store.faults import damaged
 
+_CURRENCY = re.compile(r"[A-Z]{3}")
 AMOUNTS_IN = "amounts_in"
 OFFSET = "_offset"
 
@@ -38,6 +40,17 @@ Write = Callable[[Any, str], Any]
 """Field value and the row's currency to column value."""
 Read = Callable[[Any, Any], Any]
 """Column value and the value of its companion (currency or offset) to field value."""
+
+
+@cache
+def checked_currency(code: str) -> str:
+    """Return ``code``; raises LdappError where it is no ISO 4217 code."""
+    if not _CURRENCY.fullmatch(code):
+        raise LdappError(
+            f"The currency {code!r} cannot be saved. Expected: a code of three capital letters "
+            "by ISO 4217, such as USD."
+        )
+    return code
 
 
 class _Refused(Exception):  # noqa: N818 - turned into a sentence by the caller
@@ -208,6 +221,11 @@ class RecordMapping:
         self._readers: list[tuple[str, Read, str | None]] = []
         self.has_amounts = AMOUNTS_IN in table.c
         for field, column_name in self.columns.items():
+            if column_name not in table.c:
+                raise TypeError(
+                    f"{kind}.{field} has no column: add it to ldapp.store.models "
+                    "and to a new migration"
+                )
             column: Column[Any] = table.c[column_name]
             write, read, companion = self._converters(column, hints[field], full_hints[field])
             self._writers.append((field, column_name, write))
@@ -269,7 +287,7 @@ class RecordMapping:
         """
         row: dict[str, Any] = {}
         if self.has_amounts:
-            row[AMOUNTS_IN] = currency
+            row[AMOUNTS_IN] = checked_currency(currency)
         for field, column, write in self._writers:
             value = getattr(one, field)
             if value is not None and write is not None:

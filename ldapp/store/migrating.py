@@ -21,6 +21,8 @@ from ldapp.store.protection import missing_protection, protect
 REVISIONS: tuple[str, ...] = ("0001",)
 """Every shape that this program knows, oldest first; the last one is its own."""
 
+SCRIPTS = "ldapp:store/migrations"
+
 _log = logging.getLogger(__name__)
 
 
@@ -110,7 +112,7 @@ def _upgrade(connection: Connection, place: str) -> None:
     from alembic.config import Config  # noqa: PLC0415
 
     config = Config()
-    config.set_main_option("script_location", "ldapp:store/migrations")
+    config.set_main_option("script_location", SCRIPTS)
     config.attributes["connection"] = connection
     before = _row_counts(connection)
     command.upgrade(config, REVISIONS[-1])

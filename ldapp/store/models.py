@@ -11,88 +11,31 @@ there.  Member tables are keyed by the claim and the record's own id, and
 from __future__ import annotations
 
 import datetime as dt
-from typing import Annotated
 
-from sqlalchemy import (
-    BigInteger,
-    CheckConstraint,
-    Date,
-    ForeignKey,
-    ForeignKeyConstraint,
-    Index,
-    Integer,
-    MetaData,
-    Text,
-    UniqueConstraint,
-)
-from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column
+from sqlalchemy import BigInteger, ForeignKeyConstraint, Index, Integer, UniqueConstraint
+from sqlalchemy.orm import Mapped, declared_attr, mapped_column
 from sqlalchemy.schema import SchemaItem
 
-from ldapp.store.column_types import (
-    DecimalText,
-    MinorUnits,
-    RecordText,
-    UtcDateTime,
-    WallClockText,
+from ldapp.store.base import (
+    Amount,
+    Base,
+    Exact,
+    Instant,
+    Member,
+    Nested,
+    OfClaim,
+    Offset,
+    WallClock,
+    is_currency,
+    not_negative,
 )
-
-NAMING = {
-    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-    "ck": "ck_%(table_name)s_%(constraint_name)s",
-    "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
-    "pk": "pk_%(table_name)s",
-}
-"""Every constraint has a name, or SQLite could never drop it."""
-
-Amount = Annotated[int, mapped_column(MinorUnits)]
-Instant = Annotated[dt.datetime, mapped_column(UtcDateTime)]
-Offset = Annotated[int, mapped_column(Integer)]
-"""Seconds east of UTC in which the instant beside it was said."""
-Nested = Annotated[str, mapped_column(RecordText)]
-Exact = Annotated[str, mapped_column(DecimalText)]
-WallClock = Annotated[str, mapped_column(WallClockText)]
-
-
-class Base(DeclarativeBase):
-    """All tables of a library."""
-
-    metadata = MetaData(naming_convention=NAMING)
-    type_annotation_map = {str: Text, int: BigInteger, dt.date: Date}  # noqa: RUF012 - SQLAlchemy's
-
-
-def _currency(column: str) -> CheckConstraint:
-    return CheckConstraint(f"length({column}) = 3", name=f"{column}_is_a_code")
-
-
-def _not_negative(column: str) -> CheckConstraint:
-    return CheckConstraint(f"{column} >= 0", name=f"{column}_not_negative")
-
-
-def _hash(column: str) -> CheckConstraint:
-    return CheckConstraint(f"length({column}) = 64", name=f"{column}_is_a_hash")
-
-
-class OfClaim:
-    """A row that belongs to a claim and goes with it."""
-
-    claim: Mapped[int] = mapped_column(
-        BigInteger, ForeignKey("claim.key", ondelete="CASCADE"), primary_key=True, sort_order=-3
-    )
-
-
-class Member(OfClaim):
-    """A row of a collection of the claim."""
-
-    id: Mapped[str] = mapped_column(primary_key=True, sort_order=-2)
-    position: Mapped[int] = mapped_column(sort_order=-1)
 
 
 class ClaimRow(Base):
     """The claim's own fields, and how often it was saved."""
 
     __tablename__ = "claim"
-    __table_args__ = (UniqueConstraint("id"), _currency("currency"))
+    __table_args__ = (UniqueConstraint("id"), is_currency("currency"))
 
     key: Mapped[int] = mapped_column(
         BigInteger().with_variant(Integer, "sqlite"), primary_key=True, autoincrement=True
@@ -154,7 +97,7 @@ class PolicyRow(OfClaim, Base):
     """The insurance policy, at most one for a claim."""
 
     __tablename__ = "policy"
-    __table_args__ = (_currency("amounts_in"),)
+    __table_args__ = (is_currency("amounts_in"),)
 
     id: Mapped[str]
     insurer: Mapped[str]
@@ -174,7 +117,7 @@ class KitLineRow(Member, Base):
     """A line of the equipment list."""
 
     __tablename__ = "kit_line"
-    __table_args__ = (_currency("amounts_in"), _not_negative("quantity"))
+    __table_args__ = (is_currency("amounts_in"), not_negative("quantity"))
 
     number: Mapped[str]
     agreement: Mapped[str]
@@ -237,7 +180,7 @@ class CountEntryRow(OfClaim, Base):
             ForeignKeyConstraint(
                 ["claim", "count"], ["count.claim", "count.id"], ondelete="CASCADE"
             ),
-            _not_negative("quantity"),
+            not_negative("quantity"),
         )
 
     count: Mapped[str] = mapped_column(primary_key=True)
@@ -256,7 +199,7 @@ class MovementRow(Member, Base):
     """Equipment that came or went between two counts."""
 
     __tablename__ = "movement"
-    __table_args__ = (_not_negative("quantity"),)
+    __table_args__ = (not_negative("quantity"),)
 
     kind: Mapped[str]
     line: Mapped[str]
@@ -297,7 +240,7 @@ class FindingRow(Member, Base):
     """A difference or damage on a line."""
 
     __tablename__ = "finding"
-    __table_args__ = (_currency("amounts_in"), _not_negative("quantity"))
+    __table_args__ = (is_currency("amounts_in"), not_negative("quantity"))
 
     line: Mapped[str]
     kind: Mapped[str]
@@ -327,7 +270,7 @@ class InvoiceRow(Member, Base):
     """A loss-and-damage invoice; ``amounts_in`` is its own currency or the claim's."""
 
     __tablename__ = "invoice"
-    __table_args__ = (_currency("amounts_in"),)
+    __table_args__ = (is_currency("amounts_in"),)
 
     agreement: Mapped[str]
     number: Mapped[str]
@@ -355,7 +298,7 @@ class ChargeRow(OfClaim, Base):
             ForeignKeyConstraint(
                 ["claim", "invoice"], ["invoice.claim", "invoice.id"], ondelete="CASCADE"
             ),
-            _currency("amounts_in"),
+            is_currency("amounts_in"),
         )
 
     invoice: Mapped[str] = mapped_column(primary_key=True)
@@ -431,7 +374,7 @@ class DocumentRow(Member, Base):
     """A paper taken in."""
 
     __tablename__ = "document"
-    __table_args__ = (Index(None, "sha256"), _not_negative("bytes"))
+    __table_args__ = (Index(None, "sha256"), not_negative("bytes"))
 
     title: Mapped[str]
     kind: Mapped[str]
@@ -454,7 +397,7 @@ class CorrespondenceRow(Member, Base):
     """What was sent, received or said."""
 
     __tablename__ = "correspondence"
-    __table_args__ = (_currency("amounts_in"),)
+    __table_args__ = (is_currency("amounts_in"),)
 
     at: Mapped[Instant]
     at_offset: Mapped[Offset]
@@ -474,7 +417,7 @@ class SplitRow(Member, Base):
     """Who bears a part of what nobody else pays."""
 
     __tablename__ = "split"
-    __table_args__ = (_currency("amounts_in"),)
+    __table_args__ = (is_currency("amounts_in"),)
 
     party: Mapped[str]
     share_percent: Mapped[Exact | None]
@@ -483,64 +426,3 @@ class SplitRow(Member, Base):
     at_most: Mapped[Amount | None]
     occurrence: Mapped[str | None]
     note: Mapped[str]
-
-
-class JournalRow(OfClaim, Base):
-    """One entry of the record of changes; triggers refuse to change or delete it."""
-
-    __tablename__ = "journal_entry"
-
-    number: Mapped[int] = mapped_column(primary_key=True)
-    at: Mapped[Instant]
-    at_offset: Mapped[Offset]
-    who: Mapped[str]
-    label: Mapped[str]
-    undoes: Mapped[int | None]
-    changes: Mapped[Nested]
-    previous: Mapped[str]
-    hash: Mapped[str]
-
-
-class SummaryRow(OfClaim, Base):
-    """One row of the register."""
-
-    __tablename__ = "claim_summary"
-    __table_args__ = (_currency("currency"),)
-
-    reference: Mapped[str]
-    title: Mapped[str]
-    currency: Mapped[str]
-    stage: Mapped[str]
-    rental_companies: Mapped[Nested]
-    next_deadline: Mapped[dt.date | None]
-    next_deadline_title: Mapped[str]
-    asked: Mapped[Amount | None]
-    owed: Mapped[Amount | None]
-    disputed: Mapped[Amount | None]
-    paid_by_others: Mapped[Amount | None]
-    settled: Mapped[Amount | None]
-    open_points: Mapped[int]
-    invented: Mapped[bool]
-    changed: Mapped[Instant | None]
-    changed_offset: Mapped[Offset | None]
-    reckoning_version: Mapped[str]
-
-
-class RememberedRow(Base):
-    """A small choice that outlives a claim, such as how a list's columns were matched."""
-
-    __tablename__ = "remembered"
-
-    key: Mapped[str] = mapped_column(primary_key=True)
-    value: Mapped[str]
-
-
-class OriginalRow(Base):
-    """An original that a claim refers to, so that a lost one is noticed."""
-
-    __tablename__ = "original"
-    __table_args__ = (_hash("sha256"), _not_negative("bytes"))
-
-    sha256: Mapped[str] = mapped_column(primary_key=True)
-    bytes: Mapped[int]
-    named_first: Mapped[Instant]

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from itertools import groupby
 from typing import Any
 
+from pydantic import ValidationError
 from sqlalchemy import Connection, Table, bindparam, delete, func, insert, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 
@@ -21,22 +22,13 @@ from ldapp.claim.changes import (
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import RecordChange
 from ldapp.errors import LdappError
+from ldapp.store.bookkeeping import OriginalRow
+from ldapp.store.chain import head_from_json
 from ldapp.store.kinds import HEAD, KINDS, Kind
-from ldapp.store.models import OriginalRow
+from ldapp.store.mapping import checked_currency
 
-_CURRENCY = re.compile(r"[A-Z]{3}")
 _SHA256 = re.compile(r"[0-9a-f]{64}")
 _ORIGINALS = OriginalRow.__table__
-
-
-def checked_currency(code: str) -> str:
-    """Return ``code``; raises LdappError where it is no ISO 4217 code."""
-    if not _CURRENCY.fullmatch(code):
-        raise LdappError(
-            f"The currency {code!r} cannot be saved. Expected: a code of three capital letters "
-            "by ISO 4217, such as USD."
-        )
-    return code
 
 
 def write_changes(
@@ -57,13 +49,7 @@ def write_changes(
             writer.write(kind, how, list(run))
             continue
         for change in run:
-            if change.before is not None and change.before["currency"] != claim.currency:
-                writer.rewrite_amounts = True
-            connection.execute(
-                update(HEAD.table)
-                .where(HEAD.table.c.key == claim_key)
-                .values(HEAD.to_row(claim, claim.currency))
-            )
+            writer.write_head(change)
     writer.finish()
 
 
@@ -103,6 +89,21 @@ def _orders(claim: Claim) -> Iterable[tuple[str, str, list[str]]]:
                 yield child.kind, one.id, [child.key(entry) for entry in getattr(one, child.field)]
 
 
+def _checked(change: RecordChange, claim_id: str = "") -> Any:
+    """Return the record that a change puts; LdappError where a value is not allowed."""
+    try:
+        if change.kind == HEAD_KIND:
+            return head_from_json(claim_id, change.after)
+        return record_from_json(change.kind, change.after or {})
+    except ValidationError as error:
+        first = error.errors()[0]
+        place = " ".join(str(one).replace("_", " ") for one in first["loc"])
+        raise LdappError(
+            f"The {change.kind.replace('_', ' ')} cannot be saved: {place}: {first['msg']}. "
+            "Correct it and save again; nothing was changed."
+        ) from error
+
+
 class _Writer:
     """The state of one :func:`write_changes`."""
 
@@ -130,7 +131,7 @@ class _Writer:
         if how == "remove":
             self._remove(kind, keys)
             return
-        records = [record_from_json(kind_name, change.after or {}) for change in changes]
+        records = [_checked(change) for change in changes]
         rows = [
             kind.row(one, self.claim.currency, self.claim_key, key)
             for one, key in zip(records, keys, strict=True)
@@ -142,6 +143,18 @@ class _Writer:
         else:
             self._update(kind, keys, rows)
         self._note_originals(kind_name, rows)
+
+    def write_head(self, change: RecordChange) -> None:
+        """Write the claim's own fields."""
+        head = _checked(change, self.claim.id)
+        checked_currency(head.currency)
+        if change.before is not None and change.before["currency"] != head.currency:
+            self.rewrite_amounts = True
+        self.connection.execute(
+            update(HEAD.table)
+            .where(HEAD.table.c.key == self.claim_key)
+            .values(HEAD.to_row(head, head.currency))
+        )
 
     def _remove(self, kind: Kind, keys: list[tuple[str, ...]]) -> None:
         table = kind.table

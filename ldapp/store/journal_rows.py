@@ -1,0 +1,92 @@
+"""The rows of the journal: written once, read again, and held against the claim."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from sqlalchemy import Connection, insert, select
+
+from ldapp.claim.changes import difference
+from ldapp.claim.claim import Claim
+from ldapp.claim.journal import JournalEntry
+from ldapp.errors import ConflictError, LdappError
+from ldapp.store.chain import changes_from_text, claim_as_recorded
+from ldapp.store.faults import damaged
+from ldapp.store.kinds import JOURNAL
+
+
+def insert_entries(
+    connection: Connection, key: int, entries: Iterable[tuple[JournalEntry, str]]
+) -> None:
+    """Write entries of the claim with this key, each with the text of its changes."""
+    connection.execute(
+        insert(JOURNAL.table),
+        [{**JOURNAL.to_row(entry, ""), "claim": key, "changes": text} for entry, text in entries],
+    )
+
+
+def entry_rows(connection: Connection, key: int, number: int | None = None) -> list[Any]:
+    """Return the rows of all entries, or of one; the last column is the text of the changes."""
+    table = JOURNAL.table
+    statement = (
+        select(*JOURNAL.selected, table.c.changes)
+        .where(table.c.claim == key)
+        .order_by(table.c.number)
+    )
+    if number is not None:
+        statement = statement.where(table.c.number == number)
+    return list(connection.execute(statement).all())
+
+
+def entry_of(row: Any) -> JournalEntry:
+    """Return the entry of a row; raises DamagedLibraryError where it is none."""
+    try:
+        changes = changes_from_text(row[-1])
+    except ValueError as error:
+        raise damaged(
+            "The library's database", f"the changes of entry {row[0]} of a record are no JSON"
+        ) from error
+    entry: JournalEntry = JOURNAL.from_row(row, changes=changes)
+    return entry
+
+
+def last_entry(connection: Connection, key: int) -> Any:
+    """Return number, hash, who, at and label of the latest entry."""
+    table = JOURNAL.table.c
+    row = connection.execute(
+        select(table.number, table.hash, table.who, table.at, table.label)
+        .where(table.claim == key)
+        .order_by(table.number.desc())
+        .limit(1)
+    ).first()
+    if row is None:
+        raise damaged("The library's database", "the record of a claim's changes is empty")
+    return row
+
+
+def conflict(last: Any) -> ConflictError:
+    """Return the fault for a claim that somebody saved in the meantime."""
+    return ConflictError(
+        f"{last.who or 'Somebody'} changed this claim since you opened it "
+        f"({last.label}, {last.at:%Y-%m-%d %H:%M} UTC). Open it again and make your change "
+        "once more; nothing was overwritten."
+    )
+
+
+def differences(claim: Claim, entries: list[JournalEntry]) -> Iterable[str]:
+    """Give a sentence for each record that is not as the entries leave it."""
+    try:
+        recorded = claim_as_recorded(claim.id, entries)
+    except LdappError as error:
+        yield str(error)
+        return
+    for change in difference(recorded, claim):
+        kind = change.kind.replace("_", " ")
+        what = f"The {kind} {change.key.replace(chr(31), ', ')}".rstrip()
+        if change.before is None:
+            yield f"{what} is in the claim, but its record does not say so."
+        elif change.after is None:
+            yield f"{what} is missing from the claim, but its record does not say so."
+        else:
+            yield f"{what} is not as the record of changes left it."

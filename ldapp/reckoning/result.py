@@ -293,23 +293,26 @@ class Deadline:
     clause: Clause | None = None
 
 
+ObservationCode = Literal[
+    "not_stated",
+    "finding_above_counts",
+    "custody_open",
+    "cannot_compute",
+    "sister_line",
+    "unchecked_repair",
+    "printed_total_differs",
+    "ground_takes_nothing",
+    "one_sided_check_in",
+    "tax_without_charge",
+    "facts_differ",
+]
+
+
 @record
 class Observation:
     """A thing of the reckoning that somebody should look at; ``place`` is a record's id."""
 
-    code: Literal[
-        "not_stated",
-        "finding_above_counts",
-        "custody_open",
-        "cannot_compute",
-        "sister_line",
-        "unchecked_repair",
-        "printed_total_differs",
-        "ground_takes_nothing",
-        "one_sided_check_in",
-        "tax_without_charge",
-        "facts_differ",
-    ]
+    code: ObservationCode
     kind: str
     place: str
     says: str

@@ -1,0 +1,245 @@
+"""Charges in their place: what each bills, on which finding, and which units are which.
+
+Several charges on one finding lie end to end in line order: the first units are owed as
+reckoned, the next belong to the grounds of group 1, what lies beyond is a matter of quantity
+or billed twice.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections import defaultdict
+from collections.abc import Mapping
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal, NamedTuple
+
+from ldapp.claim.charges import Charge, ChargeKind, GroundChoice, Invoice
+from ldapp.claim.grounds import GROUND_BY_CODE, GROUND_CODES, GroundCode
+from ldapp.claim.kit import KitLine
+from ldapp.claim.terms import Terms
+from ldapp.reckoning.findings import LineKey, Reckoned
+from ldapp.reckoning.index import ClaimIndex
+from ldapp.reckoning.money import ZERO, round_half_up
+from ldapp.reckoning.result import LineCounts
+from ldapp.reckoning.support import Strength, strength
+from ldapp.reckoning.valuation import UnitFacts, ValueRules, agreement_rules
+
+Family = Literal["unit", "repair", "use", "fee", "interest", "tax", "difference"]
+
+_FAMILIES: dict[ChargeKind, Family] = {
+    "repair": "repair",
+    "repair_labour": "repair",
+    "repair_parts": "repair",
+    "loss_of_use": "use",
+    "cleaning": "fee",
+    "repack": "fee",
+    "freight": "fee",
+    "administration": "fee",
+    "fee": "fee",
+    "interest": "interest",
+    "tax": "tax",
+    "difference_in_addition": "difference",
+}
+
+GROUP_1: frozenset[GroundCode] = frozenset(c for c in GROUND_CODES if GROUND_BY_CODE[c].group == 1)
+_COUNTED: frozenset[GroundCode] = frozenset({"never_received", "returned", "outside_custody"})
+"""Grounds whose units the counts give; they lie beyond what the counts leave as missing."""
+
+
+@dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
+class Bill:
+    """One charge with what it bears on.  ``billed`` is rounded to the minor unit."""
+
+    invoice: Invoice
+    charge: Charge
+    family: Family
+    billed: Decimal
+    quantity: Fraction
+    line: KitLine | None
+    reckoned: Reckoned | None
+    counts: LineCounts | None
+    terms: Terms
+    rules: ValueRules
+    facts: UnitFacts | None
+    grounds: Mapping[GroundCode, tuple[GroundChoice, Strength]]
+
+    @property
+    def group(self) -> str:
+        """Return the finding, line or charge whose units this bill shares."""
+        if self.reckoned is not None:
+            return f"finding {self.reckoned.finding.id}"
+        return f"line {self.line.id}" if self.line else f"charge {self.charge.id}"
+
+
+class Units(NamedTuple):
+    """Which of one bill's units belong to which ground; the rest is owed."""
+
+    by_ground: dict[GroundCode, Fraction]
+
+
+def is_credit(charge: Charge) -> bool:
+    """Say whether a line is an offset rather than a charge."""
+    return charge.kind == "credit" or charge.amount < 0
+
+
+def gather(
+    index: ClaimIndex,
+    reckoned: Mapping[str, Reckoned],
+    counts: Mapping[LineKey, LineCounts],
+    standings: Mapping[str, str],
+) -> list[Bill]:
+    """Return the charges of all invoices in force, by invoice date, number and line."""
+    charged = {c.finding for i in index.claim.invoices for c in i.charges if c.finding}
+    no_line = ValueRules(None, None)
+    bills = []
+    for invoice in index.ordered_invoices:
+        if invoice.id in index.replaced_by:
+            continue
+        terms = index.agreements[invoice.agreement].terms
+        for charge in index.charges_of(invoice):
+            if is_credit(charge):
+                continue
+            found = _finding_of(index, charge, reckoned, charged)
+            line = index.lines.get(charge.line or "") if found is None else found.line
+            line_terms = terms if line is None else index.terms_of(line)
+            line_counts = None
+            facts = None
+            rules = no_line
+            if found is not None:
+                line_counts, rules, facts = found.counts, found.rules, found.facts
+            elif line is not None:
+                line_counts = counts[line.id, None]
+                rules = agreement_rules(line_terms, line)
+                facts = UnitFacts(line, None, None, None)
+            family = _FAMILIES.get(charge.kind, "unit")
+            bills.append(
+                Bill(
+                    invoice=invoice,
+                    charge=charge,
+                    family=family,
+                    billed=round_half_up(charge.amount, index.digits),
+                    quantity=Fraction(charge.quantity) if charge.quantity > 0 else Fraction(1),
+                    line=line,
+                    reckoned=found,
+                    counts=line_counts,
+                    terms=line_terms,
+                    rules=rules,
+                    facts=facts,
+                    grounds={
+                        choice.code: (
+                            choice,
+                            strength(
+                                index, charge, choice, line_terms, rules, line_counts, standings
+                            ),
+                        )
+                        for choice in charge.grounds
+                    },
+                )
+            )
+    return bills
+
+
+def _finding_of(
+    index: ClaimIndex,
+    charge: Charge,
+    reckoned: Mapping[str, Reckoned],
+    charged: set[str],
+) -> Reckoned | None:
+    """Return the finding that a charge bears on.
+
+    Its own, else the line's first fitting finding that no charge names.
+    """
+    if charge.finding is not None:
+        return reckoned.get(charge.finding)
+    findings = index.findings_by_line.get(charge.line or "", [])
+    wanted = "damaged" if _FAMILIES.get(charge.kind) == "repair" else "missing"
+    fitting = [f for f in findings if f.kind == wanted] or [
+        f for f in findings if f.kind in ("missing", "damaged")
+    ]
+    chosen = next((f for f in fitting if f.id not in charged), fitting[0] if fitting else None)
+    return None if chosen is None else reckoned[chosen.id]
+
+
+def group_bills(bills: list[Bill], family: Family) -> list[list[Bill]]:
+    """Return the bills of a family that share a finding, line or charge, in line order."""
+    groups: dict[str, list[Bill]] = defaultdict(list)
+    for bill in bills:
+        if bill.family == family:
+            groups[bill.group].append(bill)
+    return list(groups.values())
+
+
+def lay_out(bills: list[Bill]) -> list[Units]:
+    """Return which units of each bill of one group belong to which ground."""
+    owed = ZERO
+    if bills[0].reckoned is not None:
+        owed = Fraction(bills[0].reckoned.quantity)
+    billed = sum((bill.quantity for bill in bills), ZERO)
+    owed = min(owed, billed)
+    beyond = billed - owed
+    segments: list[tuple[GroundCode, Fraction]] = []
+    for code in GROUND_CODES:
+        if code in GROUP_1:
+            wanted, asserted = _units_of(code, bills)
+            taken = min(wanted, beyond)
+            beyond -= taken
+            if asserted:
+                # What a person states against units that the counts show takes them too.
+                more = min(wanted - taken, owed)
+                owed -= more
+                taken += more
+            if taken:
+                segments.append((code, taken))
+    explained = owed + sum((units for _, units in segments), ZERO)
+    result = []
+    start = ZERO
+    for bill in bills:
+        end = start + bill.quantity
+        by_ground: dict[GroundCode, Fraction] = {}
+        position = owed
+        for code, units in segments:
+            inside = min(end, position + units) - max(start, position)
+            if inside > 0:
+                by_ground[code] = inside
+            position += units
+        over = end - max(start, explained)
+        if over > 0:
+            alone = min(over, max(ZERO, bill.quantity - explained))
+            if alone:
+                by_ground["quantity"] = alone
+            if over - alone:
+                by_ground["billed_twice"] = over - alone
+        result.append(Units(by_ground))
+        start = end
+    return result
+
+
+def _units_of(code: GroundCode, bills: list[Bill]) -> tuple[Fraction, bool]:
+    """Return the units of a group-1 ground, and whether a person states them."""
+    naming = [bill for bill in bills if code in bill.grounds]
+    stated = [
+        Fraction(choice.quantity)
+        for choice in (bill.grounds[code][0] for bill in naming)
+        if choice.quantity is not None
+    ]
+    if stated:
+        return sum(stated, ZERO), True
+    if not naming:
+        return ZERO, False
+    if code in _COUNTED:
+        return Fraction(_counted_units(code, naming[0])), False
+    return sum((bill.quantity for bill in naming), ZERO), True
+
+
+def _counted_units(code: GroundCode, bill: Bill) -> int:
+    if code == "outside_custody" and bill.reckoned is not None:
+        return bill.reckoned.outside
+    counts = bill.counts
+    if counts is None:
+        return 0
+    if code == "never_received":
+        return counts.short_at_pickup
+    if code == "returned":
+        return counts.returned_early + counts.missing_after_return
+    return counts.outside_custody

@@ -1,0 +1,188 @@
+"""Terms that cannot be, and references to nothing: all of them at once, each with its place."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Iterable
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from ldapp.claim.claim import Claim
+from ldapp.errors import Fault
+from ldapp.reckoning.check_papers import Faults, check_agreement_terms, check_policy_terms
+from ldapp.reckoning.money import minor_digits, round_half_up
+
+
+def check_terms(claim: Claim, file: str = "claim") -> tuple[Fault, ...]:
+    """Return every fault of the claim's terms, times and references, in the claim's order.
+
+    ``place`` is the path inside the claim file, such as ``agreements[0].terms.tax.rates[1]``.
+    """
+    faults = Faults(file)
+    if not re.fullmatch(r"[A-Z]{3}", claim.currency):
+        faults.add("currency", f"{claim.currency!r} is no currency code", "three capital letters")
+    try:
+        ZoneInfo(claim.zone)
+    except (ZoneInfoNotFoundError, ValueError):
+        faults.add("zone", f"{claim.zone!r} is no time zone", "an IANA name such as Europe/London")
+    _check_ids(claim, faults)
+    _check_references(claim, faults)
+    _check_times(claim, faults)
+    _check_invoices(claim, faults)
+    for number, agreement in enumerate(claim.agreements):
+        place = f"agreements[{number}].terms"
+        _check_currency(agreement.terms.currency, claim, f"{place}.currency", faults)
+        check_agreement_terms(agreement.terms, place, faults)
+    if claim.policy is not None:
+        _check_currency(claim.policy.terms.currency, claim, "policy.terms.currency", faults)
+        faults.not_negative("policy.aggregate_used_before", claim.policy.aggregate_used_before)
+        check_policy_terms(claim.policy.terms, "policy.terms", faults)
+    return faults.all()
+
+
+def _check_currency(currency: str | None, claim: Claim, place: str, faults: Faults) -> None:
+    if currency is not None and currency != claim.currency:
+        faults.add(
+            place,
+            f"the currency is {currency}, the claim's is {claim.currency}",
+            "one currency in the whole claim; convert by hand and say at which rate",
+        )
+
+
+def _check_ids(claim: Claim, faults: Faults) -> None:
+    charges = [charge for invoice in claim.invoices for charge in invoice.charges]
+    named: tuple[tuple[str, Iterable[str]], ...] = (
+        ("agreements", (a.id for a in claim.agreements)),
+        ("kit", (line.id for line in claim.kit)),
+        ("counts", (c.id for c in claim.counts)),
+        ("movements", (m.id for m in claim.movements)),
+        ("occurrences", (o.id for o in claim.occurrences)),
+        ("findings", (f.id for f in claim.findings)),
+        ("invoices", (i.id for i in claim.invoices)),
+        ("charges", (c.id for c in charges)),
+    )
+    for field, ids in named:
+        seen: set[str] = set()
+        for identity in ids:
+            if identity in seen:
+                faults.add(field, f"the id {identity!r} stands twice", "an id of its own for each")
+            seen.add(identity)
+
+
+def _check_references(claim: Claim, faults: Faults) -> None:
+    agreements = {a.id for a in claim.agreements}
+    lines = {line.id: {part.id for part in line.parts} for line in claim.kit}
+    occurrences = {o.id for o in claim.occurrences}
+    findings = {f.id for f in claim.findings}
+    invoices = {i.id for i in claim.invoices}
+
+    def must(place: str, identity: str | None, known: Iterable[str], what: str) -> None:
+        if identity is not None and identity not in known:
+            faults.add(place, f"{identity!r} is not in the claim", what)
+
+    for n, line in enumerate(claim.kit):
+        must(f"kit[{n}].agreement", line.agreement, agreements, "the id of an agreement")
+    for n, count in enumerate(claim.counts):
+        for m, entry in enumerate(count.entries):
+            if entry.line not in lines:
+                must(f"counts[{n}].entries[{m}].line", entry.line, (), "the id of a kit line")
+    for n, movement in enumerate(claim.movements):
+        must(f"movements[{n}].line", movement.line, lines, "the id of a kit line")
+    for n, finding in enumerate(claim.findings):
+        must(f"findings[{n}].line", finding.line, lines, "the id of a kit line")
+        must(f"findings[{n}].occurrence", finding.occurrence, occurrences, "an occurrence's id")
+        parts = lines.get(finding.line, set())
+        must(f"findings[{n}].part", finding.part, parts, "the id of a part of the line")
+    for n, invoice in enumerate(claim.invoices):
+        must(f"invoices[{n}].agreement", invoice.agreement, agreements, "the id of an agreement")
+        must(f"invoices[{n}].revises", invoice.revises, invoices, "the id of an invoice")
+        for m, charge in enumerate(invoice.charges):
+            place = f"invoices[{n}].charges[{m}]"
+            must(f"{place}.line", charge.line, lines, "the id of a kit line")
+            must(f"{place}.finding", charge.finding, findings, "the id of a finding")
+
+
+def _check_times(claim: Claim, faults: Faults) -> None:
+    times: list[tuple[str, dt.datetime | None]] = []
+    for n, agreement in enumerate(claim.agreements):
+        times += [
+            (f"agreements[{n}].starts", agreement.starts),
+            (f"agreements[{n}].ends", agreement.ends),
+            (f"agreements[{n}].custody_began", agreement.custody_began),
+            (f"agreements[{n}].custody_ended", agreement.custody_ended),
+        ]
+    for n, count in enumerate(claim.counts):
+        times.append((f"counts[{n}].at", count.at))
+        times += [
+            (f"counts[{n}].entries[{m}].at", entry.at)
+            for m, entry in enumerate(count.entries)
+            if entry.at is not None
+        ]
+    times += [(f"movements[{n}].at", m.at) for n, m in enumerate(claim.movements)]
+    times += [(f"occurrences[{n}].at", o.at) for n, o in enumerate(claim.occurrences)]
+    if claim.policy is not None and claim.policy.terms.period is not None:
+        period = claim.policy.terms.period
+        times += [
+            ("policy.terms.period.begins", period.begins),
+            ("policy.terms.period.ends", period.ends),
+        ]
+    naive = False
+    for place, moment in times:
+        if moment is not None and moment.utcoffset() is None:
+            naive = True
+            faults.add(place, "the time has no offset", "a time with its offset from UTC")
+    if naive:
+        return
+    for n, agreement in enumerate(claim.agreements):
+        began, ended = agreement.custody_began, agreement.custody_ended
+        if began is not None and ended is not None and ended < began:
+            faults.add(
+                f"agreements[{n}].custody_ended", "custody ends before it begins", "a later time"
+            )
+        if agreement.starts and agreement.ends and agreement.ends < agreement.starts:
+            faults.add(f"agreements[{n}].ends", "the rental ends before it starts", "a later time")
+    if claim.policy is not None and claim.policy.terms.period is not None:
+        period = claim.policy.terms.period
+        if period.ends <= period.begins:
+            faults.add(
+                "policy.terms.period.ends",
+                "the period ends before it begins",
+                "a time after the beginning",
+            )
+
+
+def _check_invoices(claim: Claim, faults: Faults) -> None:
+    digits = minor_digits(claim.currency)
+    for n, invoice in enumerate(claim.invoices):
+        _check_currency(invoice.currency, claim, f"invoices[{n}].currency", faults)
+        if invoice.revises == invoice.id:
+            faults.add(f"invoices[{n}].revises", "an invoice revises itself", "another invoice")
+        for m, charge in enumerate(invoice.charges):
+            place = f"invoices[{n}].charges[{m}]"
+            if not charge.amount.is_finite() or charge.amount != round_half_up(
+                charge.amount, digits
+            ):
+                faults.add(
+                    f"{place}.amount",
+                    f"{charge.amount} has more decimals than {claim.currency} has",
+                    f"an amount with {digits} decimals",
+                )
+            faults.not_negative(f"{place}.quantity", charge.quantity)
+            faults.not_negative(f"{place}.days", charge.days)
+    for n, line in enumerate(claim.kit):
+        for name, amount in (
+            ("replacement_cost", line.replacement_cost),
+            ("scheduled_value", line.scheduled_value),
+            ("day_rate", line.day_rate),
+        ):
+            if amount is not None:
+                faults.not_negative(f"kit[{n}].{name}", amount)
+    for n, finding in enumerate(claim.findings):
+        for name, money in (
+            ("salvage", finding.salvage),
+            ("stated_value", finding.stated_value),
+            ("set_value", finding.set_value),
+            ("remainder_value", finding.remainder_value),
+            ("replaced_for", finding.replaced_for),
+        ):
+            faults.not_negative(f"findings[{n}].{name}", money)

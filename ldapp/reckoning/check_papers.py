@@ -1,0 +1,195 @@
+"""Terms of agreements and policies that cannot be."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+from itertools import pairwise
+
+from ldapp.claim.deadline_rules import DeadlineRule
+from ldapp.claim.policy import PolicyTerms
+from ldapp.claim.terms import DepreciationRule, StraightLine, Terms, ValuationRule
+from ldapp.errors import Fault
+from ldapp.reckoning.result import percent_text
+
+Number = Decimal | Fraction | int | None
+
+
+class Faults:
+    """Collects faults of one file; each check is one sentence with its place."""
+
+    def __init__(self, file: str) -> None:
+        self._file = file
+        self._found: list[Fault] = []
+
+    def all(self) -> tuple[Fault, ...]:
+        """Return the faults in the order in which they were found."""
+        return tuple(self._found)
+
+    def add(self, place: str, wrong: str, expected: str) -> None:
+        """Add one fault."""
+        self._found.append(Fault(self._file, place, wrong, expected))
+
+    def share(self, place: str, value: Fraction | None) -> None:
+        """Refuse a share that is not between 0 and 100 %."""
+        if value is not None and not 0 <= value <= 1:
+            self.add(place, f"{percent_text(value)} is no share", "a share between 0 and 100 %")
+
+    def not_negative(self, place: str, value: Number) -> None:
+        """Refuse a negative number."""
+        if value is None:
+            return
+        if isinstance(value, Decimal) and not value.is_finite():
+            self.add(place, f"{value} is no number", "a number")
+        elif value < 0:
+            self.add(place, f"{value} is negative", "nought or more")
+
+    def above_nought(self, place: str, value: Number) -> None:
+        """Refuse nought and less."""
+        if value is not None and value <= 0:
+            self.add(place, f"{value} is not above nought", "a number above nought")
+
+    def in_order(self, place: str, low: Number, high: Number) -> None:
+        """Refuse a minimum above its maximum."""
+        if low is not None and high is not None and Fraction(low) > Fraction(high):
+            self.add(place, f"the minimum {low} is above the maximum {high}", "the lesser first")
+
+
+def check_agreement_terms(terms: Terms, place: str, faults: Faults) -> None:
+    """Check every choice of an agreement."""
+    if terms.valuation is not None:
+        _check_valuation(terms.valuation, f"{place}.valuation", faults)
+    for n, valuation in enumerate(terms.valuation_overrides):
+        _check_valuation(valuation.rule, f"{place}.valuation_overrides[{n}].rule", faults)
+    if terms.lessors_discount is not None:
+        faults.share(f"{place}.lessors_discount.rate", terms.lessors_discount.rate)
+    if terms.ceiling is not None:
+        faults.not_negative(f"{place}.ceiling.amount", terms.ceiling.amount)
+        faults.not_negative(
+            f"{place}.ceiling.share_of_replacement", terms.ceiling.share_of_replacement
+        )
+    if terms.replacement_tax is not None:
+        faults.share(f"{place}.replacement_tax.rate", terms.replacement_tax.rate)
+    if terms.depreciation is not None:
+        check_depreciation(terms.depreciation, f"{place}.depreciation", faults)
+    for n, depreciation in enumerate(terms.depreciation_overrides):
+        check_depreciation(depreciation.rule, f"{place}.depreciation_overrides[{n}].rule", faults)
+    if terms.pair_or_set is not None:
+        faults.share(f"{place}.pair_or_set.share", terms.pair_or_set.share)
+    if terms.repair_decision is not None:
+        faults.share(f"{place}.repair_decision.threshold", terms.repair_decision.threshold)
+    _check_charges(terms, place, faults)
+    _check_deadlines(terms.deadlines, f"{place}.deadlines", faults)
+
+
+def _check_charges(terms: Terms, place: str, faults: Faults) -> None:
+    use = terms.loss_of_use
+    if use is not None:
+        here = f"{place}.loss_of_use"
+        for name in ("rate_share", "discount", "utilisation", "cap_share_of_value"):
+            faults.share(f"{here}.{name}", getattr(use, name))
+        for name in ("stated_days", "administrative_days", "cap_days", "cap_amount"):
+            faults.not_negative(f"{here}.{name}", getattr(use, name))
+        week = use.billed_days_per_week
+        if week is not None and not 0 < week <= 7:
+            faults.add(f"{here}.billed_days_per_week", f"{week} days in a week", "above 0, up to 7")
+    for n, fee in enumerate(terms.fees):
+        here = f"{place}.fees[{n}]"
+        faults.share(f"{here}.rate", fee.rate)
+        for name in ("amount", "minimum", "maximum"):
+            faults.not_negative(f"{here}.{name}", getattr(fee, name))
+        faults.in_order(f"{here}.minimum", fee.minimum, fee.maximum)
+        _check_bands([band.up_to for band in fee.bands], f"{here}.bands", faults)
+        if fee.form == "bands" and not fee.bands:
+            faults.add(f"{here}.bands", "there is no band", "at least one band")
+    if terms.tax is not None:
+        for n, rate in enumerate(terms.tax.rates):
+            faults.share(f"{place}.tax.rates[{n}]", rate)
+    if terms.interest is not None:
+        faults.share(f"{place}.interest.yearly_rate", terms.interest.yearly_rate)
+        faults.not_negative(f"{place}.interest.after_days", terms.interest.after_days)
+    waiver = terms.waiver
+    if waiver is not None:
+        here = f"{place}.waiver"
+        faults.share(f"{here}.share_rate", waiver.share_rate)
+        for name in ("share_amount", "share_minimum", "share_maximum", "limit"):
+            faults.not_negative(f"{here}.{name}", getattr(waiver, name))
+        faults.in_order(f"{here}.share_minimum", waiver.share_minimum, waiver.share_maximum)
+        _check_bands([band.up_to for band in waiver.share_bands], f"{here}.share_bands", faults)
+
+
+def _check_bands(tops: Sequence[Decimal | None], place: str, faults: Faults) -> None:
+    closed = [top for top in tops if top is not None]
+    if closed != sorted(set(closed)) or None in tops[:-1]:
+        faults.add(place, "the bands do not rise", "bands that rise, an open one last")
+
+
+def _check_valuation(rule: ValuationRule, place: str, faults: Faults) -> None:
+    if not rule.bases:
+        faults.add(f"{place}.bases", "no basis is chosen", "at least one basis of value")
+    faults.not_negative(f"{place}.share", rule.share)
+
+
+def check_depreciation(rule: DepreciationRule, place: str, faults: Faults) -> None:
+    """Check a life or a table, and the residual."""
+    faults.share(f"{place}.residual_share", rule.residual_share)
+    faults.not_negative(f"{place}.residual_amount", rule.residual_amount)
+    if isinstance(rule, StraightLine):
+        faults.above_nought(f"{place}.life_months", rule.life_months)
+        return
+    if not rule.by_year:
+        faults.add(f"{place}.by_year", "the table is empty", "one percentage for each year")
+    for n, percent in enumerate(rule.by_year):
+        faults.share(f"{place}.by_year[{n}]", percent)
+    if rule.shows == "percent_good":
+        if any(later > earlier for earlier, later in pairwise(rule.by_year)):
+            faults.add(f"{place}.by_year", "a later year is worth more", "percentages that fall")
+    elif sum(rule.by_year, Fraction(0)) > 1:
+        faults.add(f"{place}.by_year", "the years add up to more than 100 %", "at most 100 %")
+
+
+def check_policy_terms(terms: PolicyTerms, place: str, faults: Faults) -> None:
+    """Check every choice of a policy but its period."""
+    if terms.valuation is not None:
+        _check_valuation(terms.valuation, f"{place}.valuation", faults)
+    if terms.depreciation is not None:
+        check_depreciation(terms.depreciation, f"{place}.depreciation", faults)
+    for n, depreciation in enumerate(terms.depreciation_overrides):
+        check_depreciation(depreciation.rule, f"{place}.depreciation_overrides[{n}].rule", faults)
+    if terms.limit is not None:
+        faults.not_negative(f"{place}.limit.amount", terms.limit.amount)
+    for n, limit in enumerate(terms.item_limits):
+        faults.not_negative(f"{place}.item_limits[{n}].amount", limit.amount)
+    for n, sublimit in enumerate(terms.sublimits):
+        faults.not_negative(f"{place}.sublimits[{n}].amount", sublimit.amount)
+    for n, deductible in enumerate(terms.deductibles):
+        here = f"{place}.deductibles[{n}]"
+        faults.share(f"{here}.rate", deductible.rate)
+        for name in ("amount", "minimum", "maximum"):
+            faults.not_negative(f"{here}.{name}", getattr(deductible, name))
+        faults.in_order(f"{here}.minimum", deductible.minimum, deductible.maximum)
+    split = terms.deductible_split
+    if split is not None:
+        here = f"{place}.deductible_split"
+        faults.share(f"{here}.rate", split.rate)
+        faults.in_order(f"{here}.minimum", split.minimum, split.maximum)
+        for name in ("amount", "minimum", "maximum"):
+            faults.not_negative(f"{here}.{name}", getattr(split, name))
+    value = terms.insurance_to_value
+    if value is not None:
+        faults.share(f"{place}.insurance_to_value.required_share", value.required_share)
+        faults.above_nought(f"{place}.insurance_to_value.agreed_value", value.agreed_value)
+        faults.not_negative(f"{place}.insurance_to_value.value_at_risk", value.value_at_risk)
+    if terms.participation is not None:
+        faults.share(f"{place}.participation.insured_share", terms.participation.insured_share)
+    for n, other in enumerate(terms.other_insurance):
+        faults.not_negative(f"{place}.other_insurance[{n}].limit", other.limit)
+    if terms.aggregate is not None:
+        faults.not_negative(f"{place}.aggregate.amount", terms.aggregate.amount)
+    _check_deadlines(terms.deadlines, f"{place}.deadlines", faults)
+
+
+def _check_deadlines(rules: Sequence[DeadlineRule], place: str, faults: Faults) -> None:
+    for n, rule in enumerate(rules):
+        faults.not_negative(f"{place}[{n}].length", rule.length)

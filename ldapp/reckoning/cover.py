@@ -1,0 +1,67 @@
+"""Whether a policy covers a finding: period, cause and category."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import NamedTuple
+
+from ldapp.claim.policy import PolicyTerms
+from ldapp.reckoning.findings import Reckoned
+from ldapp.reckoning.result import CoverSays
+from ldapp.reckoning.times import time_text
+from ldapp.reckoning.valuation import belongs
+
+
+class Cover(NamedTuple):
+    """What the policy says of one finding, and why where it does not cover it."""
+
+    says: CoverSays
+    reason: str = ""
+
+
+def cover_of(terms: PolicyTerms, found: Reckoned) -> Cover:
+    """Return whether a policy covers a finding.
+
+    A loss that only a bracket dates lies inside the period if last seen not before its start
+    and gone not after its end; one that a boundary cuts cannot be said, until an occurrence
+    dates it.
+    """
+    for exclusion in terms.exclusions:
+        if exclusion.component is not None:
+            continue
+        if exclusion.cause is not None and exclusion.cause != found.cause:
+            continue
+        if exclusion.category is not None and not belongs(found.line, exclusion.category, None):
+            continue
+        what = [each for each in (exclusion.cause, exclusion.category) if each is not None]
+        return Cover("not_covered", f"excluded: {', '.join(what).replace('_', ' ')}")
+    if terms.period is None:
+        return Cover("covered")
+    begins, ends = terms.period.begins, terms.period.ends
+    if found.date.known_from == "occurrence" and found.date.at is not None:
+        if begins <= found.date.at <= ends:
+            return Cover("covered")
+        return Cover("not_covered", f"lost outside the policy period: {time_text(found.date.at)}")
+    return _by_brackets(found, begins, ends)
+
+
+def _by_brackets(found: Reckoned, begins: dt.datetime, ends: dt.datetime) -> Cover:
+    says = set()
+    for bracket in found.brackets:
+        seen = None if bracket.last_seen is None else bracket.last_seen.at
+        gone = bracket.gone.at
+        if seen is not None and gone is not None and begins <= seen and gone <= ends:
+            says.add("inside")
+        elif (gone is not None and gone < begins) or (seen is not None and seen > ends):
+            says.add("outside")
+        else:
+            says.add("cut")
+    if says == {"inside"}:
+        return Cover("covered")
+    if says == {"outside"}:
+        return Cover("not_covered", "lost outside the policy period")
+    return Cover(
+        "cannot_be_said",
+        "the counts do not show that it was lost inside the policy period; "
+        "an occurrence with its day would date it",
+    )

@@ -1,0 +1,412 @@
+"""The policy on one occurrence: cover, valuation, deductible, payment and holdback."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+
+from ldapp.claim.agreement import Policy
+from ldapp.claim.kit import KitLine
+from ldapp.claim.policy import Deductible, PolicyTerms
+from ldapp.claim.terms import ValuationRule
+from ldapp.reckoning.cover import Cover, cover_of
+from ldapp.reckoning.findings import Reckoned
+from ldapp.reckoning.index import ClaimIndex
+from ldapp.reckoning.loss import Group, Item
+from ldapp.reckoning.money import ZERO, allocate, round_half_up
+from ldapp.reckoning.payment import (
+    DeductibleAmount,
+    Insured,
+    Limits,
+    Payment,
+    deductible_amount,
+    pay,
+    value_ratios,
+)
+from ldapp.reckoning.result import CoverSays, Step, percent_text
+from ldapp.reckoning.valuation import belongs, policy_rules, unit_value
+from ldapp.reckoning.workings import inputs, money_step, plain_step
+
+
+@dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What insurers do with one occurrence."""
+
+    says: CoverSays
+    policy: Decimal
+    others: Decimal
+    held_back: Decimal
+    deductible: Decimal
+    by_line: tuple[tuple[str, Decimal], ...] = ()
+    by_insurer: tuple[tuple[str, Decimal], ...] = ()
+    used: Decimal
+    reasons: tuple[str, ...] = ()
+    lacking: tuple[str, ...] = ()
+    step: Step | None = None
+
+
+@dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
+class _Valued:
+    """One covered finding: its loss on replacement cost, on actual cash value, and now."""
+
+    found: Reckoned
+    replacement: Fraction
+    cash: Fraction
+    now: Fraction
+
+
+def insure(
+    index: ClaimIndex,
+    policy: Policy,
+    group: Group,
+    waived: Sequence[Decimal],
+    blanket_value: Fraction,
+    used_so_far: Decimal,
+) -> Outcome:
+    """Return what insurers pay for ``group`` after the waiver's part of each item."""
+    terms = policy.terms
+    zero = round_half_up(0, index.digits)
+    nothing = Outcome(
+        says="not_covered",
+        policy=zero,
+        others=zero,
+        held_back=zero,
+        deductible=zero,
+        used=zero,
+    )
+    if group.occurrence is None:
+        return dataclasses.replace(
+            nothing, reasons=("no occurrence explains it: a shortage found at a count",)
+        )
+    covers = [cover_of(terms, item.found) for item in group.items]
+    reasons = tuple(dict.fromkeys(c.reason for c in covers if c.reason))
+    says = _together(covers)
+    if says != "covered":
+        return dataclasses.replace(nothing, says=says, reasons=reasons)
+    valued, lacking = _value(index, terms, group, waived, covers)
+    if lacking:
+        return dataclasses.replace(nothing, says=says, reasons=reasons, lacking=lacking)
+    paid = _Payer(index, policy, group, valued, blanket_value, used_so_far).run()
+    return dataclasses.replace(paid, says=says, reasons=reasons)
+
+
+def _together(covers: Sequence[Cover]) -> CoverSays:
+    """Return covered if anything is; else cannot be said if anything may be."""
+    says = {cover.says for cover in covers}
+    if "covered" in says:
+        return "covered"
+    return "cannot_be_said" if "cannot_be_said" in says else "not_covered"
+
+
+def _value(
+    index: ClaimIndex,
+    terms: PolicyTerms,
+    group: Group,
+    waived: Sequence[Decimal],
+    covers: Sequence[Cover],
+) -> tuple[list[_Valued], tuple[str, ...]]:
+    """Return the covered findings' losses: the lesser of liability and the policy's value."""
+    excluded = {each.component for each in terms.exclusions if each.component is not None}
+    beside = round_half_up(0, index.digits)
+    beside += Decimal(0) if "fees" in excluded else group.fees
+    beside += Decimal(0) if "tax" in excluded else group.tax
+    shares = allocate(beside, [Fraction(item.owed) for item in group.items], index.digits)
+    valued: list[_Valued] = []
+    lacking: dict[str, None] = {}
+    for item, waiver, share, cover in zip(group.items, waived, shares, covers, strict=True):
+        if cover.says != "covered":
+            continue
+        thing = max(Decimal(0), item.thing - waiver)
+        use = item.loss_of_use - max(Decimal(0), waiver - item.thing)
+        extra = Fraction(share) + (ZERO if "loss_of_use" in excluded else Fraction(use))
+        new, cash, missing = _own_values(index, terms, item)
+        lacking.update(dict.fromkeys(missing))
+        replacement = _lesser(thing, new)
+        spent = item.found.finding.replaced_for
+        proved = spent is not None
+        if spent is not None and terms.holdback is not None:
+            replacement = min(replacement, Fraction(spent))
+        cash_loss = min(_lesser(thing, cash), replacement) if not proved else _lesser(thing, cash)
+        valued.append(
+            _Valued(
+                found=item.found,
+                replacement=replacement + extra,
+                cash=cash_loss + extra,
+                now=(max(replacement, cash_loss) if proved else cash_loss) + extra,
+            )
+        )
+    return valued, tuple(lacking)
+
+
+def _lesser(liability: Decimal, value: Fraction | None) -> Fraction:
+    return Fraction(liability) if value is None else min(Fraction(liability), value)
+
+
+def _own_values(
+    index: ClaimIndex, terms: PolicyTerms, item: Item
+) -> tuple[Fraction | None, Fraction | None, tuple[str, ...]]:
+    """Return the policy's own value of a finding: at replacement cost and at cash value.
+
+    Without a valuation of its own and without holdback the policy takes what is owed.
+    """
+    if terms.holdback is None:
+        if terms.valuation is None:
+            return None, None, ()
+        value, lacking = _own_value(index, terms, item, terms.valuation)
+        return value, value, lacking
+    by_cash = ValuationRule(bases=("actual_cash_value",), clause=terms.holdback.clause)
+    new_rule = terms.valuation
+    if new_rule is None or new_rule.bases == ("actual_cash_value",):
+        new_rule = ValuationRule(bases=("replacement_cost",), clause=terms.holdback.clause)
+    new, new_lacking = _own_value(index, terms, item, new_rule)
+    cash, cash_lacking = _own_value(index, terms, item, by_cash)
+    return new, cash, (*new_lacking, *cash_lacking)
+
+
+def _own_value(
+    index: ClaimIndex, terms: PolicyTerms, item: Item, rule: ValuationRule
+) -> tuple[Fraction | None, tuple[str, ...]]:
+    found = item.found
+    if not found.quantity:
+        return ZERO, ()
+    rules = policy_rules(terms, found.line, rule)
+    value = unit_value(found.facts, rules, index.digits)
+    hurt = found.damage
+    repair = None if hurt is None or hurt.total_loss else hurt.repair
+    if value.amount is None:
+        return None, tuple(f"policy: {each}" for each in value.lacking)
+    whole = Fraction(value.amount) * found.quantity
+    return (whole if repair is None else min(whole, Fraction(repair))), ()
+
+
+def _line_value(line: KitLine) -> Fraction:
+    """Return the value of a whole kit line at risk: the documented price, else the schedule."""
+    price = line.replacement_cost if line.replacement_cost is not None else line.scheduled_value
+    return Fraction(price or 0) * line.quantity
+
+
+def value_at_risk(index: ClaimIndex) -> Fraction:
+    """Return the value of the whole kit at risk."""
+    return sum((_line_value(line) for line in index.claim.kit), ZERO)
+
+
+class _Payer:
+    """Runs the policy's steps for one occurrence on each of its valuations."""
+
+    def __init__(
+        self,
+        index: ClaimIndex,
+        policy: Policy,
+        group: Group,
+        valued: list[_Valued],
+        blanket_value: Fraction,
+        used_so_far: Decimal,
+    ) -> None:
+        self._index = index
+        self._terms = policy.terms
+        self._group = group
+        lines = dict.fromkeys(each.found.line.id for each in valued)
+        self._by_line = {key: [v for v in valued if v.found.line.id == key] for key in lines}
+        ordered = (*_sublimits(self._terms, "category"), *_sublimits(self._terms, "cause"))
+        self._group_caps = ordered
+        self._items = [self._insured(found) for found in self._by_line.values()]
+        self._blanket_value = blanket_value
+        aggregate = self._terms.aggregate
+        self._aggregate_left = None
+        if aggregate is not None:
+            left = aggregate.amount - policy.aggregate_used_before - used_so_far
+            self._aggregate_left = max(Decimal(0), round_half_up(left, index.digits))
+
+    def _insured(self, found: list[_Valued]) -> Insured:
+        line = found[0].found.line
+        units = sum(max(1, each.found.quantity) for each in found)
+        limits = [
+            Fraction(each.amount)
+            for each in self._terms.item_limits
+            if belongs(line, each.category, each.line)
+        ]
+        caps = [*limits]
+        for sublimit in self._terms.sublimits:
+            if sublimit.per in ("unit", "line") and (
+                sublimit.category is None or belongs(line, sublimit.category, None)
+            ):
+                times = units if sublimit.per == "unit" else 1
+                caps.append(Fraction(sublimit.amount) * times)
+        causes = {each.found.cause for each in found}
+        bears = tuple(
+            position
+            for position, (_, category, cause) in enumerate(self._group_caps)
+            if (category is not None and belongs(line, category, None))
+            or (cause is not None and cause in causes)
+        )
+        return Insured(
+            line=line.id,
+            value_at_risk=_line_value(line),
+            item_limit=min(limits) if limits else None,
+            caps=tuple(caps),
+            category_caps=bears,
+            units=units,
+            categories=(line.kind, line.category),
+        )
+
+    def run(self) -> Outcome:
+        """Return the outcome: paid now, by others, held back, with the steps."""
+        digits = self._index.digits
+        terms = self._terms
+        replacement = [self._sum(key, "replacement") for key in self._by_line]
+        cash = [self._sum(key, "cash") for key in self._by_line]
+        now = [self._sum(key, "now") for key in self._by_line]
+        deductible = self._deductible(replacement)
+        ratios = value_ratios(terms, self._items, self._blanket_value)
+        limits = Limits(
+            group_caps=tuple(amount for amount, _, _ in self._group_caps),
+            aggregate_left=self._aggregate_left,
+        )
+        first = pay(terms, self._items, cash, ratios, deductible, limits, digits)
+        if terms.holdback is None:
+            paid = whole = first
+        else:
+            paid = pay(terms, self._items, now, ratios, deductible, limits, digits)
+            whole = pay(terms, self._items, replacement, ratios, deductible, limits, digits)
+        ours, by_line = _at_least(paid.ours, paid.by_line, first.ours, first.by_line)
+        others = tuple(max(a, b) for a, b in zip(paid.others, first.others, strict=True))
+        held_ours = max(Decimal(0), whole.ours - ours)
+        held = held_ours + sum(
+            (max(Decimal(0), w - o) for w, o in zip(whole.others, others, strict=True)),
+            Decimal(0),
+        )
+        lines = tuple(item.line for item in self._items)
+        names = tuple(other.insurer for other in terms.other_insurance)
+        zero = round_half_up(0, digits)
+        return Outcome(
+            says="covered",
+            policy=ours + zero,
+            others=sum(others, zero),
+            held_back=held + zero,
+            deductible=deductible.total,
+            by_line=tuple(zip(lines, by_line, strict=True)),
+            by_insurer=tuple(zip(names, others, strict=True)) if others else (),
+            used=ours + held_ours,
+            step=self._step(replacement, ratios, deductible, first, ours, others, held),
+        )
+
+    def _sum(self, line: str, which: str) -> Fraction:
+        return sum((getattr(each, which) for each in self._by_line[line]), ZERO)
+
+    def _deductible(self, losses: list[Fraction]) -> DeductibleAmount:
+        """Return the largest deductible that applies, alone; of equals the first."""
+        digits = self._index.digits
+        found = [
+            deductible_amount(self._terms, rule, self._items, losses, digits)
+            for rule in self._terms.deductibles
+            if self._applies(rule)
+        ]
+        none = DeductibleAmount(total=round_half_up(0, digits), by_item=None, rule=None)
+        return max(found, key=lambda each: each.total, default=none)
+
+    def _applies(self, rule: Deductible) -> bool:
+        causes = {each.found.cause for group in self._by_line.values() for each in group}
+        if rule.causes and not causes & set(rule.causes):
+            return False
+        occurrence = self._group.occurrence
+        if rule.abroad and (occurrence is None or not occurrence.abroad):
+            return False
+        return not rule.categories or any(
+            category in item.categories for item in self._items for category in rule.categories
+        )
+
+    def _step(
+        self,
+        losses: list[Fraction],
+        ratios: Sequence[Fraction],
+        deductible: DeductibleAmount,
+        first: Payment,
+        ours: Decimal,
+        others: tuple[Decimal, ...],
+        held: Decimal,
+    ) -> Step:
+        digits = self._index.digits
+        terms = self._terms
+        steps = [
+            money_step(
+                "Loss as the policy measures it",
+                "after the waiver, by line the lesser of what is owed and the policy's value",
+                round_half_up(sum(losses, ZERO), digits),
+            )
+        ]
+        itv = terms.insurance_to_value
+        if itv is not None:
+            steps.append(
+                plain_step(
+                    "Insurance to value",
+                    "the lesser of 1 and limit ÷ required value, on the loss before the deductible",
+                    ", ".join(dict.fromkeys(percent_text(ratio) for ratio in ratios)),
+                    clause=itv.clause,
+                )
+            )
+        rule = deductible.rule
+        steps.append(
+            money_step(
+                "Deductible",
+                "once for the occurrence, off the loss and not off the limit"
+                if deductible.by_item is None
+                else "item by item; what one does not use moves to no other",
+                deductible.total,
+                clause=None if rule is None else rule.clause,
+                not_stated=""
+                if terms.deductibles
+                else "deductible not stated in the policy, taken as none",
+            )
+        )
+        if terms.participation is not None:
+            steps.append(
+                plain_step(
+                    "Participation",
+                    "the share of the rest that the insured keeps",
+                    percent_text(terms.participation.insured_share),
+                    clause=terms.participation.clause,
+                )
+            )
+        limit = terms.limit
+        steps.append(
+            money_step(
+                "First payment",
+                "capped by line, category and cause, shared with other insurance, cut to the "
+                "limit and to what is left of the year's",
+                first.ours,
+                inputs(
+                    ("before the limit", first.before_limit),
+                    ("limit", None if limit is None else limit.amount),
+                    ("left of the year's", self._aggregate_left),
+                    ("other insurers", sum(others, Decimal(0)) if others else None),
+                ),
+                clause=None if limit is None else limit.clause,
+                not_stated="" if limit is not None else "limit not stated in the policy",
+            )
+        )
+        if terms.holdback is not None:
+            steps.append(
+                money_step(
+                    "Held back",
+                    "replacement cost less the first payment, until replacement is proved",
+                    held,
+                    clause=terms.holdback.clause,
+                )
+            )
+        return money_step("Paid by the policy", "the steps in their order", ours, steps=steps)
+
+
+def _sublimits(terms: PolicyTerms, per: str) -> tuple[tuple[Fraction, str | None, str | None], ...]:
+    return tuple((Fraction(s.amount), s.category, s.cause) for s in terms.sublimits if s.per == per)
+
+
+def _at_least(
+    amount: Decimal,
+    by_line: tuple[Decimal, ...],
+    floor: Decimal,
+    floor_by_line: tuple[Decimal, ...],
+) -> tuple[Decimal, tuple[Decimal, ...]]:
+    """Keep a first payment: it is never reclaimed."""
+    return (amount, by_line) if amount >= floor else (floor, floor_by_line)

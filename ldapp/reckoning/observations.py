@@ -1,0 +1,92 @@
+"""What of a reckoning somebody should look at: defaults taken, what is open or lacking."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from ldapp.reckoning.findings import Reckoned
+from ldapp.reckoning.index import ClaimIndex
+from ldapp.reckoning.result import (
+    ChargeResult,
+    FindingResult,
+    InvoiceResult,
+    MixUp,
+    Observation,
+    ObservationCode,
+    OccurrenceResult,
+)
+from ldapp.reckoning.workings import defaults_taken
+
+
+def observe(
+    index: ClaimIndex,
+    findings: Sequence[FindingResult],
+    found: Mapping[str, Reckoned],
+    charges: Sequence[ChargeResult],
+    occurrences: Sequence[OccurrenceResult],
+    invoices: Sequence[InvoiceResult],
+    sisters: Sequence[MixUp],
+) -> tuple[Observation, ...]:
+    """Return the observations in the order of findings, charges, occurrences and invoices."""
+    seen: list[Observation] = []
+    for finding in findings:
+        seen += _of_finding(finding, found[finding.finding])
+    for charge in charges:
+        for text in defaults_taken(charge.working):
+            seen.append(_observation("not_stated", "charge", charge.charge, text))
+        for ground in charge.grounds:
+            if not ground.amount:
+                says = f"the ground {ground.code.replace('_', ' ')} is on and takes nothing"
+                seen.append(_observation("ground_takes_nothing", "charge", charge.charge, says))
+    for occurrence in occurrences:
+        place = occurrence.occurrence or ""
+        for text in defaults_taken(occurrence.working):
+            seen.append(_observation("not_stated", "occurrence", place, text))
+    for invoice in invoices:
+        seen += _of_invoice(index, invoice)
+    for sister in sisters:
+        says = f"{sister.units} short here, and as many over in line {sister.over_line}: mixed up?"
+        seen.append(_observation("sister_line", "kit_line", sister.short_line, says))
+    return tuple(dict.fromkeys(seen))
+
+
+def _of_finding(finding: FindingResult, found: Reckoned) -> list[Observation]:
+    place = finding.finding
+    seen = [
+        _observation("not_stated", "finding", place, text)
+        for text in defaults_taken(finding.working)
+    ]
+    counted = len(found.brackets) if found.counts is not None else None
+    by_counts = found.counts is not None and found.counts.missing is not None
+    if finding.kind == "missing" and by_counts and counted != finding.quantity:
+        says = f"the finding says {finding.quantity}, the counts leave {counted} for it"
+        seen.append(_observation("finding_above_counts", "finding", place, says))
+    if found.custody_open:
+        says = "a boundary of custody lies inside the time in which it was lost"
+        seen.append(_observation("custody_open", "finding", place, says))
+    if found.counts is not None and found.counts.back_from == "check_in":
+        says = "only the rental company counted it back: one side, theirs"
+        seen.append(_observation("one_sided_check_in", "finding", place, says))
+    if finding.lacking:
+        says = f"cannot be computed yet: {', '.join(finding.lacking)}"
+        seen.append(_observation("cannot_compute", "finding", place, says))
+    if found.damage is not None and found.damage.unchecked:
+        says = "whether the repair is above the value could not be checked"
+        seen.append(_observation("unchecked_repair", "finding", place, says))
+    return seen
+
+
+def _of_invoice(index: ClaimIndex, result: InvoiceResult) -> list[Observation]:
+    seen = []
+    if result.difference:
+        says = f"the printed total differs from its lines by {result.difference:f}"
+        seen.append(_observation("printed_total_differs", "invoice", result.invoice, says))
+    invoice = next(i for i in index.ordered_invoices if i.id == result.invoice)
+    if invoice.tax and not any(charge.kind == "tax" for charge in invoice.charges):
+        says = "the invoice prints tax that no charge carries"
+        seen.append(_observation("tax_without_charge", "invoice", result.invoice, says))
+    return seen
+
+
+def _observation(code: ObservationCode, kind: str, place: str, says: str) -> Observation:
+    return Observation(code=code, kind=kind, place=place, says=says)

@@ -1,0 +1,223 @@
+"""What a ground rests on, and whether that is strong.
+
+A ground is strong if it rests only on a clause, on arithmetic, on a document signed by the
+other side, on a count that both acknowledged, or on photos whose standing is backed or
+corrected.  Each ground needs certain kinds of support; one strong support of each kind is
+enough, so that adding support never makes a ground weaker.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal, NamedTuple
+
+from ldapp.claim.charges import Charge, GroundChoice
+from ldapp.claim.clause import Clause
+from ldapp.claim.counts import Count
+from ldapp.claim.grounds import GroundCode
+from ldapp.claim.terms import Terms
+from ldapp.reckoning.index import ClaimIndex
+from ldapp.reckoning.result import LineCounts
+from ldapp.reckoning.valuation import ValueRules
+
+Need = Literal["clause", "fact"]
+
+_CLAUSE: tuple[frozenset[Need], ...] = (frozenset({"clause"}),)
+_FACT: tuple[frozenset[Need], ...] = (frozenset({"fact"}),)
+_BOTH: tuple[frozenset[Need], ...] = (*_CLAUSE, *_FACT)
+_EITHER: tuple[frozenset[Need], ...] = (frozenset({"clause", "fact"}),)
+
+NEEDS: dict[GroundCode, tuple[frozenset[Need], ...]] = {
+    "never_received": _FACT,
+    "returned": _FACT,
+    "other_owner": _FACT,
+    "outside_custody": _BOTH,
+    "ordinary_wear": _BOTH,
+    "prior_damage": _FACT,
+    "breakdown": _FACT,
+    "outside_notice_window": _CLAUSE,
+    "unexplained_charge": _FACT,
+    "quantity": _FACT,
+    "value_basis": _CLAUSE,
+    "valuation_date": _CLAUSE,
+    "depreciation": _CLAUSE,
+    "schedule_exceeded": _CLAUSE,
+    "lessors_discount": _CLAUSE,
+    "set_billed_for_part": _EITHER,
+    "repair_cheaper": _BOTH,
+    "salvage_credit": _BOTH,
+    "repair_undocumented": _EITHER,
+    "betterment": _CLAUSE,
+    "not_out_of_service": _FACT,
+    "loss_of_use_days": _CLAUSE,
+    "loss_of_use_cap": _CLAUSE,
+    "loss_of_use_rate": _EITHER,
+    "rent_already_paid": _FACT,
+    "loss_of_use_unproved": _CLAUSE,
+    "fee_not_agreed": _CLAUSE,
+    "tax_not_due": _CLAUSE,
+    "billed_twice": (),
+    "arithmetic": (),
+}
+
+GOOD_STANDINGS = frozenset({"backed", "corrected"})
+
+ACKNOWLEDGED_WORDS = {
+    "signed_by_both": "signed by both",
+    "on_company_ticket": "on the company's own ticket",
+    "one_side_with_photos": "by one side with photos",
+    "emailed_same_day": "e-mailed the same day",
+    "one_side": "by one side",
+    "refused_to_sign": "refused to sign",
+    "none": "not acknowledged",
+}
+
+
+class Strength(NamedTuple):
+    """Whether a ground is strong, what it rests on, and which term is not stated."""
+
+    strong: bool
+    rests_on: tuple[str, ...]
+    not_stated: str = ""
+
+
+def acknowledged_by_both(count: Count) -> bool:
+    """Say whether both sides acknowledged a count: signed, or written on their own ticket."""
+    if count.acknowledgement == "signed_by_both":
+        return True
+    return count.acknowledgement == "on_company_ticket" and bool(count.acknowledged_by)
+
+
+def clause_of(code: GroundCode, terms: Terms, rules: ValueRules, charge: Charge) -> Clause | None:
+    """Return the clause of the agreement that a ground rests on, where the terms have one."""
+    rule = rules.rule
+    if code == "depreciation":
+        return _first(rules.depreciation, rule)
+    if code == "schedule_exceeded":
+        return _first(terms.ceiling, rule)
+    if code == "outside_custody":
+        return _first(terms.custody_end, terms.custody_start)
+    if code == "fee_not_agreed":
+        kind = FEE_KINDS.get(charge.kind, "other")
+        return _first(*(fee for fee in terms.fees if fee.kind == kind))
+    simple: dict[GroundCode, object] = {
+        "ordinary_wear": terms.wear_excepted,
+        "value_basis": rule,
+        "valuation_date": terms.valuation_date,
+        "lessors_discount": terms.lessors_discount,
+        "set_billed_for_part": terms.pair_or_set,
+        "repair_cheaper": terms.repair_decision,
+        "salvage_credit": terms.salvage,
+        "betterment": terms.betterment,
+        "loss_of_use_days": terms.loss_of_use,
+        "loss_of_use_cap": terms.loss_of_use,
+        "loss_of_use_rate": terms.loss_of_use,
+        "loss_of_use_unproved": terms.loss_of_use,
+        "tax_not_due": terms.tax,
+    }
+    return _first(simple.get(code))
+
+
+FEE_KINDS = {
+    "administration": "administration",
+    "cleaning": "cleaning",
+    "freight": "freight",
+    "repack": "repacking",
+}
+
+
+def _first(*terms: object) -> Clause | None:
+    for term in terms:
+        clause = getattr(term, "clause", None)
+        if isinstance(clause, Clause):
+            return clause
+    return None
+
+
+def strength(
+    index: ClaimIndex,
+    charge: Charge,
+    choice: GroundChoice,
+    terms: Terms,
+    rules: ValueRules,
+    counts: LineCounts | None,
+    standings: Mapping[str, str],
+) -> Strength:
+    """Return how strongly a ground is supported by clause, papers, counts and photos."""
+    needs = NEEDS[choice.code]
+    if not needs:
+        return Strength(True, ("arithmetic",))
+    rests_on: list[str] = []
+    has: set[Need] = set()
+    clause = clause_of(choice.code, terms, rules, charge)
+    if choice.clause:
+        has.add("clause")
+        rests_on.append(f"clause {choice.clause}")
+    elif clause is not None:
+        has.add("clause")
+        rests_on.append(f"clause {clause.reference}")
+    for document_id in choice.documents:
+        document = index.documents.get(document_id)
+        if document is not None and document.signed_by_other_side:
+            has.update(("clause", "fact"))
+            rests_on.append(f"document {document.title}, signed by the other side")
+        elif document is not None:
+            rests_on.append(f"document {document.title}")
+    for photo_id in choice.photos:
+        standing = standings.get(photo_id, "open")
+        if standing in GOOD_STANDINGS:
+            has.add("fact")
+        rests_on.append(f"photo {photo_id}, {standing}")
+    for count_id in choice.counts:
+        if _add_counts(index, (count_id,), rests_on):
+            has.add("fact")
+    own = counts_behind(choice.code, counts, index)
+    if own and _add_counts(index, own, rests_on):
+        has.add("fact")
+    strong = all(need & has for need in needs)
+    not_stated = ""
+    if not strong and any(need == frozenset({"clause"}) and not need & has for need in needs):
+        not_stated = "no clause of the agreement is recorded for it"
+    return Strength(strong, tuple(dict.fromkeys(rests_on)), not_stated)
+
+
+def _add_counts(index: ClaimIndex, count_ids: tuple[str, ...], rests_on: list[str]) -> bool:
+    """Add the counts to what a ground rests on; say whether both acknowledged all of them."""
+    good = True
+    for count_id in count_ids:
+        count = index.counts.get(count_id)
+        if count is None:
+            good = False
+            continue
+        good = good and acknowledged_by_both(count)
+        words = ACKNOWLEDGED_WORDS[count.acknowledgement]
+        rests_on.append(f"{count.stage.replace('_', '-')} count {count_id}, {words}")
+    return good
+
+
+def counts_behind(
+    code: GroundCode, counts: LineCounts | None, index: ClaimIndex
+) -> tuple[str, ...]:
+    """Return the counts of the line that a ground rests on by itself."""
+    if code == "unexplained_charge" and counts is None:
+        closing = [c for c in index.ordered_counts if c.stage in ("return", "check_in")]
+        return tuple(c.id for c in closing if acknowledged_by_both(c))[-1:]
+    if counts is None:
+        return ()
+    pickup = counts.pickup_count if counts.received_from == "pickup_count" else None
+    closing_count = counts.return_count or counts.check_in_count
+    behind: list[str | None] = []
+    if code == "never_received":
+        behind = [pickup]
+    elif code == "returned":
+        behind = [counts.return_count]
+    elif code in ("quantity", "unexplained_charge"):
+        behind = [closing_count]
+        if counts.received < counts.listed:
+            behind.append(pickup)
+    elif code == "outside_custody":
+        for bracket in counts.brackets:
+            if bracket.custody in ("before", "after"):
+                seen = bracket.last_seen
+                behind += [bracket.gone.count, None if seen is None else seen.count]
+    return tuple(dict.fromkeys(each for each in behind if each is not None))

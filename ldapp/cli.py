@@ -143,13 +143,11 @@ def _photos(options: argparse.Namespace) -> int:
 
 def _print_array(objects: Iterable[dict[str, Any]]) -> None:
     """Print a JSON array an object at a time, so that a long run is never held in memory."""
-    first = True
-    sys.stdout.write("[")
+    opening = "["
     for one in objects:
-        sys.stdout.write("\n " if first else ",\n ")
-        sys.stdout.write(json.dumps(one, ensure_ascii=False))
-        first = False
-    sys.stdout.write("\n]\n" if not first else "]\n")
+        sys.stdout.write(f"{opening}\n {json.dumps(one, ensure_ascii=False)}")
+        opening = ","
+    sys.stdout.write("[]\n" if opening == "[" else "\n]\n")
 
 
 def _print_photo(report: dict[str, Any]) -> None:

@@ -10,11 +10,12 @@ from ldapp.casework import dossier
 from ldapp.casework.originals import FolderOriginals
 from ldapp.casework.reckoning import reckon_claim
 from ldapp.casework.reckoning_report import reckoning_as_json
+from ldapp.claim.claim import Claim
 from ldapp.dossier.request import Version
-from ldapp.errors import InputError
+from ldapp.errors import Fault, InputError
 from ldapp.exchange.bundle import verify_bundle, write_bundle
 from ldapp.exchange.claim_file import read_claim_file
-from ldapp.reckoning.checks import check_terms
+from ldapp.reckoning.result import Reckoning
 
 
 def reckon_claim_file(path: Path) -> dict[str, Any]:
@@ -24,10 +25,19 @@ def reckon_claim_file(path: Path) -> dict[str, Any]:
         InputError: the file is no claim file, or its terms cannot be right; every fault at once.
     """
     claim = read_claim_file(path)
-    faults = check_terms(claim, str(path))
-    if faults:
-        raise InputError(faults)
-    return reckoning_as_json(claim, reckon_claim(claim))
+    return reckoning_as_json(claim, _reckoned(claim, path))
+
+
+def _reckoned(claim: Claim, path: Path) -> Reckoning:
+    """Reckon a claim; faults of its terms are named with the file that they stand in."""
+    try:
+        return reckon_claim(claim)
+    except InputError as error:
+        raise InputError(
+            tuple(
+                Fault(str(path), fault.place, fault.wrong, fault.expected) for fault in error.faults
+            )
+        ) from error
 
 
 def write_dossier_of_file(
@@ -35,15 +45,13 @@ def write_dossier_of_file(
 ) -> dossier.Written:
     """Write a dossier from a claim file; photos and papers are found beside it."""
     claim = read_claim_file(path)
-    faults = check_terms(claim, str(path))
-    if faults:
-        raise InputError(faults)
     return dossier.write(
         claim,
         FolderOriginals(claim, path.parent),
         version,
         target,
         date or dt.datetime.now().astimezone().date(),
+        reckoning=_reckoned(claim, path),
     )
 
 

@@ -1,4 +1,4 @@
-"""A kit list from a spreadsheet, a table in a PDF or the clipboard, looked at before it is added."""
+"""A kit list from a spreadsheet, a PDF or the clipboard, looked at before it is added."""
 
 from __future__ import annotations
 

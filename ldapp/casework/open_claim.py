@@ -233,7 +233,7 @@ class OpenClaim:
         """What was done so far, first entry first."""
         return tuple(self._outline)
 
-    def write_summary(self, reckoning: Reckoning, open_points: int) -> None:
+    def write_summary(self, reckoning: Reckoning | None, open_points: int) -> None:
         """Bring the register's row up to date with a reckoning of the present claim."""
         with self._lock:
             summary = summary_of(self._claim, reckoning, open_points)

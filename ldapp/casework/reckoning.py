@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
+from ldapp.casework.verdicts import verdicts_of
 from ldapp.claim.claim import Claim
+from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.claim.policy import Deductible
 from ldapp.claim.terms import StraightLine, ValuationRule, ValueBasis
 from ldapp.reckoning.engine import reckon
@@ -15,9 +18,17 @@ from ldapp.reckoning.result import Reckoning
 __all__ = ["reckon_claim", "what_if"]
 
 
-def reckon_claim(claim: Claim) -> Reckoning:
-    """Return everything that follows from the claim's facts, with workings."""
-    return reckon(claim)
+def reckon_claim(claim: Claim, verdicts: Mapping[str, PhotoVerdict] | None = None) -> Reckoning:
+    """Return everything that follows from the claim's facts, with workings.
+
+    Photos support a ground as far as their time stands; ``verdicts`` are made where they
+    are not given.
+
+    Raises:
+        InputError: a term cannot be as it is entered; all such faults at once.
+    """
+    verdicts = verdicts_of(claim) if verdicts is None else verdicts
+    return reckon(claim, {photo: verdict.standing for photo, verdict in verdicts.items()})
 
 
 def what_if(
@@ -54,4 +65,4 @@ def what_if(
                 )
             agreements.append(dataclasses.replace(agreement, terms=terms))
         changed = dataclasses.replace(changed, agreements=tuple(agreements))
-    return reckon(changed)
+    return reckon_claim(changed)

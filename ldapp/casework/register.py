@@ -13,10 +13,9 @@ from ldapp.casework.demo import DemoClaim
 from ldapp.casework.open_claim import ClaimKeeper, EntryOutline, OpenClaim, new_id
 from ldapp.casework.originals import FolderOriginals, Originals
 from ldapp.casework.papers import check_currency, check_zone
-from ldapp.casework.reckoning import reckon_claim
+from ldapp.casework.study import study
 from ldapp.casework.summary import empty_summary, summary_of
-from ldapp.casework.verdicts import verdicts_of
-from ldapp.casework.weak_points import find_weak_points, open_points_by_page
+from ldapp.casework.weak_points import open_points_by_page
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import JournalEntry
 from ldapp.claim.summary import ClaimSummary
@@ -294,10 +293,9 @@ class Register:
 
 
 def fresh_summary(claim: Claim) -> ClaimSummary:
-    """Reckon a claim and return its register row."""
-    reckoning = reckon_claim(claim)
-    points = find_weak_points(claim, reckoning, verdicts_of(claim), dt.datetime.now(dt.UTC).date())
-    return summary_of(claim, reckoning, sum(open_points_by_page(points).values()))
+    """Reckon a claim and return its register row; without amounts where it cannot be reckoned."""
+    found = study(claim, dt.datetime.now(dt.UTC).date())
+    return summary_of(claim, found.reckoning, sum(open_points_by_page(found.weak_points).values()))
 
 
 def write_claim_folder(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 from decimal import Decimal
 
@@ -24,8 +25,17 @@ def empty_summary(claim: Claim) -> ClaimSummary:
     )
 
 
-def summary_of(claim: Claim, reckoning: Reckoning, open_points: int) -> ClaimSummary:
-    """Return the register's row; amounts come from the reckoning alone."""
+def summary_of(claim: Claim, reckoning: Reckoning | None, open_points: int) -> ClaimSummary:
+    """Return the register's row; amounts come from the reckoning alone.
+
+    ``reckoning`` is None where the claim cannot be reckoned as it stands.
+    """
+    if reckoning is None:
+        return dataclasses.replace(
+            empty_summary(claim),
+            open_points=open_points,
+            reckoning_version=str(RECKONING_VERSION),
+        )
     today = dt.datetime.now(dt.UTC).date()
     coming = sorted(
         (deadline.due, deadline.title)

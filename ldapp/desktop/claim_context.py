@@ -5,19 +5,25 @@ from __future__ import annotations
 import datetime as dt
 import logging
 from collections.abc import Callable
-from typing import Any, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QObject, QSettings, QTimer, Signal, Slot
 
 from ldapp.casework.open_claim import OpenClaim
 from ldapp.casework.papers import KeepsOriginals
-from ldapp.casework.weak_points import WeakPoint, find_weak_points
+from ldapp.casework.weak_points import WeakPoint
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.desktop.jobs import Job, JobRunner, Progress
 from ldapp.errors import LdappError
 from ldapp.reckoning.result import Reckoning
+
+if TYPE_CHECKING:
+    from ldapp.casework.register import Register
+
+if TYPE_CHECKING:
+    from ldapp.casework.study import Study
 
 _log = logging.getLogger(__name__)
 _Result = TypeVar("_Result")
@@ -29,26 +35,14 @@ EVERYTHING: frozenset[str] = frozenset({"everything"})
 """Given to a page's ``refresh`` where anything may have changed."""
 
 
-class Study(NamedTuple):
-    """What follows from a claim's facts."""
-
-    reckoning: Reckoning
-    verdicts: dict[str, PhotoVerdict]
-    weak_points: tuple[WeakPoint, ...]
-
-
-Studier = Callable[[Claim], Study]
+Studier = Callable[[Claim], "Study"]
 
 
 def study_claim(claim: Claim) -> Study:
     """Compute everything that follows from the claim; runs in a worker."""
-    from ldapp.casework.photo_verdicts import verify_photos  # noqa: PLC0415
-    from ldapp.casework.reckoning import reckon_claim  # noqa: PLC0415 - loaded by the worker
+    from ldapp.casework.study import study  # noqa: PLC0415 - loaded by the worker
 
-    today = dt.datetime.now(ZoneInfo(claim.zone)).date()
-    reckoning = reckon_claim(claim)
-    verdicts = verify_photos(claim)
-    return Study(reckoning, verdicts, find_weak_points(claim, reckoning, verdicts, today))
+    return study(claim, dt.datetime.now(ZoneInfo(claim.zone)).date())
 
 
 class ClaimContext(QObject):
@@ -71,7 +65,7 @@ class ClaimContext(QObject):
         desk: OpenClaim,
         jobs: JobRunner,
         *,
-        keeper: KeepsOriginals | None = None,
+        register: Register | None = None,
         settings: QSettings | None = None,
         studier: Studier = study_claim,
         parent: QObject | None = None,
@@ -79,11 +73,11 @@ class ClaimContext(QObject):
         super().__init__(parent)
         self.desk = desk
         self.jobs = jobs
-        self.keeper = keeper
-        """Takes photos and documents in; None where the claim cannot take any."""
+        self.register = register
+        """The library's register; None where the claim stands alone (a test)."""
         self.settings = settings or QSettings()
         self.reckoning: Reckoning | None = None
-        """The latest; None until the first one is ready."""
+        """The latest; None until the first one is ready, and where a term cannot be as entered."""
         self.verdicts: dict[str, PhotoVerdict] = {}
         self.weak_points: tuple[WeakPoint, ...] = ()
         self._studier = studier
@@ -98,6 +92,20 @@ class ClaimContext(QObject):
         self._tell = self._changed_anywhere.emit
         desk.listen(self._tell)
         self._timer.start()
+
+    @property
+    def keeper(self) -> KeepsOriginals | None:
+        """Takes photos and documents in; None where the claim cannot take any."""
+        return self.register.originals if self.register is not None else None
+
+    def remembered(self, key: str) -> Any:
+        """Return a small value kept in the library (a column match, a template), or None."""
+        return self.register.remembered(key) if self.register is not None else None
+
+    def remember(self, key: str, value: Any) -> None:
+        """Keep a small JSON value in the library under a key."""
+        if self.register is not None:
+            self.register.remember(key, value)
 
     @property
     def claim(self) -> Claim:
@@ -142,14 +150,14 @@ class ClaimContext(QObject):
         self._studied = done
         self.reckoning, self.verdicts, self.weak_points = study
         self.verdicts_found.emit(self.verdicts)
-        self.reckoned.emit(self.reckoning)
+        if self.reckoning is not None:
+            self.reckoned.emit(self.reckoning)
         self.weak_points_found.emit(self.weak_points)
         self.attempt(self._write_summary)
 
     def _write_summary(self) -> None:
-        if self.reckoning is not None:
-            grave = sum(point.gravity != "note" for point in self.weak_points)
-            self.desk.write_summary(self.reckoning, grave)
+        open_points = sum(point.gravity != "note" for point in self.weak_points)
+        self.desk.write_summary(self.reckoning, open_points)
 
     @Slot(object)
     def _on_study_failed(self, error: BaseException) -> None:

@@ -12,9 +12,12 @@ import datetime as dt
 import json
 import logging
 import sys
+import traceback
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any, NoReturn
+
+import platformdirs
 
 from ldapp import __version__
 from ldapp.errors import Cancelled, LdappError
@@ -58,6 +61,25 @@ def main(arguments: Sequence[str] | None = None) -> int:
         reason = error.strerror or type(error).__name__
         print(f"{where}{reason}. Choose another file or folder.", file=sys.stderr)
         return MACHINE_LACKS
+    except Exception as error:  # noqa: BLE001 - the outermost door: a person gets a sentence
+        print(_own_fault(error), file=sys.stderr)
+        return MACHINE_LACKS
+
+
+def _own_fault(error: Exception) -> str:
+    """Write a fault of the program itself to the log; return the sentence for the person."""
+    folder = Path(platformdirs.user_log_dir("ldapp", appauthor=False))
+    details = "".join(traceback.format_exception(error))
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with (folder / "ldapp.log").open("a", encoding="utf-8") as log:
+            log.write(f"{dt.datetime.now(dt.UTC).isoformat()} ldapp {__version__}\n{details}\n")
+    except OSError:
+        return f"A fault of the program itself, and its log cannot be written: {error!r}."
+    return (
+        f"A fault of the program itself ({type(error).__name__}). Nothing was changed. "
+        f"Send {folder / 'ldapp.log'} to whoever gave you the program."
+    )
 
 
 def _make_parser() -> argparse.ArgumentParser:
@@ -258,7 +280,7 @@ def _day(text: str) -> dt.date:
 
 
 def _dossier(options: argparse.Namespace) -> int:
-    from ldapp.casework.claim_files import write_dossier_of_file  # noqa: PLC0415 - only here
+    from ldapp.casework.claim_file_outputs import write_dossier_of_file  # noqa: PLC0415 - only here
 
     written = write_dossier_of_file(
         _claim_path(options), options.version, options.out, options.date
@@ -284,14 +306,14 @@ def _add_bundle(commands: Any) -> None:
 
 
 def _bundle(options: argparse.Namespace) -> int:
-    from ldapp.casework.claim_files import write_bundle_of_file  # noqa: PLC0415 - only here
+    from ldapp.casework.claim_file_outputs import write_bundle_of_file  # noqa: PLC0415 - only here
 
     print(write_bundle_of_file(_claim_path(options), options.out))
     return DONE
 
 
 def _verify(options: argparse.Namespace) -> int:
-    from ldapp.casework.claim_files import verify_bundle_file  # noqa: PLC0415 - only here
+    from ldapp.casework.claim_file_outputs import verify_bundle_file  # noqa: PLC0415 - only here
 
     differing = verify_bundle_file(options.file)
     for sentence in differing:

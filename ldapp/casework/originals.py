@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from pathlib import Path
 from typing import Protocol
 
@@ -22,13 +23,18 @@ class FolderOriginals:
 
     def __init__(self, claim: Claim, folder: Path) -> None:
         self._folder = folder
+        self._checked: set[str] = set()
         self._paths = {photo.facts.sha256: photo.path or photo.name for photo in claim.photos}
         self._paths |= {
             document.sha256: document.path or document.name for document in claim.documents
         }
 
     def path_of(self, sha256: str) -> Path:
-        """Return the file beside the claim file; raises LdappError where it is not there."""
+        """Return the file beside the claim file.
+
+        Raises:
+            LdappError: it is not there, or it is another file than the claim names.
+        """
         named = self._paths.get(sha256)
         if named is None:
             raise LdappError(f"The claim names no file with the SHA-256 {sha256[:12]}….")
@@ -39,4 +45,13 @@ class FolderOriginals:
             )
         if not path.is_file():
             raise LdappError(f"{named} is not beside the claim file. Put it back, or leave it out.")
+        if sha256 not in self._checked:
+            with path.open("rb") as file:
+                found = hashlib.file_digest(file, "sha256").hexdigest()
+            if found != sha256:
+                raise LdappError(
+                    f"{named} is not the file that the claim was made with: its SHA-256 is "
+                    f"{found[:12]}…, not {sha256[:12]}…. Get the original file."
+                )
+            self._checked.add(sha256)
         return path

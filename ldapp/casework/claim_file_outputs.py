@@ -1,0 +1,40 @@
+"""Dossiers and bundles from a claim file as it is, without a library."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+from ldapp.casework import dossier
+from ldapp.casework.claim_files import reckoned
+from ldapp.casework.originals import FolderOriginals
+from ldapp.dossier.request import Version
+from ldapp.exchange.bundle import verify_bundle, write_bundle
+from ldapp.exchange.claim_file import read_claim_file
+
+
+def write_dossier_of_file(
+    path: Path, version: Version, target: Path, date: dt.date | None
+) -> dossier.Written:
+    """Write a dossier from a claim file; photos and papers are found beside it."""
+    claim = read_claim_file(path)
+    return dossier.write(
+        claim,
+        FolderOriginals(claim, path.parent),
+        version,
+        target,
+        date or dt.datetime.now().astimezone().date(),
+        reckoning=reckoned(claim, path),
+    )
+
+
+def write_bundle_of_file(path: Path, target: Path) -> Path:
+    """Write claim, originals and the insurer's dossier as one bundle; return its path."""
+    claim = read_claim_file(path)
+    write_bundle(claim, FolderOriginals(claim, path.parent), target)
+    return target
+
+
+def verify_bundle_file(path: Path) -> tuple[str, ...]:
+    """Return a sentence for every file of a bundle that differs from what was written."""
+    return verify_bundle(path)

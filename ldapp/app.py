@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from ldapp.casework.register import Register
 
 NO_DISPLAY = (
-    "There is no display to open a window on. To see a demo without one, run: "
-    "ldapp dossier --demo --version dispute --out demo-dossier.pdf"
+    "There is no display to open a window on. To write the demo's dossier instead, run: "
+    "{command} dossier --demo --version dispute --out demo-dossier.pdf"
 )
 _WINDOW_LIBRARIES = {
     "libEGL.so.1": "libegl1",
@@ -78,6 +78,12 @@ def open_register(folder: Path | None = None) -> Register:
     return Register(library, person_at_the_desk())
 
 
+def _no_display() -> str:
+    called = sys.argv[0]
+    by_module = Path(called).name == "__main__.py"
+    return NO_DISPLAY.format(command="ldapp" if by_module else called)
+
+
 def check_display() -> None:
     """Raise MachineError, in one sentence, where no window can be opened."""
     platform = os.environ.get("QT_QPA_PLATFORM", "")
@@ -85,7 +91,7 @@ def check_display() -> None:
         return
     wayland = bool(os.environ.get("WAYLAND_DISPLAY"))
     if not platform and not wayland and not os.environ.get("DISPLAY"):
-        raise MachineError(NO_DISPLAY)
+        raise MachineError(_no_display())
     wanted = dict(_WINDOW_LIBRARIES)
     on_x11 = platform == "xcb" or (not platform and not wayland)
     if on_x11:
@@ -97,7 +103,7 @@ def check_display() -> None:
             f"sudo apt-get install {' '.join(missing)}"
         )
     if on_x11 and not _answers_as_display():
-        raise MachineError(NO_DISPLAY)
+        raise MachineError(_no_display())
 
 
 def _loads(library: str) -> bool:

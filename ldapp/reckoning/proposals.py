@@ -1,0 +1,255 @@
+"""What the counts and terms suggest: findings and grounds for a person to confirm.
+
+Nothing here is entered by itself.  A proposal says why, and what it rests on.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections import defaultdict
+from collections.abc import Mapping
+from decimal import Decimal
+
+from ldapp.claim.charges import Charge, GroundChoice, Invoice
+from ldapp.claim.claim import Claim
+from ldapp.claim.findings import Finding, FindingKind
+from ldapp.claim.grounds import GROUND_BY_CODE, GroundCode
+from ldapp.claim.record import record
+from ldapp.reckoning.bills import Bill, gather
+from ldapp.reckoning.charges import ChargeReckoner
+from ldapp.reckoning.counts import count_lines
+from ldapp.reckoning.findings import reckon_findings
+from ldapp.reckoning.index import ClaimIndex
+from ldapp.reckoning.result import Bracket, LineCounts
+from ldapp.reckoning.times import time_text
+
+
+@record
+class ProposedFinding:
+    """A finding as the counts show it; its ``finding.id`` is free to be replaced."""
+
+    finding: Finding
+    reason: str
+
+
+@record
+class ProposedGround:
+    """A ground that would take ``amount`` off a charge, and what it rests on."""
+
+    invoice: str
+    charge: str
+    choice: GroundChoice
+    amount: Decimal
+    strong: bool
+    reason: str
+    rests_on: tuple[str, ...] = ()
+
+
+def propose_findings(claim: Claim) -> tuple[ProposedFinding, ...]:
+    """Return what the counts show and no finding says yet, in the order of the lines.
+
+    Units that went between different counts become findings of their own.
+    """
+    index = ClaimIndex(claim)
+    counts = count_lines(index)
+    known: dict[tuple[str, str | None, FindingKind], int] = defaultdict(int)
+    for finding in claim.findings:
+        known[finding.line, finding.part, finding.kind] += finding.quantity
+    proposals: list[ProposedFinding] = []
+    ordered = sorted(counts.values(), key=lambda c: (index.line_rank[c.line], c.part or ""))
+    for line in ordered:
+        proposals += _of_line(line, known)
+    proposals += _damaged(index, known)
+    return tuple(proposals)
+
+
+def _of_line(
+    counts: LineCounts, known: Mapping[tuple[str, str | None, FindingKind], int]
+) -> list[ProposedFinding]:
+    def already(kind: FindingKind) -> int:
+        return known.get((counts.line, counts.part, kind), 0)
+
+    proposals = []
+    short = counts.short_at_pickup - already("short_at_pickup")
+    if short > 0:
+        reason = f"{counts.listed} on the list, {counts.received} at the pickup count"
+        proposals.append(_propose(counts, "short_at_pickup", short, reason))
+    missing = (counts.missing or 0) - already("missing")
+    if missing > 0:
+        spans: dict[tuple[str | None, str], list[Bracket]] = defaultdict(list)
+        for bracket in counts.brackets[-missing:]:
+            seen = bracket.last_seen
+            spans[None if seen is None else seen.count, bracket.gone.count].append(bracket)
+        for brackets in spans.values():
+            serials = tuple(b.serial for b in brackets if b.serial is not None)
+            reason = f"{counts.expected} expected, {counts.back} back; {_span(brackets[0])}"
+            proposals.append(_propose(counts, "missing", len(brackets), reason, serials))
+    over = (counts.over or 0) - already("over")
+    if over > 0:
+        reason = f"{counts.expected} expected, {counts.back} back: perhaps of another order"
+        proposals.append(_propose(counts, "over", over, reason))
+    strange = counts.strange_serials[already("exchanged") :]
+    if strange:
+        reason = f"serial numbers came back that were not sent out: {', '.join(strange)}"
+        proposals.append(_propose(counts, "exchanged", len(strange), reason, strange))
+    return proposals
+
+
+def _span(bracket: Bracket) -> str:
+    gone = time_text(bracket.gone.at)
+    if bracket.last_seen is None:
+        return f"gone at the count of {gone}, seen at none before"
+    return f"last seen {time_text(bracket.last_seen.at)}, gone {gone}"
+
+
+def _propose(
+    counts: LineCounts,
+    kind: FindingKind,
+    quantity: int,
+    reason: str,
+    serials: tuple[str, ...] = (),
+) -> ProposedFinding:
+    tail = f"-{serials[0]}" if serials else f"-{quantity}"
+    part = f"-{counts.part}" if counts.part else ""
+    return ProposedFinding(
+        finding=Finding(
+            id=f"{counts.line}{part}-{kind}{tail}",
+            line=counts.line,
+            part=counts.part,
+            kind=kind,
+            quantity=quantity,
+            serials=serials,
+        ),
+        reason=reason,
+    )
+
+
+def _damaged(
+    index: ClaimIndex, known: Mapping[tuple[str, str | None, FindingKind], int]
+) -> list[ProposedFinding]:
+    """Propose damage where a return count or check-in notes it and the pickup count does not."""
+    before: set[str] = set()
+    noted: dict[str, str] = {}
+    for count in index.ordered_counts:
+        for entry in count.entries:
+            if count.stage == "pickup":
+                if entry.condition in ("damaged_before", "damaged", "not_working"):
+                    before.add(entry.line)
+            elif count.stage != "during" and entry.condition in ("damaged", "not_working"):
+                noted.setdefault(
+                    entry.line,
+                    f"noted as {entry.condition.replace('_', ' ')} at "
+                    f"the {count.stage.replace('_', '-')} count",
+                )
+    proposals = []
+    for line_id in sorted(noted, key=index.line_rank.__getitem__):
+        if line_id not in before and not known.get((line_id, None, "damaged")):
+            finding = Finding(id=f"{line_id}-damaged", line=line_id, kind="damaged", quantity=1)
+            reason = f"{noted[line_id]}; say how many units"
+            proposals.append(ProposedFinding(finding=finding, reason=reason))
+    return proposals
+
+
+def propose_grounds(
+    claim: Claim, photo_standings: Mapping[str, str] | None = None
+) -> tuple[ProposedGround, ...]:
+    """Return the grounds that would take something off a charge and that nobody has weighed yet.
+
+    Each fitting ground is tried in its order beside those already chosen; one that takes
+    nothing is not proposed.
+    """
+    standings = photo_standings or {}
+    index = ClaimIndex(claim)
+    counts = count_lines(index)
+    tried: dict[str, frozenset[GroundCode]] = {}
+    bills = gather(index, reckon_findings(index, counts), counts, standings)
+    for bill in bills:
+        fitting = frozenset(_fitting(index, bill))
+        tried[bill.charge.id] = fitting - {choice.code for choice in bill.charge.grounds}
+    trial = dataclasses.replace(
+        claim, invoices=tuple(_with_grounds(invoice, tried) for invoice in claim.invoices)
+    )
+    trial_index = ClaimIndex(trial)
+    trial_bills = gather(trial_index, reckon_findings(trial_index, counts), counts, standings)
+    proposals = []
+    for result in ChargeReckoner(trial_index, trial_bills).results():
+        for ground in result.grounds:
+            if ground.amount and ground.code in tried[result.charge]:
+                kind = GROUND_BY_CODE[ground.code]
+                proposals.append(
+                    ProposedGround(
+                        invoice=result.invoice,
+                        charge=result.charge,
+                        choice=GroundChoice(code=ground.code),
+                        amount=ground.amount,
+                        strong=ground.strong,
+                        reason=f"{kind.label}; proved by {kind.proof}",
+                        rests_on=ground.rests_on,
+                    )
+                )
+    return tuple(proposals)
+
+
+def _with_grounds(invoice: Invoice, tried: Mapping[str, frozenset[GroundCode]]) -> Invoice:
+    def extended(charge: Charge) -> Charge:
+        more = tuple(GroundChoice(code=code) for code in sorted(tried.get(charge.id, ())))
+        return dataclasses.replace(charge, grounds=(*charge.grounds, *more)) if more else charge
+
+    return dataclasses.replace(invoice, charges=tuple(extended(c) for c in invoice.charges))
+
+
+def _fitting(index: ClaimIndex, bill: Bill) -> set[GroundCode]:
+    """Return the grounds whose facts the claim itself holds for this charge."""
+    if bill.family == "unit":
+        codes = _fitting_units(bill)
+    elif bill.family == "repair":
+        codes = {"repair_undocumented", "repair_cheaper", "betterment", "schedule_exceeded"}
+    elif bill.family == "use":
+        codes = {"loss_of_use_days", "loss_of_use_cap", "loss_of_use_rate", "rent_already_paid"}
+        codes |= {"loss_of_use_unproved", "fee_not_agreed"}
+    elif bill.family == "fee":
+        codes = {"fee_not_agreed"} if bill.terms.fees else set()
+    elif bill.family == "tax":
+        codes = {"tax_not_due"} if bill.terms.tax is not None else set()
+    else:
+        codes = {"arithmetic"} if bill.family == "difference" else set()
+    if bill.family in ("repair", "fee") and bill.charge.unit_price is not None:
+        codes.add("arithmetic")
+    found = bill.reckoned
+    if found is not None and found.finding.kind == "damaged":
+        if found.cause == "wear":
+            codes.add("ordinary_wear")
+        if found.cause == "breakdown":
+            codes.add("breakdown")
+        if _damaged_before(index, found.line.id):
+            codes.add("prior_damage")
+    return codes
+
+
+def _fitting_units(bill: Bill) -> set[GroundCode]:
+    if bill.line is None:
+        return {"unexplained_charge"}
+    codes: set[GroundCode] = {"never_received", "returned", "outside_custody", "quantity"}
+    codes |= {"billed_twice", "arithmetic", "valuation_date", "set_billed_for_part"}
+    bases = () if bill.rules.rule is None else bill.rules.rule.bases
+    if bases == ("actual_cash_value",):
+        codes.add("depreciation")
+    elif bases != ("replacement_cost",) and bases:
+        codes.add("value_basis")
+        codes.discard("valuation_date")
+    if bill.rules.ceiling is not None or "scheduled_value" in bases:
+        codes.add("schedule_exceeded")
+    if bill.rules.discount is not None:
+        codes.add("lessors_discount")
+    if bill.reckoned is not None and bill.reckoned.damage is not None:
+        codes.add("salvage_credit" if bill.reckoned.lost else "repair_cheaper")
+    return codes
+
+
+def _damaged_before(index: ClaimIndex, line_id: str) -> bool:
+    return any(
+        entry.line == line_id and entry.condition == "damaged_before"
+        for count in index.ordered_counts
+        if count.stage == "pickup"
+        for entry in count.entries
+    )

@@ -68,6 +68,17 @@ def put_finding(desk: OpenClaim, finding: Finding, label: str = "") -> bool:
     )
 
 
+def put_findings(desk: OpenClaim, findings: Iterable[Finding], label: str) -> bool:
+    """Replace several findings as one change (a paste over cells)."""
+    changed = {one.id: one for one in findings}
+    return desk.change(
+        label,
+        lambda claim: dataclasses.replace(
+            claim, findings=tuple(changed.get(one.id, one) for one in claim.findings)
+        ),
+    )
+
+
 def remove_findings(desk: OpenClaim, findings: Iterable[str]) -> bool:
     """Remove findings; charges and photos that named them lose the link, as one change."""
     ids = set(findings)

@@ -1,0 +1,211 @@
+"""A picture of a trusted clock: what it says of the camera's clock, shown before it counts."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import NamedTuple
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from ldapp.casework import photos as work
+from ldapp.casework.clock_corrections import Effect, correction_from, effects_of
+from ldapp.claim.photo_facts import STANDING_SAYS
+from ldapp.claim.photos import ClockCorrection, Photo
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.jobs import Progress
+from ldapp.desktop.pages.record_form import RecordForm
+from ldapp.desktop.pages.said import device_text, moment_text, taken_text
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.fields import instant_field, text_field, whole_field
+from ldapp.desktop.widgets.pieces import Label, icon_button, primary_button
+from ldapp.desktop.widgets.table_model import Column, RowsModel
+from ldapp.desktop.widgets.table_view import TableView
+from ldapp.desktop.widgets.values import plural
+
+
+class EffectRow(NamedTuple):
+    """What accepting would change for one photo."""
+
+    key: str
+    name: str
+    before: str
+    after: str
+
+
+COLUMNS: tuple[Column[EffectRow], ...] = (
+    Column(name="name", title="Photo", text=lambda row: row.name, width=18),
+    Column(name="before", title="Now", text=lambda row: row.before, width=46),
+    Column(name="after", title="With the reference", text=lambda row: row.after, width=46),
+)
+
+
+class ClockReferencePanel(QWidget):
+    """Enter what the trusted clock showed, see what that changes, accept."""
+
+    closed = Signal()
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._context = context
+        self._photo: Photo | None = None
+        self._correction: ClockCorrection | None = None
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        column.setSpacing(GRID)
+        top = QHBoxLayout()
+        self._title = Label("Reference picture of a trusted clock", TypeSize.LARGE, bold=True)
+        top.addWidget(self._title, 1)
+        close = icon_button("close", "Close the reference picture")
+        close.clicked.connect(self._close)
+        top.addWidget(close)
+        column.addLayout(top)
+        self._says = Label("", wrap=True)
+        column.addWidget(self._says)
+        self.form = RecordForm()
+        self.form.add_field(
+            "reference_time",
+            "True &time on the picture",
+            instant_field(lambda: context.claim.zone),
+            "What the trusted clock in the picture shows: day, time and offset.",
+        )
+        self.form.add_field("accuracy", "Read to within (&seconds)", whole_field(least=1))
+        self.form.add_field(
+            "reference", "Which &clock", text_field(characters=28), "For instance: station clock."
+        )
+        self.form.add_field(
+            "valid_from",
+            "Holds &from",
+            instant_field(lambda: context.claim.zone),
+            "Empty: for all photos of this camera within seven days.",
+        )
+        self.form.add_field(
+            "valid_until", "Holds &until", instant_field(lambda: context.claim.zone)
+        )
+        self.form.committed.connect(self._on_committed)
+        self.form.refused.connect(context.message)
+        column.addWidget(self.form)
+        self._effect = Label("", muted=True, wrap=True)
+        column.addWidget(self._effect)
+        self.model: RowsModel[EffectRow] = RowsModel(COLUMNS, lambda row: row.key, parent=self)
+        self.table = TableView("What the reference changes")
+        self.table.setModel(self.model)
+        column.addWidget(self.table, 1)
+        buttons = QHBoxLayout()
+        self.accept = primary_button("&Accept the reference")
+        self.remove = QPushButton("&Remove the accepted reference")
+        buttons.addStretch(1)
+        buttons.addWidget(self.remove)
+        buttons.addWidget(self.accept)
+        column.addLayout(buttons)
+        self.accept.clicked.connect(self._on_accept)
+        self.remove.clicked.connect(self._on_remove)
+
+    def show_photo(self, photo: Photo) -> None:
+        """Begin with this picture of a clock."""
+        self._photo = photo
+        known = next(
+            (one for one in self._context.claim.clock_corrections if one.photo == photo.id), None
+        )
+        self._correction = known
+        verdict = self._context.verdicts.get(photo.id)
+        self._says.setText(
+            f"{photo.name}, {device_text(photo.facts)}: the camera says {taken_text(verdict)}."
+        )
+        self.form.show_values(
+            {
+                "reference_time": known.reference_time if known else None,
+                "accuracy": known.reading_accuracy_s if known else 1,
+                "reference": known.reference if known else None,
+                "valid_from": known.valid_from if known else None,
+                "valid_until": known.valid_until if known else None,
+            }
+        )
+        self.remove.setVisible(known is not None)
+        self._preview()
+
+    @Slot(str, object)
+    def _on_committed(self, name: str, value: object) -> None:
+        del name, value
+        self._preview()
+
+    def _entered(self) -> ClockCorrection | None:
+        fields = self.form.fields
+        at = fields["reference_time"].value()
+        if self._photo is None or not isinstance(at, dt.datetime):
+            return None
+        photo = self._photo
+        accuracy = fields["accuracy"].value()
+        begin, end = fields["valid_from"].value(), fields["valid_until"].value()
+        return self._context.attempt(
+            lambda: correction_from(
+                photo,
+                at,
+                accuracy_s=int(accuracy or 1),
+                reference=str(fields["reference"].value() or ""),
+                valid_from=begin if isinstance(begin, dt.datetime) else None,
+                valid_until=end if isinstance(end, dt.datetime) else None,
+                replaces=self._correction,
+            )
+        )
+
+    def _preview(self) -> None:
+        correction = self._entered()
+        self.accept.setEnabled(False)
+        if correction is None:
+            self.model.set_rows(())
+            self._effect.setText("Enter the true time to see which photos it corrects.")
+            return
+        claim = self._context.claim
+
+        def compute(progress: Progress) -> tuple[ClockCorrection, tuple[Effect, ...]]:
+            del progress
+            return correction, effects_of(claim, correction)
+
+        job = self._context.jobs.run("Effect of the reference", compute, self._on_effects)
+        job.failed.connect(self._context.failed)
+
+    @Slot(object)
+    def _on_effects(self, outcome: tuple[ClockCorrection, tuple[Effect, ...]]) -> None:
+        correction, effects = outcome
+        names = {photo.id: photo.name for photo in self._context.claim.photos}
+        self.model.set_rows(
+            EffectRow(
+                one.photo,
+                names.get(one.photo, ""),
+                f"{taken_text(one.before)}, {STANDING_SAYS[one.before.standing]}",
+                f"{moment_text(one.after.corrected_utc) or taken_text(one.after)}, "
+                f"{STANDING_SAYS[one.after.standing]}",
+            )
+            for one in effects
+        )
+        error = correction.camera_time - correction.reference_time.replace(tzinfo=None)
+        seconds = error.total_seconds()
+        side = "fast" if seconds >= 0 else "slow"
+        self._effect.setText(
+            f"The camera's clock was {abs(seconds):,.0f} s {side} against this clock as it shows "
+            f"local time. It changes {plural(len(effects), 'photo')}; nothing is written yet."
+        )
+        self.accept.setEnabled(True)
+
+    @Slot()
+    def _on_accept(self) -> None:
+        correction = self._entered()
+        if correction is not None and self._context.attempt(
+            lambda: work.put_clock_correction(self._context.desk, correction)
+        ):
+            self._close()
+
+    @Slot()
+    def _on_remove(self) -> None:
+        known = self._correction
+        if known is not None:
+            self._context.attempt(
+                lambda: work.remove_clock_correction(self._context.desk, known.id)
+            )
+            self._close()
+
+    @Slot()
+    def _close(self) -> None:
+        self.hide()
+        self.closed.emit()

@@ -1,0 +1,1 @@
+"""The parts of the Papers page: facts, parties, terms as sentences, documents."""

@@ -1,0 +1,206 @@
+"""Value, depreciation and deadlines as sentences: the terms that agreement and policy share."""
+
+from __future__ import annotations
+
+from ldapp.claim.deadline_rules import DeadlineRule
+from ldapp.claim.terms import (
+    DepreciationOverride,
+    DepreciationTable,
+    StraightLine,
+    ValuationOverride,
+    ValuationRule,
+)
+from ldapp.desktop.pages.paper_parts.term_specs import (
+    FieldSpec,
+    Sentence,
+    TermSpec,
+    Variant,
+    term,
+    variant,
+)
+from ldapp.desktop.pages.paper_parts.words import BASES, DEADLINE_STARTS, DEADLINE_UNITS, NO_BASIS
+
+VALUATION_FIELDS = (
+    FieldSpec("basis", "Basis of value", "choice", BASES, True, 0, "bases"),
+    FieldSpec("second", "Second basis of value", "choice", NO_BASIS, False, 1, "bases"),
+    FieldSpec(
+        "of_several",
+        "Which of the two bases",
+        "choice",
+        (("lesser", "whichever is less"), ("greater", "whichever is more")),
+    ),
+    FieldSpec("share", "Share of the replacement cost", "percent"),
+)
+VALUATION_SENTENCES = (
+    Sentence("Missing and totalled units are charged at [basis] or [second]."),
+    Sentence("Of the two it is [of_several].", lambda got: len(got.get("bases") or ()) > 1),
+    Sentence(
+        "The share is [share] % of the replacement cost.",
+        lambda got: "share_of_replacement" in (got.get("bases") or ()),
+    ),
+)
+
+_RESIDUAL = (
+    FieldSpec("residual_share", "Residual as a share of the replacement cost", "percent"),
+    FieldSpec("residual_amount", "Residual as an amount", "money"),
+)
+_STRAIGHT_FIELDS = (
+    FieldSpec("life_months", "Life in months", "whole", required=True),
+    *_RESIDUAL,
+    FieldSpec(
+        "age",
+        "How age is counted",
+        "choice",
+        (
+            ("whole_months", "whole months"),
+            ("whole_years", "whole years"),
+            ("days_over_365", "days over 365"),
+        ),
+    ),
+    FieldSpec(
+        "half_year",
+        "Half-year convention",
+        "choice",
+        ((False, "no half-year convention"), (True, "half a year for the first and last year")),
+    ),
+)
+_TABLE_FIELDS = (
+    FieldSpec(
+        "shows",
+        "What the table shows",
+        "choice",
+        (("percent_of_year", "percent depreciated each year"), ("percent_good", "percent good")),
+        True,
+    ),
+    FieldSpec("by_year", "Percentages, first year first", "percents", required=True),
+    FieldSpec(
+        "year",
+        "How years are counted",
+        "choice",
+        (
+            ("calendar_years", "calendar years"),
+            ("years_completed", "years completed"),
+            ("years_begun", "years begun"),
+        ),
+    ),
+    *_RESIDUAL,
+    FieldSpec("source", "Source of the table", "text"),
+)
+
+
+def depreciation_variants() -> tuple[Variant, ...]:
+    """Return the ways in which depreciation can be stated."""
+    return (
+        variant(
+            "Straight line",
+            StraightLine,
+            (
+                "Value falls in a straight line over [life_months] months, never under "
+                "[residual_share] % of the replacement cost or [residual_amount].",
+                "Age is counted in [age], with [half_year].",
+            ),
+            _STRAIGHT_FIELDS,
+        ),
+        variant(
+            "By a printed table",
+            DepreciationTable,
+            (
+                "The printed table shows [shows], first year first: [by_year] (percent, "
+                "separated by blanks).",
+                "It is read by [year], never under [residual_share] % of the replacement cost or "
+                "[residual_amount].",
+                "The table comes from [source].",
+            ),
+            _TABLE_FIELDS,
+        ),
+    )
+
+
+def depreciation_term(title: str = "Depreciation") -> TermSpec:
+    """Return the depreciation of actual cash value."""
+    return TermSpec(
+        "depreciation",
+        title,
+        "Not stated: a value at actual cash value cannot be computed yet; there is no default life.",
+        depreciation_variants(),
+    )
+
+
+OVERRIDE_FIELDS = (
+    FieldSpec("category", "Category of equipment", "text"),
+    FieldSpec("line", "Kit line", "line"),
+)
+
+
+def valuation_overrides_term() -> TermSpec:
+    """Return other bases for a category or a line."""
+    return term(
+        "valuation_overrides",
+        "Another basis for some equipment",
+        "Not stated: one basis for all.",
+        ValuationOverride,
+        ("For the category [category] or the kit line [line] another basis applies:",),
+        OVERRIDE_FIELDS,
+        many=True,
+        add_label="Add another basis",
+    )
+
+
+def depreciation_overrides_term() -> TermSpec:
+    """Return other depreciations for a category or a line."""
+    return term(
+        "depreciation_overrides",
+        "Another depreciation for some equipment",
+        "Not stated: one depreciation for all.",
+        DepreciationOverride,
+        ("For the category [category] or the kit line [line] another depreciation applies:",),
+        OVERRIDE_FIELDS,
+        many=True,
+        add_label="Add another depreciation",
+    )
+
+
+def deadlines_term(who: str) -> TermSpec:
+    """Return the periods that a paper sets."""
+    return term(
+        "deadlines",
+        "Deadlines",
+        f"Not stated: no period from {who} is watched.",
+        DeadlineRule,
+        (
+            "[title] within [length] [unit] from [starts].",
+            "It binds [binds]; a last day that is no business day [rolls].",
+            "It needs [needs].",
+        ),
+        (
+            FieldSpec("title", "What is due", "text", required=True),
+            FieldSpec("length", "Length of the period", "whole", required=True),
+            FieldSpec("unit", "Unit of the period", "choice", DEADLINE_UNITS),
+            FieldSpec("starts", "What starts the period", "choice", DEADLINE_STARTS, True),
+            FieldSpec(
+                "binds",
+                "Whom it binds",
+                "choice",
+                (("us", "us"), ("lessor", "the rental company"), ("insurer", "the insurer")),
+            ),
+            FieldSpec(
+                "rolls",
+                "Whether it moves to the next business day",
+                "choice",
+                ((False, "stays"), (True, "moves to the next one")),
+            ),
+            FieldSpec("needs", "What it needs", "text"),
+        ),
+        many=True,
+        add_label="Add a deadline",
+    )
+
+
+VALUATION = term(
+    "valuation",
+    "Basis of value",
+    "Not stated: no amount for a missing unit can be computed yet; there is no default.",
+    ValuationRule,
+    VALUATION_SENTENCES,
+    VALUATION_FIELDS,
+)

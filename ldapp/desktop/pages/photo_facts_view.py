@@ -1,0 +1,417 @@
+"""Beside the grid: what the file says, what was concluded and why, and what people said."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Iterable
+from typing import Any, TypeAlias
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtGui import QFont, QPainter, QPaintEvent, QTextCharFormat, QTextCursor
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QScrollArea,
+    QTextBrowser,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ldapp.casework import photos as work
+from ldapp.casework.edit import find
+from ldapp.claim.photo_facts import STANDING_SAYS, PhotoVerdict, RecordedTime, Weight
+from ldapp.claim.photos import Pairing, Photo
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.pages.record_form import RecordForm
+from ldapp.desktop.pages.said import (
+    count_text,
+    device_text,
+    finding_text,
+    line_text,
+    moment_text,
+    size_text,
+    taken_text,
+)
+from ldapp.desktop.pages.standing_mark import draw_standing, standing_colour
+from ldapp.desktop.theme import GRID, TypeSize, colour
+from ldapp.desktop.widgets.fields import (
+    ChoiceField,
+    LongTextField,
+    SwitchField,
+    date_field,
+    text_field,
+)
+from ldapp.desktop.widgets.pieces import Label, Section, icon_button
+
+FactRows: TypeAlias = list[tuple[str, str]]
+
+WEIGHT_SAYS: dict[Weight, str] = {
+    "excludes": "excludes",
+    "undermines": "undermines",
+    "weakens": "weakens",
+    "supports": "supports",
+    "note": "note",
+}
+
+
+def file_facts(photo: Photo) -> FactRows:
+    """Return everything that the file itself says, as label and value."""
+    facts = photo.facts
+    rows: FactRows = [
+        ("File", photo.name),
+        ("SHA-256", facts.sha256),
+        ("Size", size_text(facts.bytes)),
+        ("Kind", facts.kind or "not recognised"),
+        ("Device", device_text(facts)),
+        ("Software", facts.software or ""),
+        ("Editing programs", ", ".join(facts.editing_programs)),
+        ("Taken", _time_text(facts.taken)),
+        ("Digitised", _time_text(facts.digitized)),
+        ("Last change", _time_text(facts.changed)),
+        ("Changed on disk", moment_text(photo.file_modified)),
+        ("Taken in", moment_text(photo.taken_in)),
+    ]
+    if facts.width and facts.height:
+        rows.insert(4, ("Pixels", f"{facts.width} × {facts.height}"))
+    if facts.satellite is not None:
+        fix = facts.satellite
+        rows.append(("Satellite time", f"{fix.date or fix.date_raw or ''} {fix.time or ''} UTC"))
+        if fix.latitude is not None and fix.longitude is not None:
+            rows.append(("Position", f"{fix.latitude:.5f}, {fix.longitude:.5f}"))
+    if facts.xmp is not None:
+        rows += [
+            ("Taken (XMP)", facts.xmp.taken or ""),
+            ("Changed (XMP)", facts.xmp.changed or ""),
+            ("Made with", facts.xmp.creator_tool or ""),
+            ("Edit history", f"{len(facts.xmp.history)} steps" if facts.xmp.history else ""),
+        ]
+    if facts.movie is not None:
+        rows.append(("Recording began", facts.movie.creation_date or "not said"))
+        if facts.movie.duration_s is not None:
+            rows.append(("Length", f"{facts.movie.duration_s:.1f} s"))
+    if facts.content_credentials:
+        rows.append(("Content credentials", "present, not checked here"))
+    if not facts.complete:
+        rows.append(("Structure", "the file breaks off or is damaged"))
+    return [(label, value) for label, value in rows if value.strip()]
+
+
+def verdict_facts(verdict: PhotoVerdict) -> FactRows:
+    """Return the conclusion about the time, as label and value."""
+    rows: FactRows = [("Time", taken_text(verdict))]
+    if verdict.offset_source != "none":
+        rows.append(("Offset from", verdict.offset_source))
+    if verdict.zone:
+        rows.append(("Zone", verdict.zone))
+    if verdict.earliest and verdict.latest and verdict.earliest != verdict.latest:
+        rows.append(
+            ("Between", f"{moment_text(verdict.earliest)} and {moment_text(verdict.latest)}")
+        )
+    if verdict.clock_error_s is not None:
+        side = "fast" if verdict.clock_error_s >= 0 else "slow"
+        rows.append(("Camera clock", f"{abs(verdict.clock_error_s):g} s {side}"))
+    if verdict.corrected_utc is not None:
+        within = f" ± {verdict.uncertainty_s:g} s" if verdict.uncertainty_s is not None else ""
+        rows.append(("Corrected", f"{moment_text(verdict.corrected_utc)}{within}"))
+    if verdict.satellite_utc is not None:
+        rows.append(("Satellite", moment_text(verdict.satellite_utc)))
+    if verdict.in_window is not None:
+        says = {"yes": "inside", "partly": "partly inside", "no": "outside"}
+        rows.append(("Window of the count", says.get(verdict.in_window, "cannot be said")))
+    return rows
+
+
+def _time_text(time: RecordedTime | None) -> str:
+    if time is None:
+        return ""
+    digits = f".{time.digits}" if time.digits else ""
+    text = f"{(time.local or time.raw).replace('T', ' ')}{digits} {time.offset or ''}".strip()
+    return text if time.state == "ok" else f"{text} ({time.state})"
+
+
+class StandingLine(QWidget):
+    """The mark of a standing beside its words."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._verdict: PhotoVerdict | None = None
+        row = QHBoxLayout(self)
+        row.setContentsMargins(28, 0, 0, 0)
+        self._label = Label("", bold=True, wrap=True)
+        row.addWidget(self._label, 1)
+
+    def show_verdict(self, verdict: PhotoVerdict | None) -> None:
+        """Show a verdict's standing."""
+        self._verdict = verdict
+        self._label.setText(STANDING_SAYS[verdict.standing] if verdict else "being verified")
+        standing = verdict.standing if verdict else None
+        self._label.set_tone(
+            "red"
+            if standing == "contradicted"
+            else "amber"
+            if standing in ("open", "none")
+            else None
+        )
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the mark."""
+        del event
+        painter = QPainter(self)
+        standing = self._verdict.standing if self._verdict else None
+        box = self.rect().toRectF()
+        box.setWidth(16)
+        box.setHeight(16)
+        box.moveCenter(self.rect().toRectF().center())
+        box.moveLeft(4)
+        draw_standing(painter, box, standing, standing_colour(standing, self.palette()))
+        painter.end()
+
+
+class FactsText(QTextBrowser):
+    """Facts as plain text: whatever a file says is shown as it is, never as markup."""
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setOpenLinks(False)
+        self.setTabChangesFocus(True)
+
+    def show_verdict_and_facts(self, photo: Photo, verdict: PhotoVerdict | None) -> None:
+        """Write the summary, the reasons in order of strength, and the file's own words."""
+        self.clear()
+        cursor = QTextCursor(self.document())
+        plain, muted, bold = QTextCharFormat(), QTextCharFormat(), QTextCharFormat()
+        muted.setForeground(colour("muted"))
+        bold.setFontWeight(QFont.Weight.DemiBold)
+        if verdict is not None:
+            cursor.insertText(f"{verdict.summary}\n\n", plain)
+            cursor.insertText("Why, strongest first\n", bold)
+            for reason in verdict.reasons:
+                cursor.insertText(f"{WEIGHT_SAYS[reason.weight]}  ", muted)
+                cursor.insertText(reason.says, plain)
+                cursor.insertText(f"  ({reason.code})\n", muted)
+            if not verdict.reasons:
+                cursor.insertText("No rule found anything.\n", muted)
+            cursor.insertText("\nThe time\n", bold)
+            self._rows(cursor, verdict_facts(verdict), plain, muted)
+        cursor.insertText("\nWhat the file says\n", bold)
+        self._rows(cursor, file_facts(photo), plain, muted)
+        self.moveCursor(QTextCursor.MoveOperation.Start)
+
+    def _rows(
+        self,
+        cursor: QTextCursor,
+        rows: Iterable[tuple[str, str]],
+        plain: QTextCharFormat,
+        muted: QTextCharFormat,
+    ) -> None:
+        for label, value in rows:
+            cursor.insertText(f"{label}: ", muted)
+            cursor.insertText(f"{value}\n", plain)
+
+
+class PairingRow(QWidget):
+    """One pairing: line, count, why, whether it is a close-up, and how to take it back."""
+
+    changed = Signal(object, object)
+    """The pairing as it was and as it should be; None takes it back."""
+
+    def __init__(self, context: ClaimContext, pairing: Pairing, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._pairing = pairing
+        claim = context.claim
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(GRID)
+        column = QVBoxLayout()
+        column.setSpacing(0)
+        name = line_text(find(claim.kit, pairing.line))
+        column.addWidget(Label(name, wrap=True))
+        why = pairing.reason or pairing.way.replace("_", " ")
+        finding = finding_text(claim, find(claim.findings, pairing.finding))
+        parts = [count_text(find(claim.counts, pairing.count)), why, finding]
+        column.addWidget(
+            Label(", ".join(one for one in parts if one), TypeSize.SMALL, muted=True, wrap=True)
+        )
+        row.addLayout(column, 1)
+        self.close_up = SwitchField("close-up")
+        self.close_up.setAccessibleName(f"Close-up of {name}")
+        self.close_up.set_value(pairing.close_up)
+        self.close_up.committed.connect(self._on_close_up)
+        row.addWidget(self.close_up)
+        remove = icon_button("unlink", f"Unpair from {name}")
+        remove.clicked.connect(self._on_remove)
+        row.addWidget(remove)
+
+    @Slot(object)
+    def _on_close_up(self, on: object) -> None:
+        self.changed.emit(self._pairing, dataclasses.replace(self._pairing, close_up=bool(on)))
+
+    @Slot()
+    def _on_remove(self) -> None:
+        self.changed.emit(self._pairing, None)
+
+
+class PhotoFactsView(QScrollArea):
+    """The facts pane: for one photo everything, for several what can be said of all of them."""
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._context = context
+        self._photos: tuple[Photo, ...] = ()
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setMinimumWidth(GRID * 33)
+        self.setAccessibleName("Facts of the chosen photos")
+        body = QWidget()
+        self._column = QVBoxLayout(body)
+        self._column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
+        self._column.setSpacing(GRID)
+        self.setWidget(body)
+        self._name = Label("", TypeSize.LARGE, bold=True, wrap=True)
+        self._standing = StandingLine()
+        self._column.addWidget(self._name)
+        self._column.addWidget(self._standing)
+        self._text = FactsText("Verdict and facts")
+        self._text.setMinimumHeight(GRID * 30)
+        self._pairings = Section("Shows")
+        self._said = Section("What people say")
+        self._form = self._make_form()
+        self._said.body.addWidget(self._form)
+        self._column.addWidget(self._text, 1)
+        self._column.addWidget(self._pairings)
+        self._column.addWidget(self._said)
+        self.show_photos(())
+
+    def _make_form(self) -> RecordForm:
+        form = RecordForm()
+        self._count = ChoiceField()
+        form.add_field("count", "Taken at &count", self._count)
+        form.add_field("left_out", "Dossier", SwitchField("&Leave out"))
+        form.add_field(
+            "withhold_position",
+            "Position",
+            SwitchField("&Withhold from what is sent"),
+        )
+        form.add_field(
+            "confirmed_by",
+            "Confirmed b&y",
+            text_field(characters=18),
+            "A person of the other side.",
+        )
+        form.add_field("confirmed_on", "Confirmed &on", date_field())
+        form.add_field("taken_by", "&Photographer", text_field(characters=18))
+        form.add_field(
+            "statement",
+            "&Statement",
+            LongTextField(lines=2),
+            "Recorded beside the file's own time, never mixed in.",
+        )
+        form.add_field("note", "&Note", LongTextField(lines=2))
+        form.committed.connect(self._on_committed)
+        form.refused.connect(self._context.message)
+        return form
+
+    @property
+    def photos(self) -> tuple[Photo, ...]:
+        """The photos that are described."""
+        return self._photos
+
+    def show_photos(self, photos: tuple[Photo, ...]) -> None:
+        """Describe these photos."""
+        self._photos = photos
+        one = photos[0] if len(photos) == 1 else None
+        verdict = self._context.verdicts.get(one.id) if one else None
+        if one is not None:
+            self._name.setText(one.name)
+            self._standing.show_verdict(verdict)
+            self._text.show_verdict_and_facts(one, verdict)
+        else:
+            self._name.setText(
+                f"{len(photos):,} photos chosen" if photos else "Choose a photo to read its facts"
+            )
+        self._standing.setVisible(one is not None)
+        self._text.setVisible(one is not None)
+        self._said.setVisible(bool(photos))
+        self._show_pairings(one)
+        if photos:
+            self._show_said(photos)
+
+    def _show_pairings(self, photo: Photo | None) -> None:
+        while (item := self._pairings.body.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.hide()
+                widget.deleteLater()
+        self._pairings.setVisible(photo is not None)
+        if photo is None:
+            return
+        for pairing in photo.pairings:
+            row = PairingRow(self._context, pairing, self._pairings)
+            row.changed.connect(self._on_pairing)
+            self._pairings.body.addWidget(row)
+        if not photo.pairings:
+            self._pairings.body.addWidget(
+                Label("Not paired with a line. Press P to choose one.", muted=True, wrap=True)
+            )
+
+    def _show_said(self, photos: tuple[Photo, ...]) -> None:
+        claim = self._context.claim
+        self._count.set_choices(
+            [(None, "not said"), *((one.id, count_text(one)) for one in claim.counts)]
+        )
+        values: dict[str, Any] = {
+            name: _common(getattr(photo, name) for photo in photos) for name in self._form.fields
+        }
+        for name in ("confirmed_by", "taken_by"):
+            values[name] = values[name] or None
+        self._form.show_values(values)
+        for name in ("statement", "note", "taken_by"):
+            self._form.fields[name].setEnabled(len(photos) == 1)
+
+    @Slot(str, object)
+    def _on_committed(self, name: str, value: object) -> None:
+        photos = self._photos
+        ids = tuple(photo.id for photo in photos)
+        desk, attempt = self._context.desk, self._context.attempt
+        if not photos:
+            return
+        if name == "count":
+            count = value if isinstance(value, str) else None
+            attempt(lambda: work.set_count(desk, ids, count))
+        elif name == "left_out":
+            attempt(lambda: work.set_left_out(desk, ids, bool(value)))
+        elif name == "withhold_position":
+            attempt(lambda: work.set_withhold_position(desk, ids, bool(value)))
+        elif name in ("confirmed_by", "confirmed_on"):
+            by = str(self._form.fields["confirmed_by"].value() or "")
+            day = self._form.fields["confirmed_on"].value()
+            on = day if isinstance(day, dt.date) else None
+            attempt(lambda: work.confirm_photos(desk, ids, by, on))
+        else:
+            changed = dataclasses.replace(photos[0], **{name: value or ""})  # type: ignore[arg-type]
+            attempt(lambda: work.put_photo(desk, changed))
+
+    @Slot(object, object)
+    def _on_pairing(self, before: Pairing, after: Pairing | None) -> None:
+        if len(self._photos) != 1:
+            return
+        photo = self._photos[0]
+        kept = tuple(after if one == before else one for one in photo.pairings)
+        pairings = tuple(one for one in kept if one is not None)
+        self._context.attempt(
+            lambda: work.put_photo(
+                self._context.desk,
+                dataclasses.replace(photo, pairings=pairings),
+                "Unpair" if after is None else "Close-up",
+            )
+        )
+
+
+def _common(values: Iterable[Any]) -> Any:
+    """Return the value that all share, or None."""
+    distinct = list(dict.fromkeys(values))
+    return distinct[0] if len(distinct) == 1 else None

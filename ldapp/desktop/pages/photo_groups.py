@@ -1,0 +1,127 @@
+"""Photos in groups: by count, by line, by device or by gap in time."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterable
+from typing import Literal, NamedTuple, TypeAlias
+
+from ldapp.claim.claim import Claim
+from ldapp.claim.photo_facts import PhotoVerdict
+from ldapp.claim.photos import Photo
+from ldapp.desktop.pages.said import count_text, day_text, device_text, line_text
+
+Grouping: TypeAlias = Literal["count", "line", "device", "gap"]
+GROUPINGS: tuple[tuple[Grouping, str], ...] = (
+    ("line", "Kit line"),
+    ("count", "Count"),
+    ("device", "Device"),
+    ("gap", "Gap in time"),
+)
+GAP = dt.timedelta(minutes=30)
+"""A longer pause between two photos begins a new group (our choice)."""
+ALL = ""
+NONE = "-"
+
+
+class PhotoGroup(NamedTuple):
+    """One group: its key (a record's id where it is one), what it is called, who is in it."""
+
+    key: str
+    title: str
+    photos: tuple[str, ...]
+
+
+def count_of(photo: Photo) -> str | None:
+    """Return the count at which a photo was taken, as far as anybody has said."""
+    return photo.count or next((one.count for one in photo.pairings if one.count), None)
+
+
+def taken_at(photo: Photo, verdicts: dict[str, PhotoVerdict]) -> dt.datetime | None:
+    """Return the instant by which photos are ordered: corrected, as taken, or the earliest."""
+    verdict = verdicts.get(photo.id)
+    if verdict is None:
+        return None
+    return verdict.corrected_utc or verdict.taken_utc or verdict.earliest
+
+
+def in_time_order(photos: Iterable[Photo], verdicts: dict[str, PhotoVerdict]) -> list[Photo]:
+    """Return photos by their time, those without one last, then by name."""
+    last = dt.datetime.max.replace(tzinfo=dt.UTC)
+    return sorted(photos, key=lambda one: (taken_at(one, verdicts) or last, one.name, one.id))
+
+
+def group_photos(
+    claim: Claim, verdicts: dict[str, PhotoVerdict], by: Grouping
+) -> tuple[PhotoGroup, ...]:
+    """Return "all photos" first, then the groups; lines and counts are there even when empty.
+
+    Empty lines and counts are shown because photos are dragged onto them.
+    """
+    photos = in_time_order(claim.photos, verdicts)
+    everything = PhotoGroup(ALL, "All photos", tuple(photo.id for photo in photos))
+    match by:
+        case "line":
+            groups = _by_keys(
+                photos,
+                [(line.id, line_text(line)) for line in claim.kit],
+                lambda photo: tuple(dict.fromkeys(one.line for one in photo.pairings)),
+                "Not paired with a line",
+            )
+        case "count":
+            groups = _by_keys(
+                photos,
+                [(count.id, count_text(count)) for count in claim.counts],
+                lambda photo: (count_of(photo) or NONE,),
+                "At no count",
+            )
+        case "device":
+            names = sorted({device_text(photo.facts) for photo in photos})
+            groups = _by_keys(
+                photos,
+                [(name, name) for name in names],
+                lambda photo: (device_text(photo.facts),),
+                "",
+            )
+        case "gap":
+            groups = _by_gap(photos, verdicts)
+    return (everything, *groups)
+
+
+def _by_keys(
+    photos: list[Photo],
+    keys: list[tuple[str, str]],
+    keys_of: Callable[[Photo], tuple[str, ...]],
+    nothing: str,
+) -> list[PhotoGroup]:
+    members: dict[str, list[str]] = {key: [] for key, _ in keys}
+    without: list[str] = []
+    for photo in photos:
+        known = [key for key in keys_of(photo) if key in members]
+        for key in known:
+            members[key].append(photo.id)
+        if not known:
+            without.append(photo.id)
+    first = [PhotoGroup(NONE, nothing, tuple(without))] if nothing else []
+    return [*first, *(PhotoGroup(key, title, tuple(members[key])) for key, title in keys)]
+
+
+def _by_gap(photos: list[Photo], verdicts: dict[str, PhotoVerdict]) -> list[PhotoGroup]:
+    runs: list[list[tuple[dt.datetime, Photo]]] = []
+    without: list[str] = []
+    for photo in photos:
+        at = taken_at(photo, verdicts)
+        if at is None:
+            without.append(photo.id)
+        elif runs and at - runs[-1][-1][0] <= GAP:
+            runs[-1].append((at, photo))
+        else:
+            runs.append([(at, photo)])
+    groups = []
+    for number, run in enumerate(runs):
+        first, last = run[0][0], run[-1][0]
+        title = f"{day_text(first.date())} {first:%H:%M} to {last:%H:%M} UTC"
+        groups.append(PhotoGroup(f"gap {number}", title, tuple(photo.id for _, photo in run)))
+    if without:
+        groups.append(PhotoGroup(NONE, "No time of their own", tuple(without)))
+    return groups

@@ -1,0 +1,192 @@
+"""The list beside the grid: groups of photos, which are also what photos are dropped on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QModelIndex, Signal, Slot
+from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ldapp.desktop.pages.photo_groups import ALL, GROUPINGS, NONE, Grouping, PhotoGroup
+from ldapp.desktop.pages.photo_model import photo_ids_of_mime
+from ldapp.desktop.theme import GRID
+from ldapp.desktop.widgets.fields import ChoiceField
+from ldapp.desktop.widgets.table_model import Column, RowsModel
+from ldapp.desktop.widgets.table_view import TableView
+
+
+def _number(group: PhotoGroup) -> str:
+    return f"{len(group.photos):,}" if group.photos else ""
+
+
+GROUP_COLUMNS: tuple[Column[PhotoGroup], ...] = (
+    Column(
+        name="title",
+        title="Group",
+        text=lambda group: group.title,
+        tip=lambda group: group.title,
+        width=24,
+    ),
+    Column(
+        name="number",
+        title="Photos",
+        text=_number,
+        spoken=lambda group: f"{len(group.photos)}",
+        right=True,
+        width=6,
+    ),
+)
+
+
+class GroupList(TableView):
+    """Groups; dragged photos may be dropped on one."""
+
+    dropped = Signal(str, object)
+    """The key of the group and the ids of the photos."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("Groups of photos", parent)
+        self.setAcceptDrops(True)
+        self.setDragDropMode(QAbstractItemView.DragDropMode.DropOnly)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.horizontalHeader().hide()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take photos, and nothing else."""
+        if photo_ids_of_mime(event.mimeData()):
+            event.acceptProposedAction()
+        else:
+            event.ignore()
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        """Show on what the photos would be dropped."""
+        index = self.indexAt(event.position().toPoint())
+        group = self.rows_model().row_at(index)
+        if isinstance(group, PhotoGroup) and group.key not in (ALL, NONE):
+            self.setCurrentIndex(index)
+            event.acceptProposedAction()
+        else:
+            event.ignore()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Say which photos were dropped on which group."""
+        group = self.rows_model().row_at(self.indexAt(event.position().toPoint()))
+        ids = photo_ids_of_mime(event.mimeData())
+        if isinstance(group, PhotoGroup) and ids:
+            event.acceptProposedAction()
+            self.dropped.emit(group.key, ids)
+
+
+class PhotoShelf(QWidget):
+    """Chooses how photos are grouped and which group is seen."""
+
+    grouping_changed = Signal(str)
+    group_chosen = Signal(str)
+    dropped = Signal(str, object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setMinimumWidth(GRID * 24)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID * 2, GRID, GRID, GRID)
+        column.setSpacing(GRID)
+        top = QHBoxLayout()
+        label = QLabel("&Group by")
+        self._by = ChoiceField(GROUPINGS)
+        self._by.setAccessibleName("Group by")
+        label.setBuddy(self._by)
+        top.addWidget(label)
+        top.addWidget(self._by, 1)
+        column.addLayout(top)
+        self.search = QLineEdit()
+        self.search.setObjectName("search")
+        self.search.setPlaceholderText("Find a line or group")
+        self.search.setAccessibleName("Find a line or group")
+        self.search.setClearButtonEnabled(True)
+        column.addWidget(self.search)
+        self.model: RowsModel[PhotoGroup] = RowsModel(
+            GROUP_COLUMNS, lambda group: group.key, parent=self
+        )
+        self.list = GroupList()
+        self.list.setModel(self.model)
+        column.addWidget(self.list, 1)
+        self._key = ALL
+        self.search.textChanged.connect(self.model.search)
+        self._by.committed.connect(self._on_by)
+        self.list.selectionModel().currentRowChanged.connect(self._on_row)
+        self.list.dropped.connect(self.dropped)
+
+    @property
+    def grouping(self) -> Grouping:
+        """How photos are grouped."""
+        by: Grouping = self._by.value() or "line"
+        return by
+
+    def set_grouping(self, by: Grouping) -> None:
+        """Group in this way, without telling anybody."""
+        self._by.set_value(by)
+
+    @property
+    def key(self) -> str:
+        """The key of the group that is seen."""
+        return self._key
+
+    def show_groups(self, groups: Sequence[PhotoGroup]) -> None:
+        """Show these groups; the chosen one stays where it still exists."""
+        key = self._key
+        self.list.selectionModel().blockSignals(True)
+        self.model.set_rows(groups)
+        found = any(group.key == key for group in groups)
+        self._key = key if found else ALL
+        number = self.model.row_number(self._key)
+        if number >= 0:
+            self.list.setCurrentIndex(self.model.index(number, 0))
+        self.list.selectionModel().blockSignals(False)
+        self.list.viewport().update()
+        self._fit()
+
+    def choose(self, key: str) -> None:
+        """Show one group."""
+        self._key = key
+        number = self.model.row_number(key)
+        if number >= 0:
+            self.list.setCurrentIndex(self.model.index(number, 0))
+        self.group_chosen.emit(key)
+
+    def photos_of(self, key: str) -> tuple[str, ...]:
+        """Return the ids of a group's photos."""
+        return next((group.photos for group in self.model.all_rows if group.key == key), ())
+
+    def _fit(self) -> None:
+        width = self.list.viewport().width()
+        number = self.list.fontMetrics().horizontalAdvance("99,999") + 16
+        self.list.horizontalHeader().setStretchLastSection(False)
+        self.list.setColumnWidth(1, number)
+        self.list.setColumnWidth(0, max(width - number, 80))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the numbers at the right edge."""
+        super().resizeEvent(event)
+        self._fit()
+
+    @Slot(object)
+    def _on_by(self, by: object) -> None:
+        self._key = ALL
+        self.grouping_changed.emit(str(by))
+
+    @Slot(QModelIndex, QModelIndex)
+    def _on_row(self, current: QModelIndex, before: QModelIndex) -> None:
+        del before
+        group = self.model.row_at(current)
+        if group is not None and group.key != self._key:
+            self._key = group.key
+            self.group_chosen.emit(group.key)

@@ -1,0 +1,508 @@
+"""The Photos page: take in, look, pair with lines, correct clocks, compare."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import ClassVar
+
+from PySide6.QtCore import QItemSelection, QPoint, QSize, Qt, QTimer, Slot
+from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QMenu,
+    QSplitter,
+    QStackedWidget,
+    QToolBar,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ldapp.casework import photos as work
+from ldapp.casework.edit import find
+from ldapp.casework.places import Page, Place
+from ldapp.claim.photos import Pairing, Photo, PhotoSource
+from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.jobs import Progress
+from ldapp.desktop.page import ClaimPage
+from ldapp.desktop.pages.clock_reference import ClockReferencePanel
+from ldapp.desktop.pages.compare import CompareView
+from ldapp.desktop.pages.photo_facts_view import PhotoFactsView
+from ldapp.desktop.pages.photo_grid import PICTURE, PhotoGrid
+from ldapp.desktop.pages.photo_groups import ALL, NONE, count_of, group_photos
+from ldapp.desktop.pages.photo_model import PhotoModel
+from ldapp.desktop.pages.photo_shelf import PhotoShelf
+from ldapp.desktop.pages.photo_suggestions import SuggestionsPanel
+from ldapp.desktop.pages.previews import Previews
+from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
+from ldapp.desktop.pages.refused_files import RefusedFiles
+from ldapp.desktop.pages.said import count_text, finding_text, line_text
+from ldapp.desktop.widgets.pieces import EmptyState, icon_button
+from ldapp.desktop.widgets.values import plural
+
+_KINDS = frozenset({"photo", "kit_line", "count", "finding", "verdicts", "clock_correction"})
+
+
+class PhotosPage(ClaimPage):
+    """Thousands of tiles; beside them the groups to pair with, and the facts of the chosen."""
+
+    name: ClassVar[Page] = "photos"
+    title: ClassVar[str] = "Photos"
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(context, parent)
+        self.setAcceptDrops(True)
+        self.previews = Previews(context.desk.originals, PICTURE * 2, self)
+        self.model = PhotoModel(self.previews, self)
+        self.shelf = PhotoShelf()
+        self.grid = PhotoGrid()
+        self.grid.setModel(self.model)
+        self.facts = PhotoFactsView(context)
+        self.suggestions = SuggestionsPanel(context)
+        self.suggestions.hide()
+        self.clock = ClockReferencePanel(context)
+        self.clock.hide()
+        self.refused = RefusedFiles()
+        self.compare = CompareView(context)
+        self._grid_or_empty = QStackedWidget()
+        self.empty = EmptyState(
+            "Photos of the kit belong here: from a folder, a card, or dropped on this page. "
+            "The originals stay as they are.",
+            "Add photos",
+            "Add a folder",
+        )
+        self._none_here = EmptyState("No photo in this group yet. Drag photos onto it, or press P.")
+        self._stack = QStackedWidget()
+        self.bar = QToolBar("Photos")
+        self._lay_out()
+        self._make_actions()
+        self._connect()
+
+    # --- layout --------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        for shown in (self.grid, self._none_here, self.empty):
+            self._grid_or_empty.addWidget(shown)
+        middle = QSplitter(Qt.Orientation.Vertical)
+        middle.setChildrenCollapsible(False)
+        for part in (self._grid_or_empty, self.suggestions, self.clock):
+            middle.addWidget(part)
+        middle.setStretchFactor(0, 1)
+        centre = QWidget()
+        column = QVBoxLayout(centre)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        self.bar.setIconSize(QSize(20, 20))
+        column.addWidget(self.bar)
+        column.addWidget(self.refused)
+        column.addWidget(middle, 1)
+        self._split = QSplitter(Qt.Orientation.Horizontal)
+        self._split.setChildrenCollapsible(False)
+        for pane in (self.shelf, centre, self.facts):
+            self._split.addWidget(pane)
+        self._split.setStretchFactor(1, 1)
+        self._split.setSizes([240, 700, 300])
+        self._stack.addWidget(self._split)
+        self._stack.addWidget(self.compare)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self._stack)
+
+    def _action(self, says: str, icon: str, key: str = "") -> QAction:
+        action = QAction(says, self)
+        keep_icon(action, icon)
+        if key:
+            action.setShortcut(QKeySequence(key))
+            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            action.setToolTip(f"{says} ({key})")
+        self.addAction(action)
+        return action
+
+    def _make_actions(self) -> None:
+        self.add_files = self._action("Add photos", "add")
+        self.add_folder = self._action("Add a folder of photos", "import")
+        self.add_card = self._action("Add photos from a card", "import")
+        self.suggest = self._action("Suggested pairings", "pin", "S")
+        self.pair_with = self._action("Pair with a line", "link", "P")
+        self.choose_count = self._action("Say at which count", "counts", "K")
+        self.choose_finding = self._action("Say which finding they show", "findings", "F")
+        self.unpair = self._action("Unpair", "unlink", "U")
+        self.look = self._action("Look at it large", "eye", "Space")
+        self.side_by_side = self._action("Compare two photos", "compare", "C")
+        self.trusted_clock = self._action("Reference picture of a trusted clock", "clock", "R")
+        self.leave_out = self._action("Leave out of the dossier", "skip", "X")
+        self.turn_right = self._action("Turn right", "turn_right", "]")
+        self.turn_left = self._action("Turn left", "turn_left", "[")
+        self.remove = self._action("Remove from the claim", "delete")
+        self.show_facts = self._action("Facts of the photo", "panel", "I")
+        self.show_facts.setCheckable(True)
+        self.show_facts.setChecked(True)
+        self._on_chosen = (
+            self.pair_with,
+            self.choose_count,
+            self.choose_finding,
+            self.unpair,
+            self.look,
+            self.side_by_side,
+            self.trusted_clock,
+            self.leave_out,
+            self.turn_right,
+            self.turn_left,
+            self.remove,
+        )
+        add = icon_button("add", "Add photos")
+        add.setPopupMode(add.ToolButtonPopupMode.InstantPopup)
+        menu = QMenu(add)
+        menu.addActions([self.add_files, self.add_folder, self.add_card])
+        add.setMenu(menu)
+        self.bar.addWidget(add)
+        self.bar.addSeparator()
+        self.bar.addActions([self.suggest, self.pair_with, self.choose_count, self.unpair])
+        self.bar.addSeparator()
+        self.bar.addActions([self.look, self.side_by_side, self.trusted_clock])
+        self.bar.addSeparator()
+        self.bar.addActions([self.turn_left, self.turn_right, self.leave_out, self.remove])
+        self.bar.addSeparator()
+        self.bar.addAction(self.show_facts)
+
+    def _connect(self) -> None:
+        for action, slot in (
+            (self.add_files, self._ask_files),
+            (self.add_folder, self._ask_folder),
+            (self.add_card, self._ask_card),
+            (self.suggest, self._show_suggestions),
+            (self.pair_with, self._ask_line),
+            (self.choose_count, self._ask_count),
+            (self.choose_finding, self._ask_finding),
+            (self.unpair, self._unpair),
+            (self.look, self._look),
+            (self.side_by_side, self._compare),
+            (self.trusted_clock, self._reference),
+            (self.leave_out, self._leave_out),
+            (self.turn_right, self._turn_right),
+            (self.turn_left, self._turn_left),
+            (self.remove, self._remove),
+        ):
+            action.triggered.connect(slot)
+        self.show_facts.toggled.connect(self.facts.setVisible)
+        self.empty.acted.connect(self._ask_files)
+        self.empty.second_acted.connect(self._ask_folder)
+        self.shelf.grouping_changed.connect(self._show_groups)
+        self.shelf.group_chosen.connect(self._show_group)
+        self.shelf.dropped.connect(self._on_dropped)
+        self.grid.opened.connect(self._on_opened)
+        self.grid.removal_asked.connect(self._remove)
+        self.grid.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        self.grid.customContextMenuRequested.connect(self._menu)
+        self.suggestions.photo_chosen.connect(self._show_photo)
+        self.compare.closed.connect(self._back_to_grid)
+        self.compare.stepped.connect(self._step)
+        # Many tiles chosen at once are described once, after the last of them.
+        self._describe_soon = QTimer(self)
+        self._describe_soon.setSingleShot(True)
+        self._describe_soon.setInterval(30)
+        self._describe_soon.timeout.connect(self._describe)
+        self.grid.selectionModel().selectionChanged.connect(self._on_selection)
+        self.model.modelReset.connect(self._describe_soon.start)
+
+    # --- showing -------------------------------------------------------------------------
+
+    def refresh(self, kinds: frozenset[str]) -> None:
+        """Show the photos as they stand."""
+        if kinds != EVERYTHING and not kinds & _KINDS:
+            return
+        self._show_groups()
+        if self._stack.currentWidget() is self.compare:
+            self.compare.refresh()
+        self._describe()
+        if self.suggestions.isVisible():
+            self.suggestions.refresh()
+
+    @Slot()
+    def _show_groups(self) -> None:
+        groups = group_photos(self.context.claim, self.context.verdicts, self.shelf.grouping)
+        self.shelf.show_groups(groups)
+        self._show_group()
+
+    @Slot()
+    def _show_group(self) -> None:
+        chosen = self.grid.chosen()
+        ids = self.shelf.photos_of(self.shelf.key)
+        self.model.show(self.context.claim, self.context.verdicts, ids)
+        if chosen and not self.grid.chosen():
+            self.grid.choose(chosen)
+        shown: QWidget = self.grid
+        if not self.context.claim.photos:
+            shown = self.empty
+        elif not ids:
+            shown = self._none_here
+        self._grid_or_empty.setCurrentWidget(shown)
+
+    def show_place(self, place: Place) -> None:
+        """Show a photo, or the photos of a line or count."""
+        if place.kind == "photo" and place.key:
+            self._show_photo(place.key)
+        elif place.kind in ("kit_line", "count") and place.key:
+            self.shelf.set_grouping("line" if place.kind == "kit_line" else "count")
+            self._show_groups()
+            self.shelf.choose(place.key)
+            self.grid.setFocus()
+
+    @Slot(str)
+    def _show_photo(self, photo: str) -> None:
+        self._back_to_grid()
+        if self.model.row_of(photo) is None:
+            self.shelf.choose(ALL)
+        self.grid.choose((photo,))
+        self.grid.setFocus()
+
+    @Slot(QItemSelection, QItemSelection)
+    def _on_selection(self, chosen: QItemSelection, dropped: QItemSelection) -> None:
+        del chosen, dropped
+        self._describe_soon.start()
+
+    @Slot()
+    def _describe(self) -> None:
+        chosen = self.grid.chosen()
+        for action in self._on_chosen:
+            action.setEnabled(bool(chosen))
+        self.side_by_side.setEnabled(bool(chosen))
+        by_id = {photo.id: photo for photo in self.context.claim.photos} if chosen else {}
+        self.facts.show_photos(tuple(by_id[one] for one in chosen if one in by_id))
+
+    @Slot(QPoint)
+    def _menu(self, at: QPoint) -> None:
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.addActions(list(self._on_chosen))
+        menu.popup(self.grid.viewport().mapToGlobal(at))
+
+    # --- taking in -----------------------------------------------------------------------
+
+    @Slot()
+    def _ask_files(self) -> None:
+        suffixes = " ".join(f"*{one} *{one.upper()}" for one in sorted(work.PHOTO_SUFFIXES))
+        names, _ = QFileDialog.getOpenFileNames(
+            self, "Add photos", "", f"Photos and movies ({suffixes});;All files (*)"
+        )
+        self.take_in([Path(name) for name in names], "folder")
+
+    @Slot()
+    def _ask_folder(self) -> None:
+        name = QFileDialog.getExistingDirectory(self, "Add a folder of photos")
+        self.take_in([Path(name)] if name else [], "folder")
+
+    @Slot()
+    def _ask_card(self) -> None:
+        name = QFileDialog.getExistingDirectory(self, "Choose the camera's card")
+        self.take_in([Path(name)] if name else [], "card")
+
+    def take_files(self, paths: list[Path]) -> None:
+        """Take in photos that were dropped."""
+        self.take_in(paths, "dropped")
+
+    def take_in(self, paths: list[Path], source: PhotoSource) -> None:
+        """Take photos in, in a worker; those that are refused are listed with their reasons."""
+        keeper = self.context.keeper
+        if not paths:
+            return
+        if keeper is None:
+            self.context.message.emit("This claim is open for reading only.")
+            return
+        desk = self.context.desk
+        count = self.shelf.key if self.shelf.grouping == "count" else None
+        known = count if count and count not in (ALL, NONE) else None
+
+        def take(progress: Progress) -> work.Intake:
+            return work.take_in_photos(
+                desk, keeper, paths, source=source, count=known, progress=progress
+            )
+
+        self.context.run("Taking in photos", take, self._on_taken)
+
+    @Slot(object)
+    def _on_taken(self, intake: work.Intake) -> None:
+        parts = [f"{plural(len(intake.taken), 'photo')} taken in"]
+        if intake.already_there:
+            parts.append(f"{len(intake.already_there)} already there")
+        if intake.refused:
+            parts.append(f"{len(intake.refused)} refused")
+        self.context.message.emit(", ".join(parts) + ".")
+        self.refused.show_refused(intake.refused)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take files."""
+        if any(url.isLocalFile() for url in event.mimeData().urls()):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Take dropped files and folders in."""
+        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+        if paths:
+            event.acceptProposedAction()
+            self.take_in(paths, "dropped")
+
+    # --- pairing -------------------------------------------------------------------------
+
+    @Slot(str, object)
+    def _on_dropped(self, key: str, ids: tuple[str, ...]) -> None:
+        if self.shelf.grouping == "line":
+            self._pair(ids, key)
+        elif self.shelf.grouping == "count":
+            self.context.attempt(lambda: work.set_count(self.context.desk, ids, key))
+
+    def _pair(self, ids: tuple[str, ...], line: str) -> None:
+        claim = self.context.claim
+        pairs = []
+        for one in ids:
+            photo = find(claim.photos, one)
+            if photo is not None:
+                pairs.append((one, Pairing(line=line, count=count_of(photo))))
+        name = line_text(find(claim.kit, line))
+        label = f"Pair {plural(len(pairs), 'photo')} with {name}"
+        self.context.attempt(lambda: work.pair_each(self.context.desk, pairs, label))
+
+    @Slot()
+    def _ask_line(self) -> None:
+        ids = self.grid.chosen()
+        lines = [Choice(line.id, line_text(line), line.location) for line in self.context.claim.kit]
+        key = RecordChooser.ask("Pair with a line", lines, self) if ids else None
+        if key is not None:
+            self._pair(ids, key)
+
+    @Slot()
+    def _ask_count(self) -> None:
+        ids = self.grid.chosen()
+        counts = [Choice(one.id, count_text(one), one.place) for one in self.context.claim.counts]
+        key = RecordChooser.ask("Taken at which count", counts, self) if ids else None
+        if key is not None:
+            self.context.attempt(lambda: work.set_count(self.context.desk, ids, key))
+
+    @Slot()
+    def _ask_finding(self) -> None:
+        ids = self.grid.chosen()
+        claim = self.context.claim
+        findings = [
+            Choice(one.id, finding_text(claim, one), line_text(find(claim.kit, one.line)))
+            for one in claim.findings
+        ]
+        key = RecordChooser.ask("Which finding they show", findings, self) if ids else None
+        finding = find(claim.findings, key)
+        if finding is not None:
+            pairs = [
+                (photo.id, Pairing(line=finding.line, count=count_of(photo), finding=finding.id))
+                for photo in claim.photos
+                if photo.id in ids
+            ]
+            label = f"{plural(len(pairs), 'photo')} of {finding_text(claim, finding)}"
+            self.context.attempt(lambda: work.pair_each(self.context.desk, pairs, label))
+
+    @Slot()
+    def _unpair(self) -> None:
+        ids = self.grid.chosen()
+        by_line = self.shelf.grouping == "line" and self.shelf.key not in (ALL, NONE)
+        line = self.shelf.key if by_line else None
+        self.context.attempt(lambda: work.unpair(self.context.desk, ids, line))
+
+    @Slot()
+    def _show_suggestions(self) -> None:
+        self.clock.hide()
+        self.suggestions.setVisible(not self.suggestions.isVisible())
+        if self.suggestions.isVisible():
+            self.suggestions.refresh()
+            self.suggestions.table.setFocus()
+
+    # --- looking -------------------------------------------------------------------------
+
+    @Slot(str)
+    def _on_opened(self, photo: str) -> None:
+        self.compare.show_photos((photo,))
+        self._stack.setCurrentWidget(self.compare)
+
+    @Slot()
+    def _look(self) -> None:
+        chosen = self.grid.chosen()
+        if chosen:
+            self._on_opened(chosen[0])
+
+    @Slot()
+    def _compare(self) -> None:
+        chosen = self.grid.chosen()
+        if len(chosen) == 1:
+            other = self._other_of_line(chosen[0])
+            chosen = (*chosen, other) if other else chosen
+        if len(chosen) < 2:
+            self.context.message.emit(
+                "Choose two photos to compare: this one has no other photo of the same line."
+            )
+            return
+        self.compare.show_photos(chosen[:2])
+        self._stack.setCurrentWidget(self.compare)
+
+    def _other_of_line(self, photo_id: str) -> str | None:
+        """Return a photo of the same line taken at another count, else any other of that line."""
+        claim = self.context.claim
+        photo = find(claim.photos, photo_id)
+        lines = {pairing.line for pairing in photo.pairings} if photo else set()
+        others: list[Photo] = [
+            one for line in lines for one in work.photos_of_line(claim, line) if one.id != photo_id
+        ]
+        if photo is None or not others:
+            return None
+        own = count_of(photo)
+        return next((one.id for one in others if count_of(one) != own), others[0].id)
+
+    @Slot(int)
+    def _step(self, by: int) -> None:
+        shown = self.compare.photo_ids
+        row = self.model.row_of(shown[0]) if shown else None
+        if row is not None and 0 <= row + by < self.model.rowCount():
+            photo = self.model.photo_at(row + by).id
+            self.grid.choose((photo,))
+            self.compare.show_photos((photo, *shown[1:]))
+
+    @Slot()
+    def _back_to_grid(self) -> None:
+        if self._stack.currentWidget() is self.compare:
+            self._stack.setCurrentWidget(self._split)
+            self.grid.setFocus()
+
+    # --- the rest ------------------------------------------------------------------------
+
+    @Slot()
+    def _reference(self) -> None:
+        chosen = self.grid.chosen()
+        photo = find(self.context.claim.photos, chosen[0]) if chosen else None
+        if photo is not None:
+            self.suggestions.hide()
+            self.clock.show_photo(photo)
+            self.clock.show()
+            self.clock.form.fields["reference_time"].setFocus()
+
+    @Slot()
+    def _leave_out(self) -> None:
+        ids = self.grid.chosen()
+        photos = [photo for photo in self.context.claim.photos if photo.id in set(ids)]
+        out = not all(photo.left_out for photo in photos)
+        self.context.attempt(lambda: work.set_left_out(self.context.desk, ids, out))
+
+    @Slot()
+    def _turn_right(self) -> None:
+        ids = self.grid.chosen()
+        self.context.attempt(lambda: work.turn(self.context.desk, ids, 1))
+
+    @Slot()
+    def _turn_left(self) -> None:
+        ids = self.grid.chosen()
+        self.context.attempt(lambda: work.turn(self.context.desk, ids, -1))
+
+    @Slot()
+    def _remove(self) -> None:
+        ids = self.grid.chosen()
+        if ids:
+            self.context.attempt(lambda: work.remove_photos(self.context.desk, ids))
+
+    def shut_down(self) -> None:
+        """Stop drawing pictures; called before the claim is closed."""
+        self.previews.shut_down()
+        self.compare.shut_down()

@@ -1,0 +1,52 @@
+"""Rows of fields over one record: shows its values and says which one was entered anew."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtWidgets import QWidget
+
+from ldapp.desktop.widgets.fields import Field, ParsedField
+from ldapp.desktop.widgets.pieces import LabelledRows
+
+
+class _Wire(QObject):
+    """Says by name which field was committed."""
+
+    def __init__(self, name: str, form: RecordForm) -> None:
+        super().__init__(form)
+        self._name = name
+        self._form = form
+
+    @Slot(object)
+    def commit(self, value: object) -> None:
+        self._form.committed.emit(self._name, value)
+
+
+class RecordForm(LabelledRows):
+    """Labelled fields by name."""
+
+    committed = Signal(str, object)
+    """A field's name and the value that was entered."""
+    refused = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.fields: dict[str, Field] = {}
+
+    def add_field(self, name: str, label: str, field: Field, help_text: str = "") -> Field:
+        """Add a field; an ampersand in ``label`` marks its key."""
+        wide = not isinstance(field, ParsedField) or field.sizeHint().width() > 200
+        self.add(label, field, help_text, wide=wide)
+        field.committed.connect(_Wire(name, self).commit)
+        if isinstance(field, ParsedField):
+            field.refused.connect(self.refused)
+        self.fields[name] = field
+        return field
+
+    def show_values(self, values: Mapping[str, Any]) -> None:
+        """Show these values; fields that are not named stay."""
+        for name, value in values.items():
+            self.fields[name].set_value(value)

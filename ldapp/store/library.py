@@ -25,7 +25,7 @@ from ldapp.store.chain import (
     first_changes,
 )
 from ldapp.store.database import Database, office_url, open_engine, sqlite_url
-from ldapp.store.faults import damaged, from_system
+from ldapp.store.faults import DamagedLibraryError, damaged, from_system
 from ldapp.store.journal_rows import (
     conflict,
     differences,
@@ -333,16 +333,15 @@ class Library:
         """Return a sentence for each thing that the database finds wrong with its own file."""
         if self._database.engine.dialect.name != "sqlite":
             return ()
-        with self._database.reading() as connection:
-            wrong = [
-                str(one)
-                for one in connection.exec_driver_sql("PRAGMA integrity_check").scalars()
-                if one != "ok"
-            ]
-            wrong.extend(
-                f"a row of {row[0]} belongs to nothing"
-                for row in connection.exec_driver_sql("PRAGMA foreign_key_check")
-            )
+        try:
+            with self._database.reading() as connection:
+                found = connection.exec_driver_sql("PRAGMA integrity_check").scalars().all()
+                wrong = [str(one) for one in found if one != "ok"]
+                if not wrong:
+                    rows = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
+                    wrong = [f"a row of {row[0]} belongs to nothing" for row in rows]
+        except DamagedLibraryError as error:
+            return (str(error),)
         return tuple(str(damaged(self._database.place, one)) for one in wrong)
 
     def _known_originals(self) -> Iterator[KnownOriginal]:

@@ -16,7 +16,7 @@ from sqlalchemy import Connection, func, inspect, select, table, text
 from ldapp.errors import MachineError
 from ldapp.store.database import Database, open_engine
 from ldapp.store.faults import as_sentences, damaged, from_system
-from ldapp.store.protection import missing_protection, protect
+from ldapp.store.protection import missing_protection, protect, unprotect
 
 REVISIONS: tuple[str, ...] = ("0001",)
 """Every shape that this program knows, oldest first; the last one is its own."""
@@ -115,6 +115,7 @@ def _upgrade(connection: Connection, place: str) -> None:
     config.set_main_option("script_location", SCRIPTS)
     config.attributes["connection"] = connection
     before = _row_counts(connection)
+    unprotect(connection)
     command.upgrade(config, REVISIONS[-1])
     protect(connection)
     after = _row_counts(connection)

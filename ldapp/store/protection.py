@@ -53,6 +53,13 @@ def missing_protection(connection: Connection) -> tuple[str, ...]:
     return tuple(name for name in wanted if name not in present)
 
 
+def unprotect(connection: Connection) -> None:
+    """Take the triggers away for a migration, which could not re-create the claims' table."""
+    if connection.dialect.name == "sqlite":
+        for name in _SQLITE:
+            connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {name}")
+
+
 def protect(connection: Connection) -> None:
     """Create the triggers that are not there."""
     missing = missing_protection(connection)

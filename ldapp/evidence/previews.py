@@ -40,12 +40,12 @@ def compare_preview(path: Path, facts: PhotoFacts) -> PreviewMatch:
     one, other = _levels(small), _levels(large)
     if _spread(one) < _FLAT or _spread(other) < _FLAT:
         return "unknown"
-    best, turn = max((_correlation(_rotated(one, turn), other), -turn) for turn in range(4))
-    if _correlation(one, other) >= SAME:
+    straight, *turned = (_correlation(_rotated(one, turn), other) for turn in range(4))
+    if straight >= SAME:
         return "same"
-    if best >= SAME and turn in (-1, -3):
+    if max(turned) >= SAME:
         return "turned"
-    return "differs" if best < DIFFERENT else "unknown"
+    return "differs" if max(straight, *turned) < DIFFERENT else "unknown"
 
 
 def _levels(image: Image.Image) -> list[list[float]]:

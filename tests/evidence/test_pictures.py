@@ -1,0 +1,232 @@
+"""Upright previews, and the comparison with the camera's own small picture."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from PIL import Image, ImageOps
+
+from ldapp.claim.photo_facts import EmbeddedPreview
+from ldapp.errors import InputError
+from ldapp.evidence.pictures import (
+    MOST_PIXELS,
+    embedded_preview,
+    picture_as_stored,
+    picture_size,
+    preview_jpeg,
+    upright,
+)
+from ldapp.evidence.previews import compare_preview
+from ldapp.evidence.read import read_photo
+
+ORIENTATION = 0x0112
+
+
+def encoded(image: Image.Image, form: str = "JPEG", **options) -> bytes:
+    out = io.BytesIO()
+    image.save(out, form, **options)
+    return out.getvalue()
+
+
+def with_preview(build, small: bytes, body: bytes, orientation: int = 1) -> bytes:
+    """Return a JPEG of ``body`` whose tags hold a small picture."""
+    main = {ORIENTATION: (3, [orientation]), 0x010F: build.ascii("Invented Optics")}
+    exif = {0x9003: build.ascii("2026:02:14 10:15:30")}
+    place = {0x0201: (4, [0]), 0x0202: (4, [len(small)])}
+    at = len(build.tiff(main, exif, preview=place))
+    place[0x0201] = (4, [at])
+    return build.jpeg(build.tiff(main, exif, preview=place, after=small), body=body)
+
+
+@pytest.mark.parametrize("orientation", range(1, 9))
+def test_every_orientation_comes_upright(build, save, orientation):
+    """The corner that is upper left when upright is marked."""
+    wanted = Image.new("RGB", (80, 40), (90, 90, 90))
+    wanted.paste((250, 20, 20), (0, 0, 20, 10))
+    stored = _stored_as(wanted, orientation)
+    data = with_preview(build, b"", encoded(stored, quality=95), orientation)
+    path = save("a.jpg", data)
+    facts = read_photo(path)
+    shown = upright(path, facts, 80)
+    assert shown.size == (80, 40)
+    assert shown.getpixel((8, 4))[0] > 200
+    assert shown.getpixel((70, 4))[0] < 130
+    assert shown.getpixel((8, 35))[0] < 130
+    assert picture_size(path, facts) == (80, 40)
+    assert picture_as_stored(path, 80).size == stored.size
+
+
+def _stored_as(wanted: Image.Image, orientation: int) -> Image.Image:
+    """Undo a turn: find the stored picture that the library's own turning makes upright."""
+    for method in (None, *Image.Transpose):
+        candidate = wanted if method is None else wanted.transpose(method)
+        tagged = candidate.copy()
+        tagged.getexif()[ORIENTATION] = orientation
+        if _same_pixels(ImageOps.exif_transpose(tagged), wanted):
+            return candidate
+    raise AssertionError(orientation)
+
+
+def _same_pixels(one: Image.Image, other: Image.Image) -> bool:
+    return one.size == other.size and one.tobytes() == other.tobytes()
+
+
+@pytest.mark.parametrize(
+    ("mode", "form", "options"),
+    [
+        ("L", "JPEG", {}), ("CMYK", "JPEG", {}), ("RGBA", "PNG", {}), ("LA", "PNG", {}),
+        ("P", "PNG", {}), ("1", "PNG", {}), ("I;16", "PNG", {}), ("I;16", "TIFF", {}),
+        ("F", "TIFF", {}), ("RGB", "TIFF", {"compression": "tiff_lzw"}), ("RGB", "WEBP", {}),
+        ("RGB", "MPO", {"save_all": True}),
+    ],
+)  # fmt: skip
+def test_every_kind_of_picture_becomes_a_jpeg(build, tmp_path, mode, form, options):
+    path = tmp_path / "a.pic"
+    image = build.drawn(300, 200)
+    if mode == "I;16":
+        image = image.convert("L").convert("I").point(lambda v: v * 200).convert("I;16")
+    elif mode != "RGB":
+        image = image.convert(mode)
+    if form == "MPO":
+        options = options | {"append_images": [build.drawn(300, 200, 2)]}
+    image.save(path, form, **options)
+    shown = Image.open(io.BytesIO(preview_jpeg(path, read_photo(path), 150)))
+    assert (shown.format, shown.mode, shown.size) == ("JPEG", "RGB", (150, 100))
+    low, high = shown.convert("L").getextrema()
+    assert high - low > 60
+
+
+def test_flat_sixteen_bit_and_transparent_pictures(tmp_path):
+    Image.new("F", (20, 10), 3.5).save(tmp_path / "a.tif")
+    flat = tmp_path / "a.tif"
+    assert upright(flat, read_photo(flat), 20).size == (20, 10)
+    clear = tmp_path / "b.png"
+    Image.new("RGBA", (20, 10), (0, 0, 0, 0)).save(clear)
+    assert upright(clear, read_photo(clear), 20).getpixel((5, 5)) == (255, 255, 255)
+
+
+def test_pictures_are_never_enlarged(build, save):
+    path = save("a.jpg", build.drawn_jpeg(50, 30))
+    assert upright(path, read_photo(path), 320).size == (50, 30)
+
+
+def test_damaged_tags_do_not_cost_the_picture(build, save):
+    path = save("a.jpg", build.jpeg(b"\xff\xff\xff\xff" + bytes(40)))
+    assert upright(path, read_photo(path), 100).size == (100, 75)
+
+
+def test_avif_is_turned_once(build, tmp_path):
+    path = tmp_path / "a.avif"
+    tags = Image.Exif()
+    tags[ORIENTATION] = 6
+    build.drawn(80, 40).save(path, "AVIF", exif=tags)
+    facts = read_photo(path)
+    assert upright(path, facts, 80).size == (40, 80)
+    assert picture_size(path, facts) == (40, 80)
+
+
+def test_a_cut_picture_is_one_sentence(build, save):
+    path = save("a.jpg", build.drawn_jpeg(800, 600)[:3000])
+    with pytest.raises(InputError, match=r"a\.jpg: the picture cannot be decoded"):
+        preview_jpeg(path, read_photo(path), 100)
+
+
+def test_text_is_one_sentence(save):
+    path = save("a.jpg", b"line;quantity\n")
+    with pytest.raises(InputError, match="the picture cannot be opened"):
+        picture_size(path, read_photo(path))
+
+
+def test_a_cut_picture_is_shown_by_its_small_one(build, save):
+    small = encoded(build.drawn(40, 30))
+    data = with_preview(build, small, encoded(build.drawn(800, 600)), orientation=6)
+    path = save("a.jpg", data[: len(data) // 2])
+    shown = Image.open(io.BytesIO(preview_jpeg(path, read_photo(path), 20)))
+    assert shown.size == (15, 20)
+
+
+def test_an_enormous_picture_is_refused_by_its_size(save, tmp_path):
+    side = int(MOST_PIXELS**0.5) + 10
+    path = tmp_path / "a.png"
+    Image.new("1", (side, side)).save(path)
+    with pytest.raises(InputError, match=f"too large to show \\({side} × {side}\\)"):
+        upright(path, read_photo(path), 100)
+
+
+def test_embedded_previews(build, save):
+    small = encoded(build.drawn(40, 30))
+    path = save("a.jpg", with_preview(build, small, encoded(build.drawn(80, 60))))
+    facts = read_photo(path)
+    shown = embedded_preview(path, facts)
+    assert shown is not None
+    assert shown.size == (40, 30)
+    assert embedded_preview(path, read_photo(save("b.jpg", build.drawn_jpeg()))) is None
+    damaged = save("c.jpg", with_preview(build, b"no jpeg", encoded(build.drawn(80, 60))))
+    assert embedded_preview(damaged, read_photo(damaged)) is None
+
+
+class TestComparison:
+    def compared(self, build, save, small: Image.Image, large: Image.Image, **options) -> str:
+        data = with_preview(build, encoded(small, quality=80), encoded(large), **options)
+        path = save("a.jpg", data)
+        return compare_preview(path, read_photo(path))
+
+    def test_same(self, build, save):
+        large = build.drawn(640, 480)
+        assert self.compared(build, save, large.resize((160, 120)), large) == "same"
+
+    def test_black_bars_are_cut_first(self, build, save):
+        large = build.drawn(600, 400)
+        boxed = Image.new("RGB", (160, 120))
+        boxed.paste(large.resize((160, 106)), (0, 7))
+        assert self.compared(build, save, boxed, large) == "same"
+
+    @pytest.mark.parametrize("turn", [Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_270])
+    def test_turned(self, build, save, turn):
+        large = build.drawn(640, 480)
+        small = large.resize((160, 120))
+        assert self.compared(build, save, small, large.transpose(turn)) == "turned"
+
+    def test_upside_down_counts_as_turned(self, build, save):
+        large = build.drawn(640, 480)
+        turned = large.transpose(Image.Transpose.ROTATE_180)
+        assert self.compared(build, save, large.resize((160, 120)), turned) == "turned"
+
+    def test_another_picture(self, build, save):
+        other = build.drawn(160, 120, seed=9)
+        assert self.compared(build, save, other, build.drawn(640, 480)) == "differs"
+
+    def test_a_crop(self, build, save):
+        large = build.drawn(640, 480)
+        part = large.crop((300, 200, 640, 390))
+        assert self.compared(build, save, large.resize((160, 120)), part) == "differs"
+
+    def test_flat_pictures_say_nothing(self, build, save):
+        flat = Image.new("RGB", (160, 120), (40, 40, 40))
+        assert self.compared(build, save, flat, build.drawn(640, 480)) == "unknown"
+        black = Image.new("RGB", (160, 120))
+        assert self.compared(build, save, black, build.drawn(640, 480)) == "unknown"
+
+    def test_a_mostly_dark_picture_keeps_its_dark(self, build, save):
+        night = Image.new("RGB", (640, 480))
+        night.paste((250, 250, 250), (300, 200, 360, 260))
+        assert self.compared(build, save, night.resize((160, 120)), night) == "same"
+
+    def test_between_same_and_different_nothing_is_said(self, build, save):
+        large = build.drawn(640, 480)
+        mixed = Image.blend(large.resize((160, 120)), build.drawn(160, 120, seed=9), 0.5)
+        assert self.compared(build, save, mixed, large) == "unknown"
+
+    def test_without_a_small_picture_or_a_large_one(self, build, save):
+        plain = save("a.jpg", build.drawn_jpeg())
+        assert compare_preview(plain, read_photo(plain)) == "unknown"
+        data = with_preview(build, encoded(build.drawn(40, 30)), encoded(build.drawn(800, 600)))
+        cut = save("b.jpg", data[: len(data) // 2])
+        assert compare_preview(cut, read_photo(cut)) == "unknown"
+
+
+def test_a_small_picture_of_absurd_length_is_left(build, save, photo):
+    path = save("a.jpg", build.drawn_jpeg())
+    large = photo(preview=EmbeddedPreview(offset=0, length=64 << 20))
+    assert embedded_preview(path, large) is None

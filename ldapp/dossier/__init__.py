@@ -1,0 +1,1 @@
+"""The claim dossier as a PDF: letter, summary, answers, photos, workings, counts, records."""

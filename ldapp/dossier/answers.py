@@ -1,0 +1,152 @@
+"""The answer to each charge: billed, not disputed, disputed, why, and what proves it."""
+
+from __future__ import annotations
+
+from reportlab.platypus import Flowable, KeepTogether
+
+from ldapp.claim.charges import GroundChoice
+from ldapp.claim.grounds import GROUND_BY_CODE
+from ldapp.dossier.book import AnsweredCharge, Book, interleave
+from ldapp.dossier.formats import date_text, quantity_text, sentence
+from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.style import BODY, CELL
+from ldapp.dossier.summary import ANSWER_LABELS
+from ldapp.dossier.tables import Column, Content, Row, facts, table
+from ldapp.dossier.text import Span
+from ldapp.dossier.wording import wording
+from ldapp.reckoning.result import GroundFall
+
+CHARGE_KIND_LABELS = {
+    "missing": "missing item",
+    "replacement": "replacement",
+    "repair": "repair",
+    "repair_labour": "repair, labour",
+    "repair_parts": "repair, parts",
+    "lamp": "lamp",
+    "cleaning": "cleaning",
+    "repack": "repacking",
+    "loss_of_use": "loss of use",
+    "freight": "freight",
+    "sub_rental": "sub-rental",
+    "administration": "administration",
+    "fee": "fee",
+    "interest": "interest",
+    "tax": "tax",
+    "credit": "credit",
+    "difference_in_addition": "difference in addition",
+    "other": "other",
+}
+
+
+def answers_section(book: Book) -> list[Flowable]:
+    """Return the section."""
+    story = start_section(book, "Answer to the charges", "answers")
+    if not book.charges:
+        story.append(book.text("No charge has been billed so far.", BODY))
+        return story
+    for answered in book.charges:
+        story.extend(_answer(book, answered))
+    return story
+
+
+def _answer(book: Book, answered: AnsweredCharge) -> list[Flowable]:
+    title = f"{answered.number}. {answered.charge.description}"
+    head = start_subsection(book, title, f"charge-{answered.number}", room=120)
+    body: list[Flowable] = [facts(book, _charge_facts(book, answered)), _amounts(book, answered)]
+    result = answered.result
+    if result.answer == "open_until_documented":
+        body.append(
+            book.text("This charge stays open until the documents asked for are here.", BODY)
+        )
+    return [*head, KeepTogether(body)]
+
+
+def _charge_facts(book: Book, answered: AnsweredCharge) -> list[tuple[str, Content]]:
+    charge = answered.charge
+    billed = f"{quantity_text(charge.quantity)} units"
+    if charge.unit_price is not None:
+        billed += f" at {book.money(charge.unit_price)}"
+    if charge.days is not None:
+        billed += f" for {quantity_text(charge.days)} days"
+    where = f"{answered.invoice.number} of {date_text(answered.invoice.dated)}"
+    if charge.number:
+        where += f", line {charge.number}"
+    pairs: list[tuple[str, Content]] = [
+        ("Invoice", [where, *_with_dash(book.exhibit_spans([answered.invoice.document]))]),
+        ("Billed as", f"{CHARGE_KIND_LABELS[charge.kind]}, {billed}"),
+    ]
+    finding = next(
+        (one for one in book.findings if one.finding.id == answered.result.finding), None
+    )
+    if finding is not None:
+        link = book.link(f"finding-{finding.number}")
+        pairs.append(("Kit line", Span(book.line_label(finding.line.id), link=link)))
+    elif charge.line is not None and book.line_label(charge.line):
+        pairs.append(("Kit line", book.line_label(charge.line)))
+    pairs.append(("Answer", Span(ANSWER_LABELS[answered.result.answer], face="bold")))
+    return pairs
+
+
+def _with_dash(spans: list[Span]) -> list[Span | str]:
+    return [" – ", *interleave(spans)] if spans else []
+
+
+def _amounts(book: Book, answered: AnsweredCharge) -> Flowable:
+    """Return the sum of the charge: billed, what each ground takes off, what is left."""
+    result = answered.result
+    working = book.link(f"working-charge-{answered.number}")
+    columns = [
+        Column("", share=1.0),
+        Column("Proof", 150),
+        Column(book.currency, 84, align="right"),
+    ]
+    rows = [Row(["Billed", "", book.amount(result.billed)])]
+    choices = {one.code: one for one in answered.charge.grounds if one.on}
+    rows.extend(
+        Row(
+            [
+                _ground_spans(fall, choices.get(fall.code)),
+                _proof_spans(book, choices.get(fall.code)),
+                book.amount(-fall.amount),
+            ]
+        )
+        for fall in result.grounds
+    )
+    if result.grounds:
+        rows.append(Row(["Disputed", "", book.amount(result.disputed)]))
+    rows.append(
+        Row(
+            [
+                Span("Not disputed"),
+                Span("working", link=working, face="regular") if working else "",
+                book.amount(result.owed),
+            ],
+            strong=True,
+        )
+    )
+    if result.waiver:
+        rows.append(Row(["of which the damage waiver bears", "", book.amount(result.waiver)]))
+    return table(book, columns, rows, style=CELL)
+
+
+def _ground_spans(fall: GroundFall, choice: GroundChoice | None) -> list[Span | str]:
+    kind = GROUND_BY_CODE[fall.code]
+    spans: list[Span | str] = [Span(sentence(kind.label), face="bold")]
+    says = wording()["dispute"]["grounds"].get(fall.code, "")
+    if says:
+        spans.append(f" {says}")
+    if choice is not None and choice.words.strip():
+        spans.append(f"\n{choice.words.strip()}")
+    return spans
+
+
+def _proof_spans(book: Book, choice: GroundChoice | None) -> list[Span | str]:
+    if choice is None:
+        return []
+    spans: list[Span] = []
+    if choice.clause:
+        spans.append(Span(f"clause {choice.clause}"))
+    spans.extend(book.exhibit_spans(choice.documents))
+    spans.extend(book.photo_spans(choice.photos))
+    spans.extend(book.count_spans(choice.counts))
+    return interleave(spans)

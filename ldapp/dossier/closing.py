@@ -1,0 +1,96 @@
+"""The last pages: what is there and what is missing, and the record that all rests on."""
+
+from __future__ import annotations
+
+from reportlab.platypus import Flowable
+
+from ldapp.dossier.book import Book
+from ldapp.dossier.formats import plural, utc_text
+from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.style import BODY, CELL, LOSS, NOTE, QUIET
+from ldapp.dossier.tables import Column, Row, table
+from ldapp.dossier.text import Span
+
+_HASH_SIZE = 6.6
+_JOURNAL_WORDS = (
+    "Every change to the claim is kept in a journal, each entry with the hash of the one "
+    "before it. Head of the journal:\n"
+)
+PRESENCE_LABELS = {
+    "present": "present",
+    "partly": "in part",
+    "missing": "missing",
+    "not_needed": "not needed",
+}
+
+
+def completeness_section(book: Book) -> list[Flowable]:
+    """Return the section: what an adjuster usually asks for, and what will be asked about."""
+    request = book.request
+    story = start_section(book, "Completeness", "completeness")
+    if request.completeness:
+        story.append(book.text("What is usually asked for (common practice).", NOTE))
+        columns = [Column("Asked for", share=1.0), Column("", 62), Column("Remark", share=1.1)]
+        rows = []
+        for line in request.completeness:
+            label: Span | str = PRESENCE_LABELS[line.present]
+            if line.present == "missing":
+                label = Span(str(label), face="bold", colour=LOSS)
+            rows.append(Row([line.asks_for, label, line.says]))
+        story.append(table(book, columns, rows))
+    else:
+        story.append(book.text("No list of what is usually asked for was given.", BODY))
+    if book.shows("weak_points") and request.weak_points:
+        story.extend(start_subsection(book, "What may be asked about", "weak-points"))
+        columns = [Column("Concerns", 110), Column("", share=1.0)]
+        story.append(
+            table(book, columns, [Row([one.about, one.says]) for one in request.weak_points])
+        )
+    return story
+
+
+def hash_list(book: Book) -> list[tuple[str, str]]:
+    """Return hash and name of every original that this version rests on."""
+    found = [(one.facts.sha256, one.name) for one in book.photos]
+    found.extend(
+        (document.sha256, document.name or document.title)
+        for _, document in book.exhibits.values()
+        if document.sha256
+    )
+    return list(dict.fromkeys(found))
+
+
+def record_section(book: Book) -> list[Flowable]:
+    """Return the section: extract of the journal where allowed, hashes, the journal's head."""
+    request = book.request
+    story = start_section(book, "Record", "record")
+    if request.journal_head:
+        story.append(book.text([_JOURNAL_WORDS, Span(request.journal_head, size=7.4)], BODY))
+    if book.shows("journal_entries") and request.journal:
+        story.extend(start_subsection(book, "Journal", "journal"))
+        columns = [
+            Column("No.", 34, align="right"),
+            Column("When", 112),
+            Column("Who", 100),
+            Column("What", share=1.0),
+        ]
+        rows = [
+            Row([str(one.number), utc_text(one.at), one.who, one.label]) for one in request.journal
+        ]
+        story.append(table(book, columns, rows, style=CELL.but(size=7.6, leading=10)))
+    hashes = hash_list(book)
+    story.extend(start_subsection(book, "Hashes of the originals", "hashes"))
+    if hashes:
+        story.append(
+            book.text(
+                f"SHA-256 of {plural(len(hashes), 'file')} as taken in; a single changed byte "
+                "gives another value.",
+                NOTE,
+            )
+        )
+        columns = [Column("File", share=1.0), Column("SHA-256", 262)]
+        rows = [Row([name, Span(value, size=_HASH_SIZE, colour=QUIET)]) for value, name in hashes]
+        story.append(table(book, columns, rows, style=CELL.but(size=7.6, leading=10)))
+    else:
+        story.append(book.text("No photo or document is part of this dossier.", BODY))
+    return story

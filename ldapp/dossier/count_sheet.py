@@ -1,0 +1,160 @@
+"""The count sheet: to print before a count, in the order of the truck, a code per line."""
+
+from __future__ import annotations
+
+import segno
+from reportlab.platypus import Flowable, KeepTogether, Spacer
+
+from ldapp.claim.kit import KitLine
+from ldapp.dossier.book import STAGE_LABELS, Book
+from ldapp.dossier.formats import date_text
+from ldapp.dossier.frame import Heading, start_subsection
+from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, NOTE, SMALL, WHITE
+from ldapp.dossier.tables import Column, Content, Row, facts, table
+from ldapp.dossier.text import Span
+
+CODE_SIZE = 30.0
+_QUIET_ZONE = 2
+"""Modules of white around a code; ISO/IEC 18004 asks for 4, the cell's padding gives the rest."""
+
+
+def line_code(book: Book, line: KitLine) -> str:
+    """Return what the code beside a line says: the claim's reference and the line's id."""
+    return f"ldapp:{book.claim.reference}:{line.id}"
+
+
+class Code(Flowable):  # type: ignore[misc]
+    """A scannable two-dimensional code (ISO/IEC 18004), drawn as filled squares."""
+
+    def __init__(self, content: str, size: float) -> None:
+        super().__init__()
+        self.width = self.height = size
+        self._matrix = segno.make_qr(content, error="m").matrix
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Take the size that was given."""
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw each run of dark modules of a row as one rectangle."""
+        canvas = self.canv
+        modules = len(self._matrix) + 2 * _QUIET_ZONE
+        step = self.width / modules
+        canvas.setFillColor(WHITE)
+        canvas.rect(0, 0, self.width, self.height, stroke=0, fill=1)
+        canvas.setFillColor(INK)
+        path = canvas.beginPath()
+        for number, row in enumerate(self._matrix):
+            y = self.height - (number + _QUIET_ZONE + 1) * step
+            start = None
+            for place, dark in enumerate([*row, 0]):
+                if dark and start is None:
+                    start = place
+                elif not dark and start is not None:
+                    path.rect((start + _QUIET_ZONE) * step, y, (place - start) * step, step)
+                    start = None
+        canvas.drawPath(path, stroke=0, fill=1)
+
+
+class Blank(Flowable):  # type: ignore[misc]
+    """An empty box to write a number into."""
+
+    def __init__(self, width: float, height: float) -> None:
+        super().__init__()
+        self.width, self.height = width, height
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Take the size that was given."""
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw the box."""
+        self.canv.setStrokeColor(HAIRLINE)
+        self.canv.setLineWidth(0.8)
+        self.canv.rect(0, 0, self.width, self.height, stroke=1, fill=0)
+
+
+def count_sheet(book: Book) -> list[Flowable]:
+    """Return the pages: kit lines grouped by where they live."""
+    stage = STAGE_LABELS[book.request.stage]
+    story: list[Flowable] = [
+        Heading(book, f"Count sheet: {stage}", "sheet", 0),
+        book.text(
+            f"{book.claim.title or book.claim.reference}, claim {book.claim.reference}, "
+            f"printed for {date_text(book.request.date)}",
+            SMALL.but(after=4),
+        ),
+        facts(
+            book,
+            [
+                ("Date and time", "_" * 30),
+                ("Place", "_" * 60),
+                ("Counted by", "_" * 60),
+                ("Witness", "_" * 60),
+            ],
+        ),
+        book.text(
+            "Write the number that is there, also 0; leave blank what was not counted. Note "
+            "condition, shortages and serial numbers in the remark. Both sides sign.",
+            NOTE,
+        ),
+    ]
+    if not book.lines:
+        story.append(book.text("The kit list is empty.", BODY))
+        return story
+    groups: dict[str, list[KitLine]] = {}
+    for line in book.lines.values():
+        groups.setdefault(line.location.strip(), []).append(line)
+    order = sorted(groups, key=lambda place: (place == "", place))
+    for number, place in enumerate(order, 1):
+        title = place or ("No place recorded" if len(groups) > 1 else "All lines")
+        story.extend(start_subsection(book, title, f"place-{number}", room=110))
+        story.append(_lines(book, groups[place]))
+    story.append(
+        KeepTogether(
+            [
+                Spacer(0, 30),
+                book.text(
+                    f"{'_' * 38}\u2003\u2003{'_' * 38}\n"
+                    "For the production\u2003\u2003For the rental company",
+                    SMALL,
+                ),
+            ]
+        )
+    )
+    return story
+
+
+def _lines(book: Book, lines: list[KitLine]) -> Flowable:
+    columns = [
+        Column("", CODE_SIZE + 8),
+        Column("Line", 34),
+        Column("Item", share=1.3),
+        Column("Listed", 40, align="right"),
+        Column("Counted", 56),
+        Column("Remark", share=0.9),
+    ]
+    rows = []
+    for line in lines:
+        item: list[Content] = [line.description]
+        details = []
+        if line.parts:
+            details.append(", ".join(f"{one.per_unit} × {one.description}" for one in line.parts))
+        if line.serials:
+            details.append("Serial numbers " + ", ".join(line.serials))
+        if details:
+            item.append(Span("\n" + "\n".join(details), size=7))
+        spans = [one for one in item if isinstance(one, (str, Span))]
+        rows.append(
+            Row(
+                [
+                    Code(line_code(book, line), CODE_SIZE),
+                    line.number,
+                    spans,
+                    str(line.quantity),
+                    Blank(50, 22),
+                    "",
+                ]
+            )
+        )
+    return table(book, columns, rows, style=CELL)

@@ -1,0 +1,206 @@
+"""Each count in full: when, where, by whom, acknowledged how, and the whole list."""
+
+from __future__ import annotations
+
+from reportlab.platypus import Flowable, Table, TableStyle
+
+from ldapp.claim.counts import Acknowledgement, Condition, Count, Signature
+from ldapp.dossier.book import STAGE_LABELS, Book, interleave
+from ldapp.dossier.formats import MINUS, NONE
+from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, LOSS, SMALL
+from ldapp.dossier.tables import Column, Content, Row, facts, table
+from ldapp.dossier.text import Span, Text
+
+ACKNOWLEDGEMENT_LABELS: dict[Acknowledgement, str] = {
+    "signed_by_both": "signed by both sides",
+    "on_company_ticket": "on the company's own ticket",
+    "one_side_with_photos": "by one side, with photos",
+    "emailed_same_day": "e-mailed the same day",
+    "one_side": "by one side",
+    "refused_to_sign": "signature refused",
+    "none": "not acknowledged",
+}
+CONDITION_LABELS: dict[Condition, str] = {
+    "as_sent_out": "as sent out",
+    "worn": "worn",
+    "damaged_before": "damaged before",
+    "damaged": "damaged",
+    "not_working": "not working",
+    "not_looked_at": NONE,
+}
+
+
+def counts_section(book: Book) -> list[Flowable]:
+    """Return the section."""
+    story = start_section(book, "Counts", "counts")
+    if not book.counts:
+        story.append(
+            book.text(
+                "No count has been recorded. Without a count at pickup the list stands as "
+                "written (common practice, no source).",
+                BODY,
+            )
+        )
+        return story
+    for count in book.counts:
+        story.extend(_count(book, count))
+    return story
+
+
+def _count(book: Book, count: Count) -> list[Flowable]:
+    number = book.count_numbers[count.id]
+    title = f"Count {number}: {STAGE_LABELS[count.stage]}"
+    story = start_subsection(book, title, f"count-{number}", room=180)
+    story.append(facts(book, _count_facts(book, count)))
+    if count.signatures:
+        story.append(_signatures(book, count.signatures))
+    story.append(_list(book, count))
+    return story
+
+
+def _count_facts(book: Book, count: Count) -> list[tuple[str, Content]]:
+    when = book.time(count.at)
+    if count.until is not None:
+        when += f" until {book.time(count.until)}"
+    acknowledged = ACKNOWLEDGEMENT_LABELS[count.acknowledgement]
+    if count.acknowledged_by:
+        acknowledged += f", {count.acknowledged_by}"
+    if count.refused_at is not None:
+        acknowledged += f", refused at {book.time(count.refused_at)}"
+    pairs: list[tuple[str, Content]] = [
+        ("When", when),
+        ("Where", count.place),
+        ("Counted by", count.counted_by),
+        ("Witness", count.witness),
+        ("Acknowledged", acknowledged),
+        ("Way of counting", "blind: the expected number was hidden" if count.blind else ""),
+    ]
+    exhibits = interleave(book.exhibit_spans([count.document]))
+    if exhibits:
+        pairs.append(("Exhibit", exhibits))
+    return pairs
+
+
+def _list(book: Book, count: Count) -> Flowable:
+    expected = {
+        (one.line, at.count): at.expected
+        for one in book.line_counts
+        if one.part is None
+        for at in one.counted
+    }
+    columns = [
+        Column("Line", 34),
+        Column("Item", share=1.0),
+        Column("Expected", 48, align="right"),
+        Column("Counted", 48, align="right"),
+        Column("Difference", 54, align="right"),
+        Column("Condition", 78),
+        Column("Remark", 100),
+    ]
+    rows = []
+    order = {line: index for index, line in enumerate(book.lines)}
+    entries = sorted(
+        (one for one in count.entries if one.line in order), key=lambda one: order[one.line]
+    )
+    for entry in entries:
+        line = book.lines[entry.line]
+        wanted = expected.get((entry.line, count.id))
+        if wanted is None and count.stage == "pickup":
+            wanted = line.quantity
+        difference: Content = ""
+        if wanted is not None and entry.quantity is not None and wanted != entry.quantity:
+            off = entry.quantity - wanted
+            difference = Span(f"{MINUS if off < 0 else '+'}{abs(off)}", face="bold", colour=LOSS)
+        parts = ", ".join(
+            f"{one.quantity} × {name}"
+            for one in entry.parts
+            if one.quantity is not None
+            for name in [next((p.description for p in line.parts if p.id == one.part), "")]
+            if name
+        )
+        remark = "; ".join(part for part in (entry.note, parts) if part)
+        condition = CONDITION_LABELS[entry.condition]
+        marked = entry.condition in ("damaged", "not_working")
+        rows.append(
+            Row(
+                [
+                    line.number,
+                    line.description,
+                    NONE if wanted is None else str(wanted),
+                    NONE if entry.quantity is None else str(entry.quantity),
+                    difference,
+                    Span(condition, face="bold", colour=LOSS) if marked else condition,
+                    remark,
+                ]
+            )
+        )
+    return table(book, columns, rows, style=CELL.but(size=7.8, leading=10.4))
+
+
+class SignatureStrokes(Flowable):  # type: ignore[misc]
+    """A signature as it was drawn, above a line."""
+
+    def __init__(self, signature: Signature, width: float, height: float) -> None:
+        super().__init__()
+        self._strokes = signature.strokes
+        self.width, self.height = width, height
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Take the size that was given."""
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw the strokes and the line below them."""
+        canvas = self.canv
+        canvas.setStrokeColor(INK)
+        canvas.setLineWidth(0.9)
+        canvas.setLineCap(1)
+        canvas.setLineJoin(1)
+        for stroke in self._strokes:
+            points = [
+                (min(max(x, 0), 1) * self.width, (1 - min(max(y, 0), 1)) * self.height)
+                for x, y in stroke
+            ]
+            if len(points) > 1:
+                path = canvas.beginPath()
+                path.moveTo(*points[0])
+                for point in points[1:]:
+                    path.lineTo(*point)
+                canvas.drawPath(path, stroke=1, fill=0)
+        canvas.setStrokeColor(HAIRLINE)
+        canvas.setLineWidth(0.6)
+        canvas.line(0, 0, self.width, 0)
+
+
+def _signatures(book: Book, signatures: tuple[Signature, ...]) -> Flowable:
+    width = 150.0
+    strokes: list[Flowable] = [SignatureStrokes(one, width, 40) for one in signatures]
+    names: list[Text] = [
+        book.text(
+            f"{one.name}, {'for us' if one.side == 'ours' else 'for the rental company'}\n"
+            f"{book.time(one.at)}",
+            SMALL,
+        )
+        for one in signatures
+    ]
+    grid: list[list[Flowable | str]] = []
+    for start in range(0, len(signatures), 2):
+        grid.append([*strokes[start : start + 2]])
+        grid.append([*names[start : start + 2]])
+        for row in grid[-2:]:
+            row.extend([""] * (2 - len(row)))
+    return Table(
+        grid,
+        colWidths=[book.text_width / 2] * 2,
+        style=TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("TOPPADDING", (0, 0), (-1, -1), 2),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
+            ]
+        ),
+        hAlign="LEFT",
+        spaceAfter=6,
+    )

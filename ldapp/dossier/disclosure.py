@@ -1,0 +1,210 @@
+"""Who may read what: one allow-list for each version of the dossier, as data.
+
+A section, a party, a document or a field that a version's list does not name is not
+printed in it.  What must never reach the rental company (the policy, the insurer's
+payments, completeness, weak points, how strong our grounds are, private notes, the
+journal's values, student data) is named nowhere in its list.  As a second line, names and
+numbers that belong to what is withheld are taken out of free text (:func:`withheld_words`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from ldapp.claim.claim import Claim
+from ldapp.claim.documents import Document, DocumentKind
+from ldapp.claim.parties import PartyRole
+from ldapp.dossier.request import Version
+
+Section = Literal[
+    "letter",
+    "summary",
+    "statement_of_loss",
+    "what_happened",
+    "answer_to_charges",
+    "line_sheets",
+    "reckoning",
+    "counts",
+    "photo_index",
+    "exhibits",
+    "completeness",
+    "record",
+    "photo_sheet",
+    "count_sheet",
+]
+
+Field = Literal[
+    "amounts",
+    "who_pays",
+    "policy",
+    "insurer_payments",
+    "borne_by",
+    "policy_working",
+    "persons_of_occurrence",
+    "police_report",
+    "photo_reasons",
+    "device_serial",
+    "journal_entries",
+    "weak_points",
+]
+
+WITHHELD = "[withheld]"
+
+
+@dataclass(frozen=True, slots=True)
+class Disclosure:
+    """What one version may show."""
+
+    sections: tuple[Section, ...]
+    """In the order of the pages."""
+    fields: frozenset[Field]
+    party_roles: frozenset[PartyRole]
+    document_kinds: frozenset[DocumentKind]
+    private_documents: bool
+    every_agreement: bool
+    """False: only what belongs to the agreement that is answered."""
+
+
+_TRADE_DOCUMENTS: frozenset[DocumentKind] = frozenset(
+    {
+        "agreement",
+        "purchase_order",
+        "quote",
+        "delivery_ticket",
+        "pickup_sheet",
+        "movement_ticket",
+        "return_sheet",
+        "check_in_sheet",
+        "missing_and_damaged_list",
+        "invoice",
+        "repair_estimate",
+        "repair_invoice",
+        "replacement_quote",
+        "receipt",
+        "incident_report",
+        "police_report",
+        "message",
+        "proof_of_payment",
+        "other",
+    }
+)
+
+DISCLOSURES: dict[Version, Disclosure] = {
+    "insurer": Disclosure(
+        sections=(
+            "letter",
+            "summary",
+            "statement_of_loss",
+            "what_happened",
+            "line_sheets",
+            "reckoning",
+            "counts",
+            "photo_index",
+            "exhibits",
+            "completeness",
+            "record",
+        ),
+        fields=frozenset(
+            {
+                "amounts",
+                "who_pays",
+                "policy",
+                "insurer_payments",
+                "borne_by",
+                "policy_working",
+                "persons_of_occurrence",
+                "police_report",
+                "photo_reasons",
+                "device_serial",
+                "journal_entries",
+                "weak_points",
+            }
+        ),
+        party_roles=frozenset(
+            {
+                "production",
+                "rental_company",
+                "owner",
+                "insurer",
+                "broker",
+                "school",
+                "department",
+                "student",
+                "crew",
+                "third_party",
+            }
+        ),
+        document_kinds=_TRADE_DOCUMENTS
+        | frozenset({"policy", "certificate_of_insurance", "proof_of_loss"}),
+        private_documents=True,
+        every_agreement=True,
+    ),
+    "dispute": Disclosure(
+        sections=(
+            "letter",
+            "summary",
+            "answer_to_charges",
+            "what_happened",
+            "line_sheets",
+            "reckoning",
+            "counts",
+            "photo_index",
+            "exhibits",
+            "record",
+        ),
+        fields=frozenset({"amounts", "police_report", "photo_reasons"}),
+        party_roles=frozenset({"production", "rental_company", "owner", "school", "third_party"}),
+        document_kinds=_TRADE_DOCUMENTS,
+        private_documents=False,
+        every_agreement=False,
+    ),
+    "photos": Disclosure(
+        sections=("photo_sheet",),
+        fields=frozenset({"photo_reasons"}),
+        party_roles=frozenset({"production", "rental_company", "owner", "school"}),
+        document_kinds=frozenset(),
+        private_documents=False,
+        every_agreement=True,
+    ),
+    "counts": Disclosure(
+        sections=("count_sheet",),
+        fields=frozenset(),
+        party_roles=frozenset({"production", "rental_company", "owner", "school"}),
+        document_kinds=frozenset(),
+        private_documents=False,
+        every_agreement=True,
+    ),
+}
+
+
+def may_show_document(document: Document, disclosure: Disclosure) -> bool:
+    """Return whether a version may carry or name a document."""
+    if document.private and not disclosure.private_documents:
+        return False
+    return document.kind in disclosure.document_kinds
+
+
+SHORTEST_WITHHELD_WORD = 4
+"""Shorter names and numbers would be found inside other words."""
+
+
+def withheld_words(claim: Claim, disclosure: Disclosure) -> tuple[str, ...]:
+    """Return names and numbers that must not appear in any text of a version, longest first."""
+    words: set[str] = set()
+    for party in claim.parties:
+        if party.role not in disclosure.party_roles:
+            words.update(
+                (party.name, party.contact, party.email, party.phone, party.reference, party.note)
+            )
+            words.update(party.address.split("\n"))
+    if "policy" not in disclosure.fields and claim.policy is not None:
+        words.update((claim.policy.number, claim.policy.claim_number, claim.policy.note))
+    shown = {
+        text
+        for party in claim.parties
+        if party.role in disclosure.party_roles
+        for text in (party.name, party.contact, party.email, party.phone, party.reference)
+    } | {claim.reference, claim.title}
+    found = {word.strip() for word in words if len(word.strip()) >= SHORTEST_WITHHELD_WORD}
+    return tuple(sorted(found - shown, key=lambda word: (-len(word), word)))

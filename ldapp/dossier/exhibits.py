@@ -1,0 +1,313 @@
+"""Exhibits: attached documents, each page within the dossier's frame and stamped.
+
+A page of an attached PDF is drawn as a picture of itself (a form object): what it shows
+comes along, what it could do does not.  Scripts, launch actions and embedded files stay
+behind, and the dossier says so.
+"""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pikepdf
+from PIL import Image, ImageOps, UnidentifiedImageError
+from reportlab.platypus import Flowable, PageBreak
+
+from ldapp.claim.documents import Document, DocumentKind
+from ldapp.dossier.book import Book
+from ldapp.dossier.formats import date_text, plural, size_text
+from ldapp.dossier.frame import Heading, start_section
+from ldapp.dossier.jpeg import strip_metadata
+from ldapp.dossier.photo_panel import draw_picture
+from ldapp.dossier.pictures import Picture, eight_bit_rgb
+from ldapp.dossier.style import BODY, HAIRLINE, NOTE, QUIET, SMALL
+from ldapp.dossier.tables import Column, Row, table
+from ldapp.dossier.text import Span
+from ldapp.errors import LdappError
+
+MOST_PAGES = 120
+"""Pages of one exhibit that are carried; the rest stays in the original."""
+
+_PICTURE_PIXELS = 2000
+_ACTIVE = frozenset({"/JavaScript", "/Launch", "/ImportData", "/SubmitForm", "/Rendition"})
+
+DOCUMENT_LABELS: dict[DocumentKind, str] = {
+    "agreement": "rental agreement",
+    "policy": "policy",
+    "certificate_of_insurance": "certificate of insurance",
+    "purchase_order": "purchase order",
+    "quote": "quote",
+    "delivery_ticket": "delivery ticket",
+    "pickup_sheet": "pickup sheet",
+    "movement_ticket": "movement ticket",
+    "return_sheet": "return sheet",
+    "check_in_sheet": "check-in sheet",
+    "missing_and_damaged_list": "missing and damaged list",
+    "invoice": "invoice",
+    "repair_estimate": "repair estimate",
+    "repair_invoice": "repair invoice",
+    "replacement_quote": "replacement quote",
+    "receipt": "receipt",
+    "incident_report": "incident report",
+    "police_report": "police report",
+    "message": "message",
+    "proof_of_loss": "proof of loss",
+    "proof_of_payment": "proof of payment",
+    "other": "document",
+}
+
+
+@dataclass(slots=True)
+class Exhibit:
+    """One exhibit as it will be carried: a PDF's pages, a picture, or only its name."""
+
+    letter: str
+    document: Document
+    pdf: pikepdf.Pdf | None = None
+    pages: int = 0
+    picture: Picture | None = None
+    says: list[str] = field(default_factory=list)
+
+    @property
+    def carried_pages(self) -> int:
+        """How many pages of it the dossier holds."""
+        return 1 if self.picture is not None else min(self.pages, MOST_PAGES)
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """Where a page of an attached PDF is to be drawn, in points of the dossier's page."""
+
+    page: int
+    """Counted from nought."""
+    box: tuple[float, float, float, float]
+    exhibit: Exhibit
+    exhibit_page: int
+
+
+def open_exhibits(book: Book) -> list[Exhibit]:
+    """Open every exhibit that this version carries; a fault becomes a sentence."""
+    exhibits = []
+    for letter, document in book.exhibits.values():
+        exhibit = Exhibit(letter=letter, document=document)
+        _open(book, exhibit)
+        exhibits.append(exhibit)
+        for says in exhibit.says:
+            book.fall_short(f"Exhibit {letter} ({document.title}): {says}")
+    return exhibits
+
+
+def _open(book: Book, exhibit: Exhibit) -> None:
+    document = exhibit.document
+    if not document.sha256:
+        exhibit.says.append("No file was taken in for it.")
+        return
+    try:
+        path = book.request.originals.path_of(document.sha256)
+        with path.open("rb") as file:
+            start = file.read(1024)
+    except (LdappError, OSError):
+        exhibit.says.append("Its original is not where it was kept; only its hash is listed.")
+        return
+    if b"%PDF-" in start:
+        _open_pdf(path, exhibit)
+        return
+    try:
+        exhibit.picture = _picture(path)
+    except (OSError, ValueError, SyntaxError, UnidentifiedImageError, Image.DecompressionBombError):
+        exhibit.says.append(
+            "It is neither a PDF nor a picture, so it is listed with its hash and not shown."
+        )
+
+
+def _open_pdf(path: Path, exhibit: Exhibit) -> None:
+    try:
+        pdf = pikepdf.open(path, suppress_warnings=True)
+    except pikepdf.PasswordError:
+        exhibit.says.append("The PDF asks for a password, so it is listed and not shown.")
+        return
+    except (pikepdf.PdfError, OSError):
+        exhibit.says.append("The PDF is damaged and cannot be shown; its hash is listed.")
+        return
+    try:
+        left_out = _left_out(pdf)
+        # What a person filled in or stamped stands in annotations; make it part of the page.
+        pdf.generate_appearance_streams()
+        pdf.flatten_annotations("print")
+        pages = len(pdf.pages)
+        for page in list(pdf.pages)[:MOST_PAGES]:
+            page.contents_coalesce()
+            page.as_form_xobject()
+        broken = pdf.check_pdf_syntax()
+    except (pikepdf.PdfError, ValueError, RuntimeError, TypeError):
+        exhibit.says.append("The PDF is damaged and cannot be shown; its hash is listed.")
+        return
+    if not pages or broken:
+        exhibit.says.append("The PDF is damaged and cannot be shown; its hash is listed.")
+        return
+    exhibit.pdf, exhibit.pages = pdf, pages
+    if left_out:
+        exhibit.says.append(f"Left out of the attached PDF: {', '.join(left_out)}.")
+    if pages > MOST_PAGES:
+        exhibit.says.append(
+            f"It has {pages} pages; the first {MOST_PAGES} are shown, its hash covers all."
+        )
+
+
+def _left_out(pdf: pikepdf.Pdf) -> list[str]:
+    """Return what an attached PDF could do and will not do here."""
+    found = []
+    root = pdf.Root
+    names = root.get("/Names", {})
+    scripts = "/JavaScript" in names or "/AA" in root
+    action = root.get("/OpenAction")
+    if isinstance(action, pikepdf.Dictionary) and str(action.get("/S", "")) in _ACTIVE:
+        scripts = True
+    for page in pdf.pages:
+        if "/AA" in page.obj:
+            scripts = True
+        for note in page.obj.get("/Annots", []):
+            act = note.get("/A") if isinstance(note, pikepdf.Dictionary) else None
+            if isinstance(act, pikepdf.Dictionary) and str(act.get("/S", "")) in _ACTIVE:
+                scripts = True
+    if scripts:
+        found.append("scripts and actions")
+    if len(pdf.attachments):
+        found.append("embedded files")
+    return found
+
+
+def _picture(path: Path) -> Picture:
+    with Image.open(path) as opened:
+        upright = ImageOps.exif_transpose(opened)
+        image = eight_bit_rgb(upright)
+    if max(image.size) > _PICTURE_PIXELS:
+        image = ImageOps.contain(image, (_PICTURE_PIXELS, _PICTURE_PIXELS))
+    out = io.BytesIO()
+    image.save(out, "JPEG", quality=85, progressive=False)
+    return Picture(
+        data=strip_metadata(out.getvalue()).data,
+        width=image.width,
+        height=image.height,
+        components=3,
+        turn=1,
+        passed_through=False,
+    )
+
+
+def exhibits_section(
+    book: Book, exhibits: list[Exhibit], placements: list[Placement]
+) -> list[Flowable]:
+    """Return the section: the list of exhibits, then their pages."""
+    story = start_section(book, "Exhibits", "exhibits")
+    if not exhibits:
+        story.append(book.text("No document is attached.", BODY))
+        return story
+    columns = [
+        Column("Exhibit", 44),
+        Column("Document", share=1.0),
+        Column("Dated", 86),
+        Column("Pages", 36, align="right"),
+        Column("Size", 86, align="right"),
+    ]
+    rows = []
+    for exhibit in exhibits:
+        document = exhibit.document
+        anchor = f"exhibit-{exhibit.letter}"
+        small = [DOCUMENT_LABELS[document.kind], document.name, *exhibit.says]
+        spans: list[Span | str] = [
+            document.title or document.name,
+            Span("\n" + "\n".join(one for one in small if one), size=7, colour=QUIET),
+            Span(f"\n{document.sha256}", size=6.0, colour=QUIET),
+        ]
+        rows.append(
+            Row(
+                [
+                    Span(exhibit.letter, face="bold", link=book.link(anchor)),
+                    spans,
+                    date_text(document.dated),
+                    str(exhibit.carried_pages) if exhibit.carried_pages else "–",
+                    size_text(document.bytes) if document.bytes else "–",
+                ]
+            )
+        )
+    story.append(table(book, columns, rows))
+    story.append(
+        book.text(
+            "Attached pages are shown within this dossier's page, larger ones made smaller.", NOTE
+        )
+    )
+    for exhibit in exhibits:
+        for number in range(exhibit.carried_pages):
+            story.append(PageBreak())
+            story.append(ExhibitPage(book, exhibit, number, placements))
+    return story
+
+
+class ExhibitPage(Flowable):  # type: ignore[misc]
+    """One page of an exhibit: its stamp, and the room where the page will stand."""
+
+    def __init__(
+        self, book: Book, exhibit: Exhibit, number: int, placements: list[Placement]
+    ) -> None:
+        super().__init__()
+        self._book, self._exhibit, self._number = book, exhibit, number
+        self._placements = placements
+        pages = exhibit.carried_pages
+        title = exhibit.document.title or exhibit.document.name
+        self._heading = None
+        if number == 0:
+            words = f"Exhibit {exhibit.letter} – {title} ({plural(pages, 'page')})"
+            self._heading = Heading(book, words, f"exhibit-{exhibit.letter}", 1)
+        self._stamp = book.text(
+            f"Exhibit {exhibit.letter}, page {number + 1} of {pages}", SMALL.but(align="right")
+        )
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Take the whole page."""
+        self.width, self.height = width, height
+        return width, height
+
+    def draw(self) -> None:
+        """Draw the stamp, and remember where the page belongs."""
+        top = self.height
+        if self._heading is not None:
+            _, high = self._heading.wrap(self.width, self.height)
+            self._heading.drawOn(self.canv, 0, top - high)
+            top -= high + 2
+        _, high = self._stamp.wrap(self.width, self.height)
+        self._stamp.drawOn(self.canv, 0, top - high)
+        top -= high + 4
+        self.canv.setStrokeColor(HAIRLINE)
+        self.canv.setLineWidth(0.5)
+        self.canv.rect(0, 0, self.width, top, stroke=1, fill=0)
+        picture = self._exhibit.picture
+        inset = 3.0
+        if picture is not None:
+            across, down = picture.upright_size
+            scale = min((self.width - 2 * inset) / across, (top - 2 * inset) / down, 72 / 96)
+            width, height = across * scale, down * scale
+            draw_picture(
+                self.canv, picture, (self.width - width) / 2, top - inset - height, width, height
+            )
+            return
+        left, bottom = self.canv.absolutePosition(inset, inset)
+        right, upper = self.canv.absolutePosition(self.width - inset, top - inset)
+        self._placements.append(
+            Placement(
+                page=self.canv.getPageNumber() - 1,
+                box=(left, bottom, right, upper),
+                exhibit=self._exhibit,
+                exhibit_page=self._number,
+            )
+        )
+
+
+def place_pages(pdf: pikepdf.Pdf, placements: list[Placement]) -> None:
+    """Draw the attached pages where the dossier left room for them."""
+    for one in placements:
+        assert one.exhibit.pdf is not None
+        source = one.exhibit.pdf.pages[one.exhibit_page]
+        pdf.pages[one.page].add_overlay(source, pikepdf.Rectangle(*one.box))

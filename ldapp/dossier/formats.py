@@ -1,0 +1,140 @@
+"""How amounts, quantities, dates and times are written in the dossier.
+
+Nothing here asks the machine for its language, zone or clock, so that the same claim
+prints the same everywhere.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+from ldapp.claim.photo_facts import PhotoVerdict
+from ldapp.reckoning.money import minor_digits, round_half_up
+
+MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+NOT_COMPUTED = "cannot be computed yet"
+NONE = "–"
+MINUS = "\u2212"
+
+
+def amount_text(amount: Decimal | None, currency: str) -> str:
+    """Write an amount with the decimals of its currency and grouped thousands."""
+    if amount is None:
+        return NOT_COMPUTED
+    digits = minor_digits(currency)
+    text = f"{abs(round_half_up(amount, digits)):,.{digits}f}"
+    return f"{MINUS}{text}" if amount < 0 else text
+
+
+def money_text(amount: Decimal | None, currency: str) -> str:
+    """Write an amount with its currency code in front, for running text."""
+    if amount is None:
+        return NOT_COMPUTED
+    return f"{currency}\u00a0{amount_text(amount, currency)}"
+
+
+def quantity_text(quantity: int | Decimal | None) -> str:
+    """Write a number of units; None is "not counted", never nought."""
+    if quantity is None:
+        return NONE
+    if isinstance(quantity, Decimal):
+        quantity = quantity.normalize()
+        return f"{quantity:f}"
+    return str(quantity)
+
+
+def date_text(day: dt.date | None) -> str:
+    """Write a day as ``2 March 2026``."""
+    if day is None:
+        return NONE
+    return f"{day.day}\u00a0{MONTHS[day.month - 1]}\u00a0{day.year}"
+
+
+def short_date_text(day: dt.date) -> str:
+    """Write a day as ``2 Mar``, for the axis of a figure."""
+    return f"{day.day} {MONTHS[day.month - 1][:3]}"
+
+
+def offset_text(moment: dt.datetime) -> str:
+    """Write the offset from UTC of an aware time as ``UTC−07:00``."""
+    offset = moment.utcoffset()
+    assert offset is not None
+    minutes = int(offset.total_seconds() // 60)
+    sign = MINUS if minutes < 0 else "+"
+    return f"UTC{sign}{abs(minutes) // 60:02d}:{abs(minutes) % 60:02d}"
+
+
+def time_text(moment: dt.datetime | None, zone: ZoneInfo) -> str:
+    """Write an instant as local time of ``zone`` with its offset, to the minute."""
+    if moment is None:
+        return NONE
+    local = moment.astimezone(zone)
+    return f"{date_text(local.date())}, {local:%H:%M} {offset_text(local)}"
+
+
+def utc_text(moment: dt.datetime | None) -> str:
+    """Write an instant in UTC to the second, for records."""
+    if moment is None:
+        return NONE
+    return f"{moment.astimezone(dt.UTC):%Y-%m-%d %H:%M:%S} UTC"
+
+
+def photo_time_text(verdict: PhotoVerdict | None) -> str:
+    """Write when a photo was taken: as the camera wrote it, with the offset where known."""
+    if verdict is None or verdict.taken_local is None:
+        return "no time of its own"
+    local = dt.datetime.fromisoformat(verdict.taken_local)
+    text = f"{date_text(local.date())}, {local:%H:%M:%S}"
+    if verdict.offset is not None:
+        text += f" UTC{verdict.offset.replace('-', MINUS)}"
+    else:
+        text += ", offset not known"
+    return text
+
+
+def photo_instant(verdict: PhotoVerdict | None) -> dt.datetime | None:
+    """Return the instant that a photo stands for on a time axis, corrected where it was."""
+    if verdict is None:
+        return None
+    return verdict.corrected_utc or verdict.taken_utc or verdict.earliest
+
+
+def size_text(size: int) -> str:
+    """Write a number of bytes with grouped thousands."""
+    return f"{size:,} bytes"
+
+
+def plural(number: int, one: str, several: str | None = None) -> str:
+    """Write a number with its noun: ``1 photo``, ``3 photos``."""
+    return f"{number} {one if number == 1 else several or one + 's'}"
+
+
+def joined(parts: list[str], word: str = "and") -> str:
+    """Write a list in words: ``A, B and C``."""
+    if len(parts) <= 1:
+        return "".join(parts)
+    return f"{', '.join(parts[:-1])} {word} {parts[-1]}"
+
+
+def sentence(text: str) -> str:
+    """Return a text with a capital first letter and a stop at its end."""
+    text = text.strip()
+    if not text:
+        return text
+    text = text[0].upper() + text[1:]
+    return text if text[-1] in ".!?…" else text + "."

@@ -1,0 +1,113 @@
+"""The photo index: every photo used, with its device, time, standing, size and hash."""
+
+from __future__ import annotations
+
+from reportlab.platypus import Flowable
+
+from ldapp.claim.photo_facts import STANDING_SAYS
+from ldapp.claim.photos import Photo
+from ldapp.dossier.book import STAGE_LABELS, Book
+from ldapp.dossier.formats import NONE, date_text, joined, photo_time_text, size_text, utc_text
+from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.line_sheets import GUTTER, photo_rows
+from ldapp.dossier.pictures import PreparedPictures
+from ldapp.dossier.style import BODY, CELL, NOTE, QUIET
+from ldapp.dossier.tables import Column, Row, table
+from ldapp.dossier.text import Span
+from ldapp.dossier.wording import fill, words
+
+OFFSET_SOURCE_LABELS = {
+    "tag": "offset from the file",
+    "place": "offset from the place",
+    "satellite": "offset from satellite time",
+    "given": "offset as given",
+    "none": "",
+}
+_HASH_SIZE = 6.2
+
+
+def photo_index_section(book: Book, pictures: PreparedPictures) -> list[Flowable]:
+    """Return the section: photos that no line sheet shows, then the index of all."""
+    story = start_section(book, "Photos", "photos")
+    if not book.photos:
+        story.append(book.text("No photo has been taken in.", BODY))
+        return story
+    story.append(book.text(times_words(book), NOTE))
+    rest = [photo for photo in book.photos if photo.id not in book.pictured]
+    if rest:
+        story.extend(start_subsection(book, "Further photos", "photos-further", room=240))
+        width = (book.text_width - GUTTER) / 2
+        rows: list[list[Photo | None]] = [
+            list(rest[index : index + 2]) for index in range(0, len(rest), 2)
+        ]
+        story.extend(photo_rows(book, pictures, rows, ("", ""), width, None))
+    story.extend(start_subsection(book, "Photo index", "photo-index", room=150))
+    columns = [
+        Column("Photo", 36, align="right"),
+        Column("File", 142),
+        Column("Time and standing", share=1.0),
+    ]
+    rows_ = [Row([_number(book, one), _file(book, one), _time(book, one)]) for one in book.photos]
+    story.append(table(book, columns, rows_, style=CELL.but(size=7.8, leading=10.4)))
+    return story
+
+
+def times_words(book: Book) -> str:
+    """Return the sentences that say what the times of photos are worth."""
+    taken_in = [one.taken_in for one in book.photos if one.taken_in is not None]
+    if not taken_in:
+        return words("pages", "photo_times_without_import")
+    first = min(taken_in).astimezone(book.zone).date()
+    return fill(words("pages", "photo_times"), {"first_import": date_text(first)})
+
+
+def _number(book: Book, photo: Photo) -> Span:
+    number = book.photo_numbers[photo.id]
+    return Span(str(number), link=book.link(f"photo-{number}"))
+
+
+def _file(book: Book, photo: Photo) -> list[Span | str]:
+    facts = photo.facts
+    device = " ".join(part for part in (facts.make, facts.model) if part)
+    small = [device or "device not named"]
+    if book.shows("device_serial") and facts.serial:
+        small.append(f"serial number {facts.serial}")
+    if photo.taken_by:
+        small.append(f"taken by {photo.taken_by}")
+    pixels = f"{facts.width} × {facts.height} pixels, " if facts.width and facts.height else ""
+    small.append(f"{pixels}{size_text(facts.bytes)}")
+    lines = joined(
+        [
+            f"line {book.lines[one].number}"
+            for one in dict.fromkeys(pairing.line for pairing in photo.pairings)
+            if one in book.lines and book.lines[one].number
+        ]
+    )
+    count = book.photo_count(photo)
+    shows = [part for part in (lines, STAGE_LABELS[count.stage] if count else "") if part]
+    if shows:
+        small.append(f"shows {', '.join(shows)}")
+    return [photo.name, Span("\n" + "\n".join(small), size=7, colour=QUIET)]
+
+
+def _time(book: Book, photo: Photo) -> list[Span | str]:
+    verdict = book.verdict(photo)
+    spans: list[Span | str] = [photo_time_text(verdict)]
+    if verdict is not None:
+        source = OFFSET_SOURCE_LABELS[verdict.offset_source]
+        if source:
+            spans.append(Span(f" ({source})", colour=QUIET))
+        spans.append(Span(f"\n{STANDING_SAYS[verdict.standing].capitalize()}", face="bold"))
+        if verdict.corrected_utc is not None:
+            spans.append(f"; corrected to {utc_text(verdict.corrected_utc)}")
+        if book.shows("photo_reasons"):
+            told = [f"{one.code} {one.says}" for one in verdict.reasons]
+            if told:
+                spans.append(Span("\n" + "\n".join(told), size=7, colour=QUIET))
+    else:
+        spans.append(Span(f"\n{NONE}"))
+    if photo.confirmed_by:
+        on = f" on {date_text(photo.confirmed_on)}" if photo.confirmed_on is not None else ""
+        spans.append(f"\nConfirmed by {photo.confirmed_by}{on}")
+    spans.append(Span(f"\n{photo.facts.sha256}", size=_HASH_SIZE, colour=QUIET))
+    return spans

@@ -1,0 +1,243 @@
+"""A photo on the page: the picture, its markings, and what is known of it below."""
+
+from __future__ import annotations
+
+import hashlib
+import math
+
+from reportlab.pdfbase.pdfdoc import PDFImageXObject
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable
+
+from ldapp.claim.photo_facts import STANDING_SAYS
+from ldapp.claim.photos import Marking, Photo
+from ldapp.dossier.book import STAGE_LABELS, Book
+from ldapp.dossier.formats import photo_time_text
+from ldapp.dossier.pictures import NoPicture, Picture, PreparedPictures
+from ldapp.dossier.style import (
+    CELL_SMALL,
+    HAIRLINE,
+    INK,
+    LOSS,
+    PANEL,
+    SMALL,
+    WHITE,
+    TextStyle,
+)
+from ldapp.dossier.text import Span, Text, draw_text
+
+_LEAST_RESOLUTION = 96
+"""Dots per inch below which a small picture is printed smaller rather than coarser."""
+
+_TURN_MATRICES: dict[int, tuple[float, float, float, float, float, float]] = {
+    1: (1, 0, 0, 1, 0, 0),
+    2: (-1, 0, 0, 1, 1, 0),
+    3: (-1, 0, 0, -1, 1, 1),
+    4: (1, 0, 0, -1, 0, 1),
+    5: (0, -1, -1, 0, 1, 1),
+    6: (0, -1, 1, 0, 0, 1),
+    7: (0, 1, 1, 0, 0, 0),
+    8: (0, 1, -1, 0, 1, 0),
+}
+"""For each Exif orientation, the unit square of the stored picture onto that of the seen one."""
+
+_CAPTION = TextStyle(size=7.2, leading=9.6)
+
+
+def draw_picture(
+    canvas: Canvas, picture: Picture, x: float, y: float, width: float, height: float
+) -> None:
+    """Draw a picture upright into a box; its data stands in the file once."""
+    name = hashlib.sha256(picture.data).hexdigest()
+    document = canvas._doc
+    if not canvas.hasForm(name):
+        image = PDFImageXObject(name)
+        image.width, image.height = picture.width, picture.height
+        image.bitsPerComponent = 8
+        image.colorSpace = "DeviceGray" if picture.components == 1 else "DeviceRGB"
+        image.streamContent = picture.data
+        image._filters = ("DCTDecode",)
+        image.mask = None
+        canvas._setXObjects(image)
+        document.Reference(image, document.getXObjectName(name))
+        document.addForm(name, image)
+    a, b, c, d, e, f = _TURN_MATRICES[picture.turn]
+    canvas.saveState()
+    canvas.transform(a * width, b * height, c * width, d * height, x + e * width, y + f * height)
+    canvas.doForm(name)
+    canvas.restoreState()
+
+
+class PhotoBox(Flowable):  # type: ignore[misc]
+    """One picture in a frame of fixed size, or the sentence that stands in its place."""
+
+    def __init__(
+        self,
+        book: Book,
+        photo: Photo,
+        picture: Picture | NoPicture,
+        width: float,
+        height: float,
+    ) -> None:
+        super().__init__()
+        self.width, self.height = width, height
+        self._book, self._photo, self._picture = book, photo, picture
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Take the size that was given."""
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw frame, picture and markings."""
+        canvas = self.canv
+        canvas.setFillColor(PANEL)
+        canvas.rect(0, 0, self.width, self.height, stroke=0, fill=1)
+        if isinstance(self._picture, NoPicture):
+            canvas.setStrokeColor(HAIRLINE)
+            canvas.setLineWidth(0.8)
+            canvas.rect(0.4, 0.4, self.width - 0.8, self.height - 0.8, stroke=1, fill=0)
+            words = self._book.text(self._picture.says, SMALL.but(align="centre"))
+            inner = self.width - 24
+            _, high = words.wrap(inner, self.height)
+            words.drawOn(canvas, 12, (self.height - high) / 2)
+            return
+        across, down = self._picture.upright_size
+        scale = min(self.width / across, self.height / down, 72 / _LEAST_RESOLUTION)
+        width, height = across * scale, down * scale
+        x, y = (self.width - width) / 2, (self.height - height) / 2
+        draw_picture(canvas, self._picture, x, y, width, height)
+        canvas.saveState()
+        path = canvas.beginPath()
+        path.rect(x, y, width, height)
+        canvas.clipPath(path, stroke=0, fill=0)
+        for marking in self._photo.markings:
+            _draw_marking(self._book, canvas, marking, (x, y, width, height))
+        canvas.restoreState()
+
+
+def _draw_marking(
+    book: Book, canvas: Canvas, marking: Marking, box: tuple[float, float, float, float]
+) -> None:
+    """Draw one marking; points are fractions of the upright picture, from its top left."""
+    if marking.kind == "redaction" or not marking.points:
+        return  # burnt into the picture
+    left, bottom, width, height = box
+    points = [(left + x * width, bottom + (1 - y) * height) for x, y in marking.points]
+    for colour, thickness in ((WHITE, 3.2), (LOSS, 1.6)):
+        canvas.setStrokeColor(colour)
+        canvas.setFillColor(colour)
+        canvas.setLineWidth(thickness)
+        canvas.setLineCap(1)
+        _stroke_marking(canvas, marking.kind, points)
+    if marking.text:
+        x, y = points[-1]
+        style = TextStyle(size=7.4, leading=9, face="bold", colour=INK)
+        words = marking.text
+        canvas.saveState()
+        shown = Text(words, style, book.typesetter)
+        wide = min(shown.natural_width(), width - 8)
+        _, high = shown.wrap(wide + 0.5, height)
+        x = min(max(x + 4, left + 2), left + width - wide - 6)
+        y = min(max(y - high - 4, bottom + 2), bottom + height - high - 2)
+        canvas.setFillColor(WHITE)
+        canvas.roundRect(x - 2, y - 1, wide + 4.5, high + 1, 1.5, stroke=0, fill=1)
+        shown.drawOn(canvas, x, y)
+        canvas.restoreState()
+
+
+def _stroke_marking(canvas: Canvas, kind: str, points: list[tuple[float, float]]) -> None:
+    if len(points) == 1:
+        x, y = points[0]
+        canvas.circle(x, y, 9 if kind == "ring" else 2.4, stroke=1, fill=kind != "ring")
+        return
+    (x1, y1), (x2, y2) = points[0], points[-1]
+    if kind == "ring":
+        canvas.ellipse(min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2), stroke=1, fill=0)
+    elif kind == "box":
+        canvas.rect(min(x1, x2), min(y1, y2), abs(x2 - x1), abs(y2 - y1), stroke=1, fill=0)
+    else:
+        path = canvas.beginPath()
+        path.moveTo(*points[0])
+        for point in points[1:]:
+            path.lineTo(*point)
+        canvas.drawPath(path, stroke=1, fill=0)
+        angle = math.atan2(y2 - points[-2][1], x2 - points[-2][0])
+        if kind == "arrow":
+            _arrow_head(canvas, x2, y2, angle)
+        elif kind == "measure":
+            _bar(canvas, x2, y2, angle)
+            _bar(canvas, x1, y1, angle)
+
+
+def _arrow_head(canvas: Canvas, x: float, y: float, angle: float) -> None:
+    for side in (2.6, -2.6):
+        canvas.line(x, y, x + 7 * math.cos(angle + side), y + 7 * math.sin(angle + side))
+
+
+def _bar(canvas: Canvas, x: float, y: float, angle: float) -> None:
+    across, up = 4 * math.cos(angle + math.pi / 2), 4 * math.sin(angle + math.pi / 2)
+    canvas.line(x - across, y - up, x + across, y + up)
+
+
+class PhotoPanel(Flowable):  # type: ignore[misc]
+    """A picture with its number, stage, time, standing and hash below it."""
+
+    def __init__(
+        self,
+        book: Book,
+        photo: Photo,
+        pictures: PreparedPictures,
+        width: float,
+        height: float,
+        *,
+        line: str | None = None,
+        anchor: bool = True,
+    ) -> None:
+        super().__init__()
+        picture = pictures.by_photo[photo.id]
+        self._box = PhotoBox(book, photo, picture, width, height)
+        self._caption = _caption(book, photo, line)
+        self._anchor = f"photo-{book.photo_numbers[photo.id]}" if anchor else None
+        self._book = book
+        self.width = width
+        self._picture_height = height
+        self.height = height
+        self._caption_height = 0.0
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Take the picture's size and the caption below it."""
+        self._caption_height = sum(one.wrap(self.width, height)[1] for one in self._caption)
+        self.height = self._picture_height + 4 + self._caption_height + 8
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw picture and caption."""
+        if self._anchor is not None:
+            self.canv.bookmarkHorizontal(self._anchor, 0, self.height + 20)
+            self._book.page_of.setdefault(self._anchor, self.canv.getPageNumber())
+        self._box.drawOn(self.canv, 0, self.height - self._picture_height)
+        y = self.height - self._picture_height - 4
+        for words in self._caption:
+            y -= words.height
+            words.drawOn(self.canv, 0, y)
+
+
+def _caption(book: Book, photo: Photo, line: str | None) -> list[Text]:
+    verdict = book.verdict(photo)
+    count = book.photo_count(photo, line)
+    first = [Span(f"Photo {book.photo_numbers[photo.id]}", face="bold")]
+    if count is not None:
+        first.append(Span(f"  {STAGE_LABELS[count.stage]}", face="regular"))
+    standing = STANDING_SAYS[verdict.standing] if verdict is not None else "time not judged"
+    rows = [
+        book.text(first, _CAPTION.but(size=7.8, leading=10.4)),
+        book.text(f"{photo_time_text(verdict)} – {standing}", _CAPTION),
+        book.text(photo.facts.sha256, CELL_SMALL.but(size=5.4, leading=8)),
+    ]
+    notes = [one.text for one in photo.markings if one.kind == "note" and not one.points]
+    if notes:
+        rows.insert(2, book.text("; ".join(notes), _CAPTION))
+    return rows
+
+
+__all__ = ["PhotoBox", "PhotoPanel", "draw_picture", "draw_text"]

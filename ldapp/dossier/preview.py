@@ -1,0 +1,61 @@
+"""Pages of a finished dossier as pictures, for the window."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pypdfium2
+
+from ldapp.errors import Fault, InputError
+
+
+def page_count(path: Path) -> int:
+    """Return how many pages a PDF has.
+
+    Raises:
+        InputError: it cannot be opened as a PDF.
+    """
+    document = _open(path)
+    try:
+        return len(document)
+    finally:
+        document.close()
+
+
+def render_preview_page(path: Path, page: int, scale: float) -> bytes:
+    """Return one page, counted from nought, as a PNG picture.
+
+    ``scale`` 1 gives one pixel for each point (1/72 inch).
+
+    Raises:
+        InputError: it cannot be opened as a PDF, or has no such page.
+    """
+    document = _open(path)
+    try:
+        if not 0 <= page < len(document):
+            raise InputError(
+                (
+                    Fault(
+                        path.name,
+                        f"page {page + 1}",
+                        "there is no such page",
+                        f"a page from 1 to {len(document)}",
+                    ),
+                )
+            )
+        image = document[page].render(scale=scale).to_pil()
+        out = io.BytesIO()
+        image.save(out, "PNG")
+        return out.getvalue()
+    finally:
+        document.close()
+
+
+def _open(path: Path) -> pypdfium2.PdfDocument:
+    try:
+        return pypdfium2.PdfDocument(path)
+    except (pypdfium2.PdfiumError, OSError) as error:
+        raise InputError(
+            (Fault(path.name, "", "it cannot be opened", "a PDF that is not damaged"),)
+        ) from error

@@ -1,0 +1,127 @@
+"""What a proof of loss asks for, field by field, for the insurer.
+
+The fields follow the usual forms (common practice); a field that nobody filled in says
+so, and nothing is filled in here.
+"""
+
+from __future__ import annotations
+
+from reportlab.platypus import Flowable, HRFlowable, KeepTogether, Spacer
+
+from ldapp.claim.causes import CAUSE_LABELS
+from ldapp.dossier.book import Book, interleave
+from ldapp.dossier.formats import date_text, joined
+from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.style import BODY, HAIRLINE, SMALL
+from ldapp.dossier.tables import Content, facts
+from ldapp.dossier.text import Span
+from ldapp.dossier.wording import words
+
+_UNKNOWN = "not recorded"
+
+
+def statement_section(book: Book) -> list[Flowable]:
+    """Return the section."""
+    story = start_section(book, "Statement of loss", "statement")
+    story.append(facts(book, _policy_facts(book), label_width=140))
+    for number, one in enumerate(book.reckoning.occurrences, 1):
+        title = book.occurrence_title(one.occurrence)
+        story.extend(start_subsection(book, title, f"statement-{number}", room=170))
+        story.append(facts(book, _occurrence_facts(book, number - 1), label_width=140))
+    story.append(
+        KeepTogether(
+            [
+                Spacer(0, 8),
+                book.text(words("pages", "statement_true"), BODY),
+                Spacer(0, 30),
+                HRFlowable(width=240, thickness=0.6, color=HAIRLINE, hAlign="LEFT", spaceAfter=3),
+                book.text("Date and signature of the insured", SMALL),
+            ]
+        )
+    )
+    return story
+
+
+def _policy_facts(book: Book) -> list[tuple[str, Content]]:
+    policy = book.claim.policy
+    if policy is None:
+        return [("Policy", "no policy has been recorded for this claim")]
+    terms = policy.terms
+    period = _UNKNOWN
+    if terms.period is not None:
+        period = f"{book.time(terms.period.begins)} to {book.time(terms.period.ends)}"
+    payees = [one.name for one in terms.loss_payees]
+    if policy.loss_payee is not None and book.party_name(policy.loss_payee):
+        payees.insert(0, book.party_name(policy.loss_payee))
+    others = [one.insurer for one in terms.other_insurance]
+    owners = [party.name for party in book.parties_in("rental_company", "owner")]
+    limit = book.money(terms.limit.amount) if terms.limit is not None else _UNKNOWN
+    return [
+        ("Policy number", [policy.number or _UNKNOWN, *_after(book, policy.document)]),
+        ("Claim number", policy.claim_number or "not given yet"),
+        ("Insured", book.party_name(policy.insured) or _UNKNOWN),
+        ("Agent or broker", book.party_name(policy.broker) or _UNKNOWN),
+        ("Period", period),
+        ("Amount of the policy", limit),
+        ("Interest of others", f"owned by {joined(owners)}" if owners else _UNKNOWN),
+        ("Loss payee", joined(payees) if payees else "none recorded"),
+        ("Other insurance", joined(others) if others else "none recorded"),
+        ("Use", f"rented for {book.claim.title}" if book.claim.title else _UNKNOWN),
+    ]
+
+
+def _after(book: Book, document: str | None) -> list[Span | str]:
+    spans = book.exhibit_spans([document])
+    return [" – ", *interleave(spans)] if spans else []
+
+
+def _occurrence_facts(book: Book, index: int) -> list[tuple[str, Content]]:
+    result = book.reckoning.occurrences[index]
+    occurrence = next((one for one in book.claim.occurrences if one.id == result.occurrence), None)
+    working = book.link(f"working-occurrence-{index + 1}")
+    pairs: list[tuple[str, Content]] = []
+    if occurrence is None:
+        pairs.append(
+            ("Time and cause", "not known: found at a count and explained by no occurrence so far")
+        )
+    else:
+        when = (
+            book.time(occurrence.at)
+            if occurrence.at is not None
+            else date_text(occurrence.day)
+            if occurrence.day is not None
+            else "known only by the counts"
+        )
+        third = book.party_name(occurrence.third_party)
+        pairs.extend(
+            [
+                ("Time", when),
+                ("Place", occurrence.place or _UNKNOWN),
+                (
+                    "Cause",
+                    CAUSE_LABELS[occurrence.cause] if occurrence.cause is not None else _UNKNOWN,
+                ),
+                ("Police report", occurrence.police_report or "none recorded"),
+                ("Responsible third party", third or "none recorded"),
+            ]
+        )
+    names = [
+        book.line_label(one.line.id) for one in book.findings if one.finding.id in result.findings
+    ]
+    pairs.extend(
+        [
+            ("Items", "; ".join(dict.fromkeys(names))),
+            ("Whole loss", Span(book.money(result.loss), link=working)),
+            ("Borne by the damage waiver", book.money(result.waiver)),
+            ("Deductible", book.money(result.deductible)),
+            ("Other insurance pays", book.money(result.other_insurance)),
+            ("Held back until replacement", book.money(result.held_back)),
+            ("Borne by us", book.money(result.renter)),
+            ("Amount claimed", Span(book.money(result.policy), face="bold", link=working)),
+        ]
+    )
+    if result.reasons:
+        pairs.append(("Cover", " ".join(result.reasons)))
+    if result.lacking:
+        pairs.append(("Still lacking", " ".join(result.lacking)))
+    return pairs

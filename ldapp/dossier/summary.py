@@ -1,0 +1,318 @@
+"""The summary: parties and papers, what is claimed or charged, and who pays."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from reportlab.platypus import Flowable
+
+from ldapp.claim.parties import Party
+from ldapp.dossier.book import FINDING_LABELS, Book, ReckonedFinding, interleave
+from ldapp.dossier.formats import NONE, date_text, joined, quantity_text
+from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.letter import invoice_totals
+from ldapp.dossier.style import BODY, CELL, NOTE
+from ldapp.dossier.tables import Column, Content, Row, facts, table
+from ldapp.dossier.text import Span
+from ldapp.dossier.wording import words
+
+ROLE_LABELS = {
+    "production": "Production",
+    "rental_company": "Rental company",
+    "owner": "Owner of sub-rented equipment",
+    "insurer": "Insurer",
+    "broker": "Broker",
+    "school": "School",
+    "department": "Department",
+    "student": "Student",
+    "crew": "Crew",
+    "third_party": "Third party",
+}
+ANSWER_LABELS = {
+    "not_disputed": "not disputed",
+    "disputed": "disputed",
+    "open_until_documented": "open until documented",
+}
+
+
+def summary_section(book: Book) -> list[Flowable]:
+    """Return the section."""
+    story = start_section(book, "Summary", "summary")
+    story.append(facts(book, _facts(book)))
+    if book.request.version == "dispute":
+        story.extend(_charged(book))
+    else:
+        story.extend(_claimed(book))
+        story.extend(_who_pays(book))
+    story.append(book.text(words("pages", "rounding"), NOTE))
+    story.append(book.text(words("pages", "prepared"), NOTE))
+    return story
+
+
+def party_words(party: Party) -> str:
+    """Return a party in one line: name, contact, reference."""
+    parts = [party.name, party.contact, party.email, party.phone]
+    if party.reference:
+        parts.append(f"reference {party.reference}")
+    return ", ".join(part for part in parts if part)
+
+
+def _facts(book: Book) -> list[tuple[str, Content]]:
+    claim = book.claim
+    pairs: list[tuple[str, Content]] = [
+        ("Claim", claim.reference),
+        ("Production", claim.title),
+        ("Place", claim.place),
+    ]
+    pairs.extend((ROLE_LABELS[party.role], party_words(party)) for party in book.parties.values())
+    for agreement in book.agreements:
+        parts = [agreement.reference or "agreement"]
+        if book.disclosure.every_agreement and book.party_name(agreement.lessor):
+            parts.append(f"with {book.party_name(agreement.lessor)}")
+        if agreement.signed is not None:
+            parts.append(f"signed {date_text(agreement.signed)}")
+        if agreement.starts is not None:
+            parts.append(f"from {book.time(agreement.starts)}")
+        if agreement.ends is not None:
+            parts.append(f"due back {book.time(agreement.ends)}")
+        spans: list[Span | str] = [", ".join(parts)]
+        exhibit = book.exhibit_spans([agreement.document])
+        if exhibit:
+            spans.extend((" – ", *exhibit))
+        pairs.append(("Rental agreement", spans))
+    if book.shows("policy") and claim.policy is not None:
+        policy = claim.policy
+        parts = [f"No. {policy.number}" if policy.number else "number not recorded"]
+        if policy.terms.period is not None:
+            period = policy.terms.period
+            parts.append(f"{book.time(period.begins)} to {book.time(period.ends)}")
+        pairs.append(("Policy", [", ".join(parts), *_after(book.exhibit_spans([policy.document]))]))
+    for invoice in book.invoices:
+        result = book.invoice_results.get(invoice.id)
+        says = f"{invoice.number} of {date_text(invoice.dated)}"
+        if result is not None and result.replaced_by is not None:
+            newer = next((one.number for one in book.invoices if one.id == result.replaced_by), "")
+            says += f", replaced by {newer}"
+        pairs.append(("Invoice", [says, *_after(book.exhibit_spans([invoice.document]))]))
+    return pairs
+
+
+def _after(spans: list[Span]) -> list[Span | str]:
+    return [" – ", *interleave(spans)] if spans else []
+
+
+def _charged(book: Book) -> list[Flowable]:
+    """Return the table of charges: billed, not disputed, disputed."""
+    story = start_subsection(book, "The charges", "summary-charges")
+    if not book.charges:
+        story.append(book.text("No charge has been billed so far.", BODY))
+        story.extend(_unbilled(book))
+        return story
+    columns = [
+        Column("No.", 24),
+        Column("Charge", share=1.0),
+        Column("Qty", 30, align="right"),
+        Column("Answer", 86),
+        Column(f"Billed {book.currency}", 72, align="right"),
+        Column("Not disputed", 72, align="right"),
+        Column("Disputed", 72, align="right"),
+    ]
+    rows: list[Row] = []
+    several = len(book.invoices) > 1
+    for invoice in sorted(book.invoices, key=lambda one: (one.dated, one.number)):
+        answered = [one for one in book.charges if one.invoice.id == invoice.id]
+        if not answered:
+            continue
+        if several:
+            rows.append(Row([f"Invoice {invoice.number} of {date_text(invoice.dated)}"], band=True))
+        for one in answered:
+            rows.append(
+                Row(
+                    [
+                        one.charge.number or str(one.number),
+                        Span(one.charge.description, link=book.link(f"charge-{one.number}")),
+                        quantity_text(one.charge.quantity),
+                        ANSWER_LABELS[one.result.answer],
+                        book.amount(one.result.billed),
+                        book.amount(one.result.owed),
+                        book.amount(one.result.disputed),
+                    ]
+                )
+            )
+        result = book.invoice_results.get(invoice.id)
+        if result is not None:
+            if result.credits:
+                rows.append(
+                    Row(["", "Credits of the invoice", "", "", book.amount(-result.credits)])
+                )
+            if several:
+                rows.append(
+                    Row(
+                        [
+                            "",
+                            f"Invoice {invoice.number}",
+                            "",
+                            "",
+                            book.amount(result.billed),
+                            book.amount(result.owed),
+                            book.amount(result.disputed),
+                        ],
+                        strong=True,
+                    )
+                )
+    totals = invoice_totals(book)
+    rows.append(
+        Row(
+            [
+                "",
+                "Total",
+                "",
+                "",
+                book.amount(totals.billed),
+                book.amount(totals.owed),
+                book.amount(totals.disputed),
+            ],
+            strong=True,
+        )
+    )
+    story.append(table(book, columns, rows))
+    waiver = sum((one.result.waiver for one in book.charges), Decimal(0))
+    if waiver:
+        story.append(
+            book.text(
+                f"The damage waiver bears {book.money(waiver)} of what is not disputed.", BODY
+            )
+        )
+    story.extend(_unbilled(book))
+    return story
+
+
+def _unbilled(book: Book) -> list[Flowable]:
+    """Say which findings nobody has charged yet, without a figure against ourselves."""
+    charged = {one.result.finding for one in book.charges}
+    left = [one for one in book.findings if one.finding.id not in charged]
+    left = [one for one in left if one.finding.kind in ("missing", "damaged")]
+    if not left:
+        return []
+    names = joined([one.line.description for one in left])
+    return [book.text(f"Found, and not billed so far: {names}.", BODY)]
+
+
+def _claimed(book: Book) -> list[Flowable]:
+    """Return the table of findings: what is owed for each, and what the policy pays."""
+    story = start_subsection(book, "What is claimed", "summary-claimed")
+    if not book.findings:
+        story.append(book.text("No finding has been recorded so far.", BODY))
+        return story
+    columns = [
+        Column("Line", 30),
+        Column("Item", share=1.0),
+        Column("Finding", 66),
+        Column("Qty", 26, align="right"),
+        Column("Unit value", 66, align="right"),
+        Column(f"Owed {book.currency}", 72, align="right"),
+        Column("Not yet billed", 72, align="right"),
+    ]
+    rows: list[Row] = []
+    groups = list(dict.fromkeys(one.result.occurrence for one in book.findings))
+    order = {one.id: index for index, one in enumerate(book.occurrences)}
+    groups.sort(key=lambda one: order.get(one or "", len(order)))
+    for group in groups:
+        rows.append(Row([book.occurrence_title(group)], band=True))
+        for one in book.findings:
+            if one.result.occurrence != group:
+                continue
+            rows.append(
+                Row(
+                    [
+                        one.line.number,
+                        Span(item_words(one), link=book.link(f"finding-{one.number}")),
+                        FINDING_LABELS[one.finding.kind],
+                        str(one.result.reckoned_quantity),
+                        _or_none(book, one.result.unit_value),
+                        book.amount(one.result.owed),
+                        _or_none(book, one.result.not_yet_charged),
+                    ]
+                )
+            )
+    story.append(table(book, columns, rows))
+    return story
+
+
+def item_words(one: ReckonedFinding) -> str:
+    """Return what a finding is about: the line, and the part where it is one."""
+    part = next((p.description for p in one.line.parts if p.id == one.finding.part), "")
+    return f"{one.line.description}: {part}" if part else one.line.description
+
+
+def _or_none(book: Book, amount: Decimal | None) -> str:
+    return NONE if amount is None else book.amount(amount)
+
+
+def _who_pays(book: Book) -> list[Flowable]:
+    """Return the table of occurrences: the loss and who pays which part of it."""
+    if not book.reckoning.occurrences:
+        return []
+    story = start_subsection(book, "Who pays", "summary-who-pays")
+    columns = [
+        Column("Occurrence", share=1.0),
+        Column(f"Loss {book.currency}", 66, align="right"),
+        Column("Waiver", 62, align="right"),
+        Column("Policy", 66, align="right"),
+        Column("Other ins.", 58, align="right"),
+        Column("Held back", 58, align="right"),
+        Column("Borne by us", 66, align="right"),
+    ]
+    rows = []
+    for number, one in enumerate(book.reckoning.occurrences, 1):
+        title = Span(
+            book.occurrence_title(one.occurrence), link=book.link(f"working-occurrence-{number}")
+        )
+        rows.append(
+            Row(
+                [
+                    title,
+                    book.amount(one.loss),
+                    book.amount(one.waiver),
+                    book.amount(one.policy),
+                    book.amount(one.other_insurance),
+                    book.amount(one.held_back),
+                    book.amount(one.renter),
+                ]
+            )
+        )
+    totals = book.reckoning.totals
+    rows.append(
+        Row(
+            [
+                "Total",
+                book.amount(totals.loss),
+                book.amount(totals.waiver),
+                book.amount(totals.policy),
+                book.amount(totals.other_insurance),
+                book.amount(totals.held_back),
+                book.amount(totals.renter),
+            ],
+            strong=True,
+        )
+    )
+    story.append(table(book, columns, rows, style=CELL.but(size=7.9)))
+    borne = [one for one in totals.borne_by if one.party is not None]
+    if borne and book.shows("borne_by"):
+        parts = [
+            f"{book.party_name(one.party) or 'a party'} {book.money(one.amount)}" for one in borne
+        ]
+        story.append(book.text(f"What is borne by us falls to {joined(parts)}.", BODY))
+    if totals.disputed:
+        story.append(
+            book.text(
+                f"Billed by the rental companies: {book.money(totals.billed)}; of this "
+                f"{book.money(totals.disputed)} is disputed and outside the loss.",
+                BODY,
+            )
+        )
+    if not totals.complete:
+        story.append(
+            book.text("Some amounts cannot be computed yet; the totals leave them out.", BODY)
+        )
+    return story

@@ -1,0 +1,395 @@
+"""Text as text: broken into lines, drawn by scripts and directions, never read as markup.
+
+Words of people and files go to the page through :class:`Text` alone.  It knows no tags and
+no entities, so nothing that anybody writes can become a link, a font change or an error.
+Line breaking is by words, between ideographs, and by letter where one word is wider than
+the line.  Mixed directions follow the Unicode bidirectional algorithm (UAX 9).
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections import deque
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from bidi.algorithm import (  # type: ignore[import-untyped]
+    explicit_embed_and_overrides,
+    get_embedding_levels,
+    resolve_implicit_levels,
+    resolve_neutral_types,
+    resolve_weak_types,
+)
+from bidi.mirror import MIRRORED  # type: ignore[import-untyped]
+from reportlab.lib.colors import Color
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from reportlab.pdfbase.ttfonts import shapeStr
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable
+
+from ldapp.dossier.fonts import Face, Run, Typesetter, is_right_to_left, runs_of
+from ldapp.dossier.style import ACCENT, TextStyle
+
+BASELINE_SHARE = 0.76
+"""Where in its line a text stands: share of the leading above the baseline."""
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of text with a look of its own; ``link`` names a place in the dossier."""
+
+    text: str
+    face: Face | None = None
+    colour: Color | None = None
+    size: float | None = None
+    link: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    face: Face
+    colour: Color
+    size: float
+    link: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    pieces: tuple[tuple[str, _Look], ...]
+    width: float
+    ends_paragraph: bool
+
+
+@lru_cache(maxsize=20_000)
+def _shaped_width(text: str, font: str, size: float) -> float:
+    shaped = shapeStr(text, font, size, force=True)
+    advances: float = sum(glyph.x_advance for glyph in shaped.__shapeData__)
+    return advances * size / 1000
+
+
+def _run_width(run: Run, size: float) -> float:
+    if run.shaped:
+        return _shaped_width(run.text, run.font, size)
+    width: float = stringWidth(run.text, run.font, size)
+    return width
+
+
+def text_width(text: str, face: Face, size: float) -> float:
+    """Return the width of a clean text in points."""
+    return sum(_run_width(run, size) for run in runs_of(text, face))
+
+
+def _is_ideograph(character: str) -> bool:
+    return character > "\u2e7f" and unicodedata.east_asian_width(character) in {"W", "F"}
+
+
+def _words(text: str) -> list[str]:
+    """Cut a text where a line may break: after spaces, after ``/``, around ideographs."""
+    words: list[str] = []
+    start = 0
+    for index in range(1, len(text)):
+        before, here = text[index - 1], text[index]
+        breaks = (
+            (before == " " and here != " ")
+            or (before in "/\u2013\u2014" and here.isalnum())
+            or _is_ideograph(here)
+            or _is_ideograph(before)
+        )
+        if breaks and here not in "。、，．！？）」』,.;:!?)":
+            words.append(text[start:index])
+            start = index
+    words.append(text[start:])
+    return words
+
+
+def _clusters(word: str) -> list[str]:
+    """Cut a word into letters with the marks that belong to them."""
+    clusters: list[str] = []
+    for character in word:
+        if clusters and unicodedata.category(character).startswith("M"):
+            clusters[-1] += character
+        else:
+            clusters.append(character)
+    return clusters
+
+
+def _break_lines(pieces: Sequence[tuple[str, _Look]], width: float) -> list[_Line]:
+    """Break one paragraph into lines no wider than ``width``, but for a single letter."""
+    lines: list[_Line] = []
+    line: list[tuple[str, _Look]] = []
+    used = 0.0
+    for text, look in pieces:
+        for word in _words(text):
+            wide = text_width(word, look.face, look.size)
+            bare = word.rstrip(" ")
+            bare_wide = wide if bare == word else text_width(bare, look.face, look.size)
+            if line and used + bare_wide > width + 0.01:
+                lines.append(_line(line, look_ends=False))
+                line, used = [], 0.0
+            if bare_wide > width:
+                for cluster in _clusters(word):
+                    letter = text_width(cluster, look.face, look.size)
+                    if line and used + letter > width + 0.01:
+                        lines.append(_line(line, look_ends=False))
+                        line, used = [], 0.0
+                    line.append((cluster, look))
+                    used += letter
+            else:
+                line.append((word, look))
+                used += wide
+    lines.append(_line(line, look_ends=True))
+    return lines
+
+
+def _line(pieces: list[tuple[str, _Look]], *, look_ends: bool) -> _Line:
+    merged: list[tuple[str, _Look]] = []
+    for text, look in pieces:
+        if merged and merged[-1][1] is look:
+            merged[-1] = (merged[-1][0] + text, look)
+        else:
+            merged.append((text, look))
+    if merged:
+        merged[-1] = (merged[-1][0].rstrip(" "), merged[-1][1])
+    width = sum(text_width(text, look.face, look.size) for text, look in merged)
+    return _Line(pieces=tuple(merged), width=width, ends_paragraph=look_ends)
+
+
+class Text(Flowable):  # type: ignore[misc]
+    """A paragraph, or several parted by line ends, in one style with spans of other looks."""
+
+    def __init__(
+        self,
+        content: str | Span | Iterable[str | Span],
+        style: TextStyle,
+        typesetter: Typesetter,
+    ) -> None:
+        super().__init__()
+        self.style = style
+        self.spaceBefore = style.before
+        self.spaceAfter = style.after
+        self.keepWithNext = style.keep_with_next
+        spans = [content] if isinstance(content, (str, Span)) else list(content)
+        self._paragraphs: list[list[tuple[str, _Look]]] = [[]]
+        for span in spans:
+            self._add(span if isinstance(span, Span) else Span(span), typesetter)
+        self._lines: list[_Line] | None = None
+        self._lines_width = -1.0
+
+    def _add(self, span: Span, typesetter: Typesetter) -> None:
+        colour = span.colour or (ACCENT if span.link else self.style.colour)
+        look = _Look(span.face or self.style.face, colour, span.size or self.style.size, span.link)
+        for index, part in enumerate(typesetter.clean(span.text).split("\n")):
+            if index:
+                self._paragraphs.append([])
+            if part:
+                self._paragraphs[-1].append((part.replace("\t", "    "), look))
+
+    def lines_for(self, width: float) -> list[_Line]:
+        """Return the lines that the text has in a column of ``width``."""
+        if self._lines is None or abs(self._lines_width - width) > 0.01:
+            if self._lines is not None and self._lines_width < 0:
+                return self._lines
+            self._lines = [
+                line for pieces in self._paragraphs for line in _break_lines(pieces, width)
+            ]
+            self._lines_width = width
+        return self._lines
+
+    def natural_width(self) -> float:
+        """Return the width that the text takes when no line is broken."""
+        return max(
+            (
+                sum(text_width(text, look.face, look.size) for text, look in pieces)
+                for pieces in self._paragraphs
+            ),
+            default=0.0,
+        )
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Break the text for ``width`` and return the size that it takes."""
+        self.width = width
+        self.height = len(self.lines_for(width)) * self.style.leading
+        return width, self.height
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """Split at a line, never leaving fewer than two lines on either page."""
+        lines = self.lines_for(width)
+        fitting = int((height + 0.01) // self.style.leading)
+        if fitting >= len(lines):
+            return [self]
+        fitting = min(fitting, len(lines) - 2)
+        if fitting < 2:
+            return []
+        return [self._part(lines[:fitting], width), self._part(lines[fitting:], width)]
+
+    def _part(self, lines: list[_Line], width: float) -> Text:
+        part = Text("", self.style, Typesetter())
+        part._lines = lines
+        part._lines_width = width
+        part._paragraphs = [list(line.pieces) for line in lines]
+        return part
+
+    def draw(self) -> None:
+        """Draw the lines from the top of the frame that was wrapped for."""
+        y = self.height - self.style.leading * BASELINE_SHARE
+        for line in self.lines_for(self.width):
+            right_to_left = _base_is_right_to_left(line)
+            free = self.width - line.width
+            share = {"left": 0.0, "centre": 0.5, "right": 1.0}[self.style.align]
+            if right_to_left and self.style.align == "left":
+                share = 1.0
+            draw_pieces(self.canv, free * share, y, line.pieces, right_to_left=right_to_left)
+            y -= self.style.leading
+
+
+def _base_is_right_to_left(line: _Line) -> bool:
+    for text, _ in line.pieces:
+        if text.isascii():
+            for character in text:
+                if character.isalpha():
+                    return False
+            continue
+        for character in text:
+            direction = unicodedata.bidirectional(character)
+            if direction in {"R", "AL"}:
+                return True
+            if direction == "L":
+                return False
+    return False
+
+
+def draw_pieces(
+    canvas: Canvas,
+    x: float,
+    y: float,
+    pieces: Sequence[tuple[str, _Look]],
+    *,
+    right_to_left: bool = False,
+) -> float:
+    """Draw pieces of text from ``x`` on the baseline ``y``; returns where the last one ends."""
+    plain = not right_to_left and not any(
+        not text.isascii() and any(is_right_to_left(one) for one in text) for text, _ in pieces
+    )
+    if plain:
+        for text, look in pieces:
+            x = _draw_runs(canvas, x, y, runs_of(text, look.face), look)
+        return x
+    for text, look, backwards in _visual_order(pieces, right_to_left=right_to_left):
+        runs = runs_of(text, look.face)
+        if backwards:
+            runs = [_mirrored(run) for run in reversed(runs)]
+        else:
+            runs = [_digits_unshaped(run) for run in runs]
+        x = _draw_runs(canvas, x, y, runs, look)
+    return x
+
+
+def _mirrored(run: Run) -> Run:
+    """Return a run of a right-to-left stretch as it is drawn from left to right."""
+    if run.shaped and any(is_right_to_left(character) for character in run.text):
+        return run  # the shaper turns it
+    turned = "".join(
+        MIRRORED.get(one, one) if unicodedata.mirrored(one) else one for one in reversed(run.text)
+    )
+    return Run(text=turned, font=run.font, shaped=False)
+
+
+def _digits_unshaped(run: Run) -> Run:
+    if all(unicodedata.bidirectional(one) in {"AN", "EN", "CS", "ES", "WS"} for one in run.text):
+        return Run(text=run.text, font=run.font, shaped=False)
+    return run
+
+
+def _visual_order(
+    pieces: Sequence[tuple[str, _Look]], *, right_to_left: bool
+) -> list[tuple[str, _Look, bool]]:
+    """Return the stretches of a line from left to right; the flag says: runs backwards."""
+    text = "".join(part for part, _ in pieces)
+    looks = [look for part, look in pieces for _ in part]
+    base = 1 if right_to_left else 0
+    storage = {
+        "base_level": base,
+        "base_dir": "R" if base else "L",
+        "chars": [],
+        "runs": deque(),
+    }
+    get_embedding_levels(text, storage)
+    explicit_embed_and_overrides(storage)
+    resolve_weak_types(storage)
+    resolve_neutral_types(storage, False)
+    resolve_implicit_levels(storage, False)
+    levels = [int(one["level"]) for one in storage["chars"]]
+    _level_brackets(text, levels, base)
+    stretches: list[tuple[int, int, int]] = []
+    for index, level in enumerate(levels):
+        if stretches and stretches[-1][2] == level and looks[index] is looks[index - 1]:
+            stretches[-1] = (stretches[-1][0], index + 1, level)
+        else:
+            stretches.append((index, index + 1, level))
+    # Rule L2: from the highest level down, turn round every stretch at that level or above.
+    for level in range(max(levels, default=0), 0, -1):
+        index = 0
+        while index < len(stretches):
+            end = index
+            while end < len(stretches) and stretches[end][2] >= level:
+                end += 1
+            if end > index:
+                stretches[index:end] = reversed(stretches[index:end])
+            index = max(end, index + 1)
+    return [(text[start:end], looks[start], level % 2 == 1) for start, end, level in stretches]
+
+
+def _level_brackets(text: str, levels: list[int], base: int) -> None:
+    """Give both brackets of a pair one level, as rule N0 asks, which the library leaves out."""
+    open_ones: list[int] = []
+    for index, character in enumerate(text):
+        if character in "([{":
+            open_ones.append(index)
+        elif character in ")]}" and open_ones:
+            start = open_ones.pop()
+            inside = levels[start + 1 : index]
+            level = base if base in inside else levels[start]
+            levels[start] = levels[index] = level
+
+
+def _draw_runs(canvas: Canvas, x: float, y: float, runs: list[Run], look: _Look) -> float:
+    start = x
+    canvas.setFillColor(look.colour)
+    for run in runs:
+        if run.shaped:
+            _draw_shaped(canvas, x, y, run, look.size)
+        else:
+            canvas.setFont(run.font, look.size)
+            canvas.drawString(x, y, run.text)
+        x += _run_width(run, look.size)
+    if look.link is not None:
+        box = (start, y - look.size * 0.25, x, y + look.size * 0.85)
+        canvas.linkRect("", look.link, box, relative=1, Border="[0 0 0]")
+    return x
+
+
+def _draw_shaped(canvas: Canvas, x: float, y: float, run: Run, size: float) -> None:
+    """Draw joined or stacked letters; the glyphs carry the text that they stand for."""
+    actual = ("\ufeff" + run.text).encode("utf-16-be").hex().upper()
+    canvas.addLiteral(f"/Span <</ActualText <{actual}>>> BDC")
+    text = canvas.beginText(x, y)
+    text.setFont(run.font, size)
+    text.textOut(shapeStr(run.text, run.font, size, force=True))
+    canvas.drawText(text)
+    canvas.addLiteral("EMC")
+
+
+def draw_text(
+    canvas: Canvas, x: float, y: float, text: str, style: TextStyle, typesetter: Typesetter
+) -> float:
+    """Draw one line of text with its left, middle or right at ``x``; returns its width."""
+    look = _Look(style.face, style.colour, style.size, None)
+    clean = typesetter.clean(text).replace("\n", " ")
+    width = text_width(clean, style.face, style.size)
+    share = {"left": 0.0, "centre": 0.5, "right": 1.0}[style.align]
+    line = _Line(pieces=((clean, look),), width=width, ends_paragraph=True)
+    draw_pieces(
+        canvas, x - width * share, y, line.pieces, right_to_left=_base_is_right_to_left(line)
+    )
+    return width

@@ -1,0 +1,106 @@
+"""What happened: each occurrence in words, and the custody timeline as a figure."""
+
+from __future__ import annotations
+
+from reportlab.platypus import CondPageBreak, Flowable
+
+from ldapp.claim.causes import CAUSE_LABELS
+from ldapp.dossier.book import Book, interleave
+from ldapp.dossier.formats import date_text, joined, plural
+from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.style import BODY, NOTE
+from ldapp.dossier.tables import Content, facts
+from ldapp.dossier.timeline import Timeline, timeline_rows
+
+MOVEMENT_LABELS = {
+    "added": "added",
+    "exchanged": "exchanged",
+    "returned_early": "returned early",
+    "used_up": "used up",
+    "transferred": "transferred",
+}
+
+
+def what_happened_section(book: Book) -> list[Flowable]:
+    """Return the section."""
+    story = start_section(book, "What happened", "what-happened")
+    drawn = False
+    for number, agreement in enumerate(book.agreements, 1):
+        rows = timeline_rows(book, agreement)
+        if not rows.instants:
+            continue
+        name = book.party_name(agreement.lessor) or agreement.reference
+        title = "Custody timeline"
+        if len(book.agreements) > 1:
+            title += f": {name}"
+        figure = Timeline(book, rows)
+        _, height = figure.wrap(book.text_width, 0)
+        story.extend(start_subsection(book, title, f"timeline-{number}", room=height + 40))
+        story.append(figure)
+        story.append(
+            book.text(
+                "A bar runs from the last count that saw the units to the first that did not; "
+                "grey bars lie outside our custody. Numbers are those of the counts.",
+                NOTE,
+            )
+        )
+        drawn = True
+    if not drawn:
+        story.append(
+            book.text("Nothing with a time has been recorded, so no timeline is drawn.", BODY)
+        )
+    for number, occurrence in enumerate(book.occurrences, 1):
+        story.extend(
+            start_subsection(
+                book, book.occurrence_title(occurrence.id), f"occurrence-{number}", room=120
+            )
+        )
+        story.append(facts(book, _occurrence_facts(book, number - 1)))
+        if occurrence.narrative.strip():
+            story.append(book.text(occurrence.narrative, BODY))
+    unexplained = [one for one in book.findings if one.result.occurrence is None]
+    unexplained = [one for one in unexplained if one.finding.kind in ("missing", "damaged")]
+    if unexplained:
+        story.append(CondPageBreak(60))
+        names = joined([one.line.description for one in unexplained])
+        story.append(
+            book.text(
+                f"No occurrence is known for {plural(len(unexplained), 'finding')} ({names}): "
+                "found at a count; the line sheets give the bracket of each.",
+                BODY,
+            )
+        )
+    return story
+
+
+def _occurrence_facts(book: Book, index: int) -> list[tuple[str, Content]]:
+    occurrence = book.occurrences[index]
+    when = ""
+    if occurrence.at is not None:
+        when = book.time(occurrence.at)
+    elif occurrence.day is not None:
+        when = f"{date_text(occurrence.day)}, time of day not known"
+    findings = [one for one in book.findings if one.result.occurrence == occurrence.id]
+    pairs: list[tuple[str, Content]] = [
+        ("When", when or "known only by the counts"),
+        ("Where", occurrence.place),
+        ("Cause", CAUSE_LABELS[occurrence.cause] if occurrence.cause is not None else ""),
+        ("Incident report", occurrence.report_number),
+    ]
+    if book.shows("police_report"):
+        pairs.append(("Police report", occurrence.police_report))
+    if book.shows("persons_of_occurrence") and occurrence.persons:
+        pairs.append(("Persons", joined(list(occurrence.persons))))
+    third = book.party_name(occurrence.third_party)
+    pairs.append(("Responsible third party", third))
+    exhibits = interleave(book.exhibit_spans(occurrence.documents))
+    if exhibits:
+        pairs.append(("Exhibits", exhibits))
+    if findings:
+        pairs.append(
+            (
+                "Concerns",
+                "; ".join(dict.fromkeys(book.line_label(one.line.id) for one in findings)),
+            )
+        )
+    return pairs

@@ -1,0 +1,41 @@
+"""The fixed sentences of the dossier, read from a file that can be edited."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from typing import Any
+
+from ldapp.errors import Fault, InputError
+from ldapp.resources import resource
+
+_FILE = "letters.toml"
+_PLACE = re.compile(r"\{([a-z_]+)\}")
+
+
+@cache
+def wording() -> dict[str, Any]:
+    """Return all sentences.
+
+    Raises:
+        InputError: somebody edited the file so that it can no longer be read.
+    """
+    path = resource("wording", _FILE)
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise InputError(
+            (Fault(str(path), "", f"the wording cannot be read ({error})", "a valid TOML file"),)
+        ) from error
+
+
+def words(section: str, name: str) -> str:
+    """Return one sentence of a section."""
+    return str(wording()[section][name])
+
+
+def fill(template: str, values: Mapping[str, str]) -> str:
+    """Put values into the places of a template, in one pass, so that values stay text."""
+    return _PLACE.sub(lambda found: values.get(found.group(1), ""), template)

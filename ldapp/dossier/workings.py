@@ -1,0 +1,170 @@
+"""Workings in print: every step with its rule, what went in, the clause, and its result."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from reportlab.platypus import Flowable, Table
+
+from ldapp.claim.clause import Clause
+from ldapp.dossier.book import Book
+from ldapp.dossier.formats import joined
+from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.letter import invoice_totals
+from ldapp.dossier.style import CELL, NOTE, QUIET
+from ldapp.dossier.tables import Column, Row, facts, table
+from ldapp.dossier.text import Span
+from ldapp.reckoning.result import Step
+
+_INDENT = "\u2003"
+"""One em of room for each level."""
+
+
+def working_table(book: Book, working: Step) -> Table:
+    """Return a working as a table: what a result rests on stands above it, indented."""
+    columns = [
+        Column("Step", share=1.0),
+        Column("Clause", 92),
+        Column("Result", 98, align="right"),
+    ]
+    rows = []
+    for step, depth in _steps(working):
+        rows.append(
+            Row(
+                [_step_spans(step, depth), _clause_spans(book, step.clause), _result(book, step)],
+                strong=depth == 0,
+            )
+        )
+    return table(book, columns, rows, style=CELL.but(size=7.9, leading=10.6))
+
+
+def _steps(step: Step, depth: int = 0) -> Iterator[tuple[Step, int]]:
+    for inner in step.steps:
+        yield from _steps(inner, depth + 1)
+    yield step, depth
+
+
+def _step_spans(step: Step, depth: int) -> list[Span | str]:
+    indent = _INDENT * depth
+    spans: list[Span | str] = [Span(f"{indent}{step.label}")]
+    small: list[str] = []
+    if step.rule and step.rule != step.label:
+        small.append(step.rule)
+    if step.inputs:
+        small.append("; ".join(f"{one.name}: {one.value}" for one in step.inputs))
+    if step.not_stated:
+        small.append(f"Not stated in the paper: {step.not_stated}")
+    for words in small:
+        spans.append(Span(f"\n{indent}{words}", size=7, colour=QUIET, face="regular"))
+    return spans
+
+
+def _clause_spans(book: Book, clause: Clause | None) -> list[Span | str]:
+    if clause is None:
+        return []
+    spans: list[Span | str] = [Span(clause.reference, face="regular")]
+    if clause.page is not None:
+        spans.append(Span(f", page {clause.page}", face="regular"))
+    for span in book.exhibit_spans([clause.document]):
+        spans.extend((Span(", ", face="regular"), span))
+    return spans
+
+
+def _result(book: Book, step: Step) -> str:
+    return step.result if step.amount is None else book.amount(step.amount)
+
+
+def clause_texts(working: Step) -> list[Clause]:
+    """Return every clause of a working whose words are recorded, each once."""
+    found: dict[tuple[str, str], Clause] = {}
+    for step, _ in _steps(working):
+        if step.clause is not None and step.clause.text.strip():
+            found.setdefault((step.clause.reference, step.clause.text), step.clause)
+    return list(found.values())
+
+
+def reckoning_section(book: Book) -> list[Flowable]:
+    """Return the section: each charge, each occurrence, and the totals."""
+    story = start_section(book, "Reckoning", "reckoning")
+    story.append(
+        book.text(
+            f"All amounts are in {book.currency}. What a result rests on stands above it. "
+            "The working of each single finding stands on its line sheet.",
+            NOTE,
+        )
+    )
+    workings: list[Step] = []
+    for answered in book.charges:
+        title = f"Charge {answered.number}: {answered.charge.description}"
+        anchor = f"working-charge-{answered.number}"
+        story.extend(start_subsection(book, title, anchor, room=130))
+        story.append(working_table(book, answered.result.working))
+        workings.append(answered.result.working)
+    if book.shows("policy_working"):
+        for number, group in enumerate(book.reckoning.occurrences, 1):
+            title = f"Who pays: {book.occurrence_title(group.occurrence)}"
+            anchor = f"working-occurrence-{number}"
+            story.extend(start_subsection(book, title, anchor, room=130))
+            story.append(working_table(book, group.working))
+            workings.append(group.working)
+            if group.hints:
+                story.append(book.text(" ".join(group.hints), NOTE))
+    story.extend(_totals(book))
+    story.extend(_clauses(book, workings))
+    return story
+
+
+def _totals(book: Book) -> list[Flowable]:
+    story = start_subsection(book, "Totals", "reckoning-totals", room=150)
+    if book.shows("who_pays"):
+        totals = book.reckoning.totals
+        pairs = [
+            ("Billed", totals.billed),
+            ("Not disputed", totals.owed),
+            ("Disputed", totals.disputed),
+            ("Not yet billed", totals.not_yet_charged),
+            ("Loss under the agreements", totals.loss),
+            ("Damage waiver", totals.waiver),
+            ("Policy", totals.policy),
+            ("Other insurance", totals.other_insurance),
+            ("Paid by others", totals.paid_by_others),
+            ("Held back", totals.held_back),
+            ("Borne by us", totals.renter),
+            ("Credits", totals.offsets),
+            ("To pay to the rental companies", totals.to_pay_to_lessors),
+        ]
+    else:
+        invoiced = invoice_totals(book)
+        pairs = [
+            ("Billed", invoiced.billed),
+            ("Not disputed", invoiced.owed),
+            ("Disputed", invoiced.disputed),
+        ]
+    columns = [Column("Total", share=1.0), Column(book.currency, 110, align="right")]
+    story.append(
+        table(
+            book,
+            columns,
+            [Row([name, book.amount(amount)]) for name, amount in pairs],
+            width=book.text_width * 0.62,
+        )
+    )
+    return story
+
+
+def _clauses(book: Book, workings: list[Step]) -> list[Flowable]:
+    found = {}
+    for working in [*workings, *(one.result.working for one in book.findings)]:
+        for clause in clause_texts(working):
+            found.setdefault((clause.reference, clause.text), clause)
+    if not found:
+        return []
+    story = start_subsection(book, "The clauses in their own words", "clauses")
+    pairs = [(clause.reference, f"“{clause.text.strip()}”") for clause in found.values()]
+    story.append(facts(book, pairs))
+    return story
+
+
+def lacking_words(lacking: tuple[str, ...]) -> str:
+    """Return what is lacking as one sentence."""
+    return f"Cannot be computed yet; lacking: {joined(list(lacking))}." if lacking else ""

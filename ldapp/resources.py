@@ -1,0 +1,44 @@
+"""Where the program's own files are: fonts, wording, icons, schema, guide.
+
+This is the one place that computes such a path.  In an installed package the files
+lie inside it; in a working copy they lie beside it.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+from ldapp.errors import MachineError
+
+
+@cache
+def resource_folder() -> Path:
+    """Return the folder that holds all resources.
+
+    Raises:
+        MachineError: the program was installed without its resources.
+    """
+    package = Path(str(files("ldapp")))
+    for folder in (package / "resources", package.parent / "resources"):
+        if folder.is_dir():
+            return folder
+    raise MachineError(
+        f"The program's own files are missing: there is no folder {package / 'resources'}. "
+        "Install the program again."
+    )
+
+
+def resource(*parts: str) -> Path:
+    """Return the path of one resource, ``resource("fonts", "NotoSans-Regular.ttf")``.
+
+    Raises:
+        MachineError: there is no such file or folder.
+    """
+    path = resource_folder().joinpath(*parts)
+    if not path.exists():
+        raise MachineError(
+            f"A file of the program itself is missing: {path}. Install the program again."
+        )
+    return path

@@ -141,7 +141,8 @@ class OccurrenceReckoner:
             bearers[split.rest] = bearers.get(split.rest, self._zero) + deductible - first
             left -= deductible
         for party, amount in share_out(_splits_for(self._index, group), left, self._index.digits):
-            bearers[party] = bearers.get(party, self._zero) + amount
+            if amount or not bearers:
+                bearers[party] = bearers.get(party, self._zero) + amount
         return tuple(Bearer(party=party, amount=amount) for party, amount in bearers.items())
 
     def _first_part(self, split: DeductibleSplit, deductible: Decimal, loss: Decimal) -> Decimal:

@@ -29,20 +29,21 @@ _EDITS: Final = re.compile(
 )
 
 
+def is_firmware_or_viewer(name: str, make: str | None = None, model: str | None = None) -> bool:
+    """Say whether a name has the form of firmware, or is that of a program that only copies."""
+    name = name.strip()
+    if not name or _VERSION.match(name) or _BUILD.match(name) or _COPIES.search(name):
+        return True
+    if model and model.strip() and model.strip().lower() in name.lower():
+        return True
+    # A maker's own camera may carry "photo" or "image" in its firmware's name.
+    first = (make or "").split(" ")[0].lower()
+    return bool(first) and name.lower().startswith(first) and bool(_CAMERA_APP.search(name))
+
+
 def is_editor(name: str, make: str | None = None, model: str | None = None) -> bool:
     """Say whether a program's name is that of an editor."""
-    name = name.strip()
-    if not name or _VERSION.match(name) or _BUILD.match(name):
-        return False
-    if model and model.strip() and model.strip().lower() in name.lower():
-        return False
-    if _COPIES.search(name):
-        return False
-    if _EDITS.search(name):
-        # A maker's own camera may carry "photo" or "image" in its firmware's name.
-        first = (make or "").split(" ")[0].lower()
-        return not (first and name.lower().startswith(first) and _CAMERA_APP.search(name))
-    return False
+    return not is_firmware_or_viewer(name, make, model) and bool(_EDITS.search(name))
 
 
 def editors_named(facts: PhotoFacts) -> tuple[str, ...]:

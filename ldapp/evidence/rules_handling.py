@@ -10,17 +10,20 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 from typing import Final
 
-from ldapp.claim.photo_facts import Reason
+from ldapp.claim.photo_facts import PhotoFacts, Reason
 from ldapp.evidence.case import Case, reason, seconds_between
 from ldapp.evidence.names import names_a_screenshot
 from ldapp.evidence.times import (
+    Taken,
     local_datetime,
     movie_header_time,
     read_xmp_time,
 )
 from ldapp.evidence.wording import clock_time, duration, number_of
 
-_SAVED_AGAIN_S: Final = 5
+SAVED_AGAIN_S: Final = 5
+"""Seconds by which some cameras write the date of change later without any handling."""
+
 _OFFSETS_UNKNOWN_S: Final = 26 * 3600
 _HISTORY_ACTIONS: Final = frozenset(
     {"saved", "converted", "derived", "edited", "cropped", "filtered", "pasted", "resized"}
@@ -52,18 +55,28 @@ def signs_of_handling(case: Case) -> bool:
     return bool(codes & {"E1", "E2", "E3", "E4", "E8"}) or not case.facts.complete
 
 
-def _changed(case: Case) -> datetime | None:
-    changed = case.facts.changed
+def changed_at(facts: PhotoFacts) -> datetime | None:
+    """Return the wall-clock time of the last change, without zone."""
+    changed = facts.changed
     if changed is None or changed.local is None:
         return None
     return local_datetime(changed.local, changed.digits)
 
 
+def saved_after(facts: PhotoFacts, taken: Taken | None) -> float:
+    """Return the seconds from taking to the last change; negative if dated before it.
+
+    Nought where one of the two is not there, or the change itself is the taken date.
+    """
+    changed = changed_at(facts)
+    if changed is None or taken is None or taken.source not in ("original", "digitized"):
+        return 0.0
+    return seconds_between(changed, taken.moment)
+
+
 def _saved_again(case: Case) -> Iterator[Reason]:
-    changed, taken = _changed(case), case.taken
-    later = 0.0
-    if changed is not None and taken is not None and taken.source in ("original", "digitized"):
-        later = seconds_between(changed, taken.moment)
+    changed = changed_at(case.facts)
+    later = saved_after(case.facts, case.taken)
     if case.editors:
         on = f" on {clock_time(changed)}" if changed is not None else ""
         yield reason(
@@ -71,7 +84,7 @@ def _saved_again(case: Case) -> Iterator[Reason]:
             "weakens",
             f"Last saved with {case.editors[0]}{on}; pixels and data may have been changed.",
         )
-    elif later > _SAVED_AGAIN_S and changed is not None:
+    elif later > SAVED_AGAIN_S and changed is not None:
         yield reason(
             "E1",
             "note",
@@ -83,10 +96,9 @@ def _saved_again(case: Case) -> Iterator[Reason]:
 
 
 def _earlier_excluded(case: Case, seconds: float) -> bool:
-    changed, taken = case.facts.changed, case.taken
-    if changed is None or taken is None:
-        return False
-    if changed.offset is not None and changed.offset == taken.offset:
+    changed = case.facts.changed.offset if case.facts.changed else None
+    taken = case.taken.offset if case.taken else None
+    if changed is not None and changed == taken:
         return seconds > 2
     return seconds > _OFFSETS_UNKNOWN_S
 

@@ -21,13 +21,18 @@ from ldapp.claim.photo_facts import (
 )
 from ldapp.evidence.case import Case
 from ldapp.evidence.clock import Clock, settle_clock
-from ldapp.evidence.context import VerifyContext
+from ldapp.evidence.context import CameraHabits, VerifyContext
 from ldapp.evidence.names import NamedTime, time_in_name
-from ldapp.evidence.programs import editors_named
+from ldapp.evidence.programs import editors_named, is_firmware_or_viewer
 from ldapp.evidence.rules_dates import date_rules, factory_setting
-from ldapp.evidence.rules_handling import handling_rules, signs_of_handling
+from ldapp.evidence.rules_handling import (
+    SAVED_AGAIN_S,
+    handling_rules,
+    saved_after,
+    signs_of_handling,
+)
 from ldapp.evidence.rules_outside import outside_rules
-from ldapp.evidence.times import choose_taken, offset_text
+from ldapp.evidence.times import Taken, choose_taken, offset_text
 from ldapp.evidence.wording import clock_time, duration, utc_offset
 
 _WEAK: Final = {"S1": "S", "F1": "F", "I2": "I", "N1": "N"}
@@ -84,19 +89,31 @@ def wants_pictures(facts: PhotoFacts, context: VerifyContext | None = None) -> b
 def _case(facts: PhotoFacts, context: VerifyContext) -> Case:
     taken = choose_taken(facts, context.now or context.imported or _LATEST)
     clock = settle_clock(facts, taken, context) if taken else None
-    editors = editors_named(facts)
-    habits = context.habits
-    if habits is not None and facts.software in habits.software:
-        # What the camera writes into its other photos too is its firmware.
-        editors = tuple(name for name in editors if name != (facts.software or "").strip())
     return Case(
         facts=facts,
         context=context,
         taken=taken,
         clock=clock,
         named=time_in_name(facts.file_name),
-        editors=editors,
+        editors=_editors(facts, taken, context.habits),
     )
+
+
+def _editors(
+    facts: PhotoFacts, taken: Taken | None, habits: CameraHabits | None
+) -> tuple[str, ...]:
+    """Return the editing programs, also by what the camera writes into its other photos."""
+    editors = editors_named(facts)
+    software = (facts.software or "").strip()
+    if habits is None or not habits.software or not software:
+        return editors
+    if software in habits.software:
+        # In others too, and nothing was saved later: that is the camera's own firmware.
+        saved_later = saved_after(facts, taken) > SAVED_AGAIN_S
+        return editors if saved_later else tuple(e for e in editors if e != software)
+    if software in editors or is_firmware_or_viewer(software, facts.make, facts.model):
+        return editors
+    return (software, *editors)
 
 
 def _position(facts: PhotoFacts) -> tuple[float, float] | None:

@@ -20,6 +20,8 @@ from pydantic_core import core_schema
 
 from ldapp.claim.claim import CLAIM_FORMAT, Claim
 from ldapp.exchange.claim_survey import AMOUNT_PATTERN, FRACTION_PATTERN, fields_of
+from ldapp.exchange.columns import ColumnMatch
+from ldapp.reckoning.result import Step, Totals
 from ldapp.resources import resource_folder
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -73,8 +75,8 @@ def claim_schema_text() -> str:
 
 
 def _further_forms() -> dict[str, Any]:
-    """Return the classes behind ``totals``, ``working`` and MATCH.json by these names."""
-    return {}
+    """Return the classes behind ``totals``, ``working`` and MATCH.json by the names used."""
+    return {"totals": Totals, "working": Step, "column_match": ColumnMatch}
 
 
 def _schema_of(

@@ -1,0 +1,189 @@
+"""Tables in PDFs, read by pdfplumber: ruled ones by their lines, others by their words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import pdfplumber
+from pdfminer.pdfdocument import PDFPasswordIncorrect
+from pdfminer.psparser import PSException
+from pdfplumber.utils.exceptions import PdfminerException
+
+from ldapp.exchange.column_words import COLUMN_FIELDS
+from ldapp.exchange.columns import header_fits, header_strength
+from ldapp.exchange.number_text import read_number
+from ldapp.exchange.pdf_layout import (
+    Heading,
+    Page,
+    TextLine,
+    body_rows,
+    column_bounds,
+    find_header,
+    page_of,
+)
+from ldapp.exchange.table import Cell, Row, Table, TableFile, refusal
+
+MOST_PAGES = 300
+
+_FIGURE_FIELDS = frozenset({"quantity", "unit_price", "amount", "gross", "line"})
+
+
+def read_pdf(path: Path) -> TableFile:
+    """Read the table that runs through the pages of the PDF at ``path``.
+
+    Raises:
+        InputError: it is damaged, locked, has no text, or too many pages.
+    """
+    file = path.name
+    try:
+        with pdfplumber.open(path) as document:
+            if len(document.pages) > MOST_PAGES:
+                raise refusal(file, f"the PDF has {len(document.pages)} pages", "at most 300 pages")
+            pages = []
+            grids: list[list[Row]] = []
+            for number, page in enumerate(document.pages, 1):
+                pages.append(page_of(number, page))
+                grids.append(_ruled_rows(number, page))
+                page.close()
+    except PdfminerException as error:
+        if error.args and isinstance(error.args[0], PDFPasswordIncorrect):
+            raise refusal(file, "the PDF is locked by a password", "one without") from None
+        raise refusal(file, "this is no readable PDF, or it is damaged") from None
+    except (PSException, ValueError, TypeError, KeyError, IndexError, AttributeError, OSError):
+        # What pdfminer raises on damaged files differs from place to place.
+        raise refusal(file, "this is no readable PDF, or it is damaged") from None
+    lines = tuple(line for page in pages for line in page.lines)
+    if not lines:
+        raise refusal(
+            file,
+            "the PDF holds pictures of pages but no text, as a scanner makes them",
+            "a PDF with text; otherwise enter the lines by hand beside the picture of the page",
+        )
+    rows = _one_table(grids)
+    if rows is None:
+        rows = _laid_out_rows(pages)
+    return TableFile(
+        name=file,
+        kind="pdf",
+        tables=(Table(name="", rows=_numbered(rows)),),
+        lines=tuple(
+            Row(number=number, place=line.place, cells=(Cell(line.text),))
+            for number, line in enumerate(lines, 1)
+        ),
+    )
+
+
+def _numbered(rows: Sequence[Row]) -> tuple[Row, ...]:
+    return tuple(
+        Row(number=number, place=row.place, cells=row.cells) for number, row in enumerate(rows, 1)
+    )
+
+
+# --- ruled tables -----------------------------------------------------------------------
+
+
+def _ruled_rows(number: int, page: Any) -> list[Row]:
+    """Return the rows of every ruled table of a page that has two columns or more."""
+    rows: list[Row] = []
+    for table in page.find_tables():
+        for index, cells in enumerate(table.extract(x_tolerance_ratio=0.18), 1):
+            texts = tuple(Cell(_one_line(text)) for text in cells)
+            if len(texts) > 1:
+                place = f"page {number}, row {index} of the table"
+                rows.append(Row(number=index, place=place, cells=texts))
+    return rows
+
+
+def _one_line(text: str | None) -> str:
+    return "\n".join(line.strip() for line in (text or "").splitlines())
+
+
+def _one_table(grids: Sequence[list[Row]]) -> list[Row] | None:
+    """Return the rows of the ruled table with headings, over all pages; None without one."""
+    rows: list[Row] = []
+    width = 0
+    for grid in grids:
+        for row in grid:
+            if (
+                header_strength([text.replace("\n", " ") for text in row.texts()], COLUMN_FIELDS)
+                > 1.5
+            ):
+                if not width:
+                    width = len(row.cells)
+                    header = row
+                rows.append(_flat(row))
+            elif width and len(row.cells) == width:
+                if _several_rows_in_one(header, row):
+                    return None
+                rows.append(_flat(row))
+    return rows if len(rows) > 1 else None
+
+
+def _flat(row: Row) -> Row:
+    cells = tuple(Cell(" ".join(cell.text.split())) for cell in row.cells)
+    return Row(number=row.number, place=row.place, cells=cells)
+
+
+def _several_rows_in_one(header: Row, row: Row) -> bool:
+    """Tell a box around all rows: its cells hold several figures one below the other."""
+    fits = header_fits([text.replace("\n", " ") for text in header.texts()], COLUMN_FIELDS)
+    for field, column in fits.items():
+        if field in _FIGURE_FIELDS:
+            figures = [
+                text for text in row.cell(column).text.split("\n") if read_number(text) is not None
+            ]
+            if len(figures) > 1:
+                return True
+    return False
+
+
+# --- tables by the place of their words -------------------------------------------------
+
+
+def _laid_out_rows(pages: Sequence[Page]) -> list[Row]:
+    rows: list[Row] = []
+    headings: tuple[Heading, ...] = ()
+    bounds: tuple[float, ...] = ()
+    strongest = max(
+        (header.strength for page in pages if (header := find_header(page.lines))), default=0.0
+    )
+    for page in pages:
+        header = find_header(page.lines)
+        body: tuple[TextLine, ...] = page.lines
+        if header is not None and header.strength >= strongest - 1.0:
+            body = page.lines[header.last + 1 :]
+            headings = header.headings
+            bounds = column_bounds(headings, _table_like(body), page)
+            rows.append(
+                Row(
+                    number=0,
+                    place=page.lines[header.first].place,
+                    cells=tuple(Cell(heading.text) for heading in headings),
+                )
+            )
+        if not headings:
+            continue
+        for line, cells in body_rows(headings, bounds, body, page):
+            rows.append(Row(number=0, place=line.place, cells=tuple(Cell(text) for text in cells)))
+    if rows:
+        return rows
+    return [
+        Row(
+            number=0,
+            place=line.place,
+            cells=tuple(Cell(chunk.text) for chunk in line.chunks()),
+        )
+        for page in pages
+        for line in page.lines
+    ]
+
+
+def _table_like(body: Sequence[TextLine]) -> tuple[TextLine, ...]:
+    """Return the lines that have figures: what stands below the table shall not part it."""
+    return tuple(
+        line
+        for line in body
+        if sum(1 for chunk in line.chunks() if read_number(chunk.text) is not None) >= 1
+    )

@@ -1,0 +1,178 @@
+"""Tables in spreadsheets (XLSX, XLS, ODS), read by python-calamine.
+
+Before the reader sees a file its size unpacked and the reach of its cells are checked,
+because a small file can state a sheet of billions of cells.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import zipfile
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import python_calamine
+
+from ldapp.exchange.table import (
+    LONGEST_CELL,
+    MOST_COLUMNS,
+    MOST_ROWS,
+    Cell,
+    Row,
+    Table,
+    TableFile,
+    refusal,
+    row_place,
+)
+
+LARGEST_UNPACKED = 256 * 1024 * 1024
+"""Bytes of all parts of a spreadsheet together."""
+MOST_CELLS = 4_000_000
+"""Cells of the rectangle that a sheet's content spans."""
+
+_CELL_NAME = re.compile(rb'<(?:\w+:)?c\b[^>]*?\br="([A-Z]{1,3})(\d{1,7})"')
+_CHUNK = 1024 * 1024
+_OPEN_DOCUMENT = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"
+
+
+def read_spreadsheet(path: Path) -> TableFile:
+    """Read every sheet of the spreadsheet at ``path``.
+
+    Raises:
+        InputError: it is damaged, locked by a password, no spreadsheet, or too large.
+    """
+    file = path.name
+    if zipfile.is_zipfile(path):
+        _refuse_bombs(path)
+    try:
+        workbook = python_calamine.CalamineWorkbook.from_path(str(path))
+    except python_calamine.PasswordError:
+        raise refusal(file, "the spreadsheet is locked by a password", "one without") from None
+    except (python_calamine.CalamineError, OSError, ValueError):
+        raise refusal(file, "this is no spreadsheet, or it is damaged") from None
+    names = workbook.sheet_names
+    tables = []
+    for name in names:
+        try:
+            sheet = workbook.get_sheet_by_name(name)
+            tables.append(_table(sheet, name if len(names) > 1 else "", file))
+        except (python_calamine.CalamineError, ValueError):
+            raise refusal(file, "the sheet cannot be read", place=f"sheet {name}") from None
+    if not any(table.rows for table in tables):
+        raise refusal(file, "the spreadsheet is empty")
+    return TableFile(name=file, kind="spreadsheet", tables=tuple(tables))
+
+
+def _table(sheet: Any, name: str, file: str) -> Table:
+    rows = []
+    for number, values in enumerate(sheet.to_python(skip_empty_area=False), 1):
+        if number > MOST_ROWS:
+            if any(value != "" for value in values):
+                raise refusal(
+                    file, f"there are more than {MOST_ROWS} rows", f"at most {MOST_ROWS} rows"
+                )
+            continue
+        cells = tuple(_cell(value) for value in values[:MOST_COLUMNS])
+        rows.append(Row(number=number, place=row_place(name, number), cells=cells))
+    return Table(name=name, rows=tuple(rows))
+
+
+def _cell(value: Any) -> Cell:
+    if isinstance(value, str):
+        return Cell(value[:LONGEST_CELL])
+    if isinstance(value, bool):
+        return Cell("yes" if value else "no")
+    if isinstance(value, int | float):
+        return Cell(exact_text(value), "number")
+    if isinstance(value, dt.datetime):
+        if value.time() == dt.time():
+            return Cell(value.date().isoformat(), "date")
+        return Cell(value.isoformat(), "date")
+    if isinstance(value, dt.date):
+        return Cell(value.isoformat(), "date")
+    return Cell(str(value))
+
+
+def exact_text(value: float) -> str:
+    """Return a number of a spreadsheet in digits: the 15 that a spreadsheet shows.
+
+    Binary rests of its own arithmetic (37.050000000000004) do not reach an amount.
+    """
+    if isinstance(value, int) or (value.is_integer() and abs(value) < 2**53):
+        return str(int(value))
+    return f"{Decimal(f'{value:.15g}'):f}"
+
+
+def _refuse_bombs(path: Path) -> None:
+    try:
+        with zipfile.ZipFile(path) as archive:
+            parts = archive.infolist()
+            if sum(part.file_size for part in parts) > LARGEST_UNPACKED:
+                raise refusal(path.name, "the spreadsheet is too large when unpacked")
+            for part in parts:
+                if re.fullmatch(r"xl/worksheets/[^/]+\.xml", part.filename):
+                    reach = _reach_of_sheet(archive, part)
+                elif part.filename == "content.xml":
+                    reach = _reach_of_document(archive, part)
+                else:
+                    continue
+                if reach > MOST_CELLS:
+                    raise refusal(
+                        path.name,
+                        f"a cell lies so far outside the list that the sheet spans {reach} cells",
+                        f"at most {MOST_CELLS} cells; delete the stray cells",
+                    )
+    except (zipfile.BadZipFile, ElementTree.ParseError, NotImplementedError, RuntimeError):
+        raise refusal(path.name, "this is no spreadsheet, or it is damaged") from None
+
+
+def _reach_of_sheet(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> int:
+    """Return how many cells the rectangle from A1 to the last cell of a sheet has."""
+    last_row = last_column = 0
+    with archive.open(part) as file:
+        rest = b""
+        while chunk := file.read(_CHUNK):
+            data = rest + chunk
+            for letters, digits in _CELL_NAME.findall(data):
+                last_row = max(last_row, int(digits))
+                column = 0
+                for letter in letters:
+                    column = column * 26 + letter - 64
+                last_column = max(last_column, column)
+            rest = data[-200:]
+    return last_row * last_column
+
+
+def _reach_of_document(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> int:
+    """Return how many cells an OpenDocument sheet has when its repeats are written out."""
+    most = rows = width = filled = widest = 0
+    with archive.open(part) as file:
+        for _, element in ElementTree.iterparse(file, events=("end",)):
+            if element.tag in {
+                _OPEN_DOCUMENT + "table-cell",
+                _OPEN_DOCUMENT + "covered-table-cell",
+            }:
+                width += _repeats(element, "number-columns-repeated")
+                if len(element):
+                    filled = width
+                element.clear()
+            elif element.tag == _OPEN_DOCUMENT + "table-row":
+                repeats = _repeats(element, "number-rows-repeated")
+                if filled:
+                    rows += repeats
+                    widest = max(widest, filled)
+                width = filled = 0
+                element.clear()
+            elif element.tag == _OPEN_DOCUMENT + "table":
+                most = max(most, rows * widest)
+                rows = widest = 0
+                element.clear()
+    return most
+
+
+def _repeats(element: ElementTree.Element, name: str) -> int:
+    stated = element.get(_OPEN_DOCUMENT + name, "1")
+    return int(stated) if stated.isdecimal() and len(stated) < 10 else 1

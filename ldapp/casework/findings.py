@@ -10,7 +10,7 @@ from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Finding, FindingKind, Occurrence
 from ldapp.errors import LdappError
-from ldapp.reckoning.proposals import propose_findings
+from ldapp.reckoning.proposals import ProposedFinding, propose_findings
 
 FINDING_NAMES: dict[FindingKind, str] = {
     "missing": "missing",
@@ -21,7 +21,7 @@ FINDING_NAMES: dict[FindingKind, str] = {
 }
 
 
-def proposals(claim: Claim) -> tuple[Finding, ...]:
+def proposals(claim: Claim) -> tuple[ProposedFinding, ...]:
     """What the counts say that no finding of the claim says yet; nothing is added."""
     return propose_findings(claim)
 

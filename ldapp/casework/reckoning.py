@@ -15,7 +15,7 @@ from ldapp.claim.terms import StraightLine, ValuationRule, ValueBasis
 from ldapp.reckoning.engine import reckon
 from ldapp.reckoning.result import Reckoning
 
-__all__ = ["reckon_claim", "what_if"]
+__all__ = ["reckon_claim", "what_if", "with_strong_grounds_alone"]
 
 
 def reckon_claim(claim: Claim, verdicts: Mapping[str, PhotoVerdict] | None = None) -> Reckoning:
@@ -29,6 +29,51 @@ def reckon_claim(claim: Claim, verdicts: Mapping[str, PhotoVerdict] | None = Non
     """
     verdicts = verdicts_of(claim) if verdicts is None else verdicts
     return reckon(claim, {photo: verdict.standing for photo, verdict in verdicts.items()})
+
+
+def with_strong_grounds_alone(
+    claim: Claim, verdicts: Mapping[str, PhotoVerdict] | None = None
+) -> Reckoning:
+    """Return the reckoning as if every ground that is not strong were switched off.
+
+    Policy, waiver and what is borne follow from what is then owed.  Switching one ground
+    off may let another take its place, so this goes on until only strong ones are left.
+    """
+    reckoning = reckon_claim(claim, verdicts)
+    # Each turn switches at least one ground off, so their number bounds the turns.
+    while weak := {
+        (result.charge, ground.code)
+        for result in reckoning.charges
+        for ground in result.grounds
+        if not ground.strong
+    }:
+        claim = dataclasses.replace(
+            claim,
+            invoices=tuple(
+                dataclasses.replace(
+                    invoice,
+                    charges=tuple(
+                        dataclasses.replace(
+                            charge,
+                            grounds=tuple(
+                                dataclasses.replace(
+                                    one, on=one.on and (charge.id, one.code) not in weak
+                                )
+                                for one in charge.grounds
+                            ),
+                        )
+                        for charge in invoice.charges
+                    ),
+                )
+                for invoice in claim.invoices
+            ),
+        )
+        after = reckon_claim(claim, verdicts)
+        if after == reckoning:
+            # What falls without being switched on (a charge that matches nothing) stays.
+            break
+        reckoning = after
+    return reckoning
 
 
 def what_if(

@@ -1,0 +1,244 @@
+"""Findings as rows of a table, which can be dragged onto an occurrence."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any, NamedTuple
+
+from PySide6.QtCore import QMimeData, QModelIndex, QObject, Qt
+
+from ldapp.casework.edit import find
+from ldapp.casework.findings import FINDING_NAMES
+from ldapp.claim.causes import CAUSE_LABELS, CAUSES
+from ldapp.claim.claim import Claim
+from ldapp.claim.findings import Finding
+from ldapp.claim.kit import KitLine
+from ldapp.desktop.pages.said import line_text, money_or_not_yet
+from ldapp.desktop.widgets.table_model import CellEdit, Column, Index, RowsModel, Writer
+from ldapp.desktop.widgets.values import parse_whole
+from ldapp.reckoning.proposals import ProposedFinding
+from ldapp.reckoning.result import FindingResult, Reckoning
+
+FINDING_MIME = "application/x-ldapp-finding-ids"
+NO_OCCURRENCE = "-"
+
+
+class FindingRow(NamedTuple):
+    """One finding with what the table writes beside it."""
+
+    finding: Finding
+    line: KitLine | None
+    occurrence: str
+    result: FindingResult | None
+    photos: int
+    currency: str
+    occurrences: tuple[tuple[str, str], ...]
+
+
+def finding_rows(claim: Claim, reckoning: Reckoning | None) -> list[FindingRow]:
+    """Return the claim's findings in their order."""
+    lines = {line.id: line for line in claim.kit}
+    titles = {one.id: one.title for one in claim.occurrences}
+    results = {one.finding: one for one in reckoning.findings} if reckoning else {}
+    photos: dict[str, int] = {}
+    for photo in claim.photos:
+        for key in {pairing.line for pairing in photo.pairings}:
+            photos[key] = photos.get(key, 0) + 1
+    choices = ((NO_OCCURRENCE, "none"), *((one.id, one.title) for one in claim.occurrences))
+    return [
+        FindingRow(
+            one,
+            lines.get(one.line),
+            titles.get(one.occurrence or "", ""),
+            results.get(one.id),
+            photos.get(one.line, 0),
+            claim.currency,
+            choices,
+        )
+        for one in claim.findings
+    ]
+
+
+def _value(row: FindingRow) -> str:
+    return "" if row.result is None else money_or_not_yet(row.result.reckoned, row.currency)
+
+
+def _value_key(row: FindingRow) -> Decimal | None:
+    return None if row.result is None else row.result.reckoned
+
+
+def _part(row: FindingRow) -> str:
+    parts = row.line.parts if row.line else ()
+    part = next((one for one in parts if one.id == row.finding.part), None)
+    return part.description if part else ""
+
+
+def _kinds(row: FindingRow) -> Sequence[tuple[str, str]]:
+    del row
+    return [(kind, label) for kind, label in FINDING_NAMES.items()]
+
+
+def _causes(row: FindingRow) -> Sequence[tuple[str, str]]:
+    del row
+    return [("", "not said"), *((cause, CAUSE_LABELS[cause]) for cause in CAUSES)]
+
+
+FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
+    Column(
+        name="line",
+        title="Line",
+        text=lambda row: line_text(row.line),
+        tip=lambda row: line_text(row.line),
+        width=30,
+    ),
+    Column(
+        name="kind",
+        title="Finding",
+        text=lambda row: FINDING_NAMES[row.finding.kind],
+        edit_text=lambda row: row.finding.kind,
+        editable=True,
+        choices=_kinds,
+        width=15,
+    ),
+    Column(
+        name="quantity",
+        title="Units",
+        text=lambda row: str(row.finding.quantity),
+        key=lambda row: row.finding.quantity,
+        editable=True,
+        right=True,
+        width=6,
+    ),
+    Column(name="part", title="Part", text=_part, width=12),
+    Column(
+        name="occurrence",
+        title="Occurrence",
+        text=lambda row: row.occurrence,
+        edit_text=lambda row: row.finding.occurrence or NO_OCCURRENCE,
+        editable=True,
+        choices=lambda row: row.occurrences,
+        width=20,
+    ),
+    Column(
+        name="cause",
+        title="Cause",
+        text=lambda row: CAUSE_LABELS[row.finding.cause] if row.finding.cause else "",
+        edit_text=lambda row: row.finding.cause or "",
+        editable=True,
+        choices=_causes,
+        width=18,
+    ),
+    Column(name="value", title="Reckoned", text=_value, key=_value_key, right=True, width=13),
+    Column(
+        name="photos",
+        title="Photos",
+        text=lambda row: str(row.photos) if row.photos else "none",
+        key=lambda row: row.photos,
+        right=True,
+        width=7,
+    ),
+)
+
+
+def edited(edit: CellEdit) -> Finding:
+    """Return a row's finding with what was typed in a cell.
+
+    Raises:
+        LdappError: the number of units is no whole number above 0.
+    """
+    row: FindingRow = edit.row
+    match edit.column:
+        case "quantity":
+            return dataclasses.replace(row.finding, quantity=parse_whole(edit.text, 1))
+        case "occurrence":
+            key = None if edit.text in ("", NO_OCCURRENCE) else edit.text
+            return dataclasses.replace(row.finding, occurrence=key)
+        case "cause":
+            return dataclasses.replace(row.finding, cause=edit.text or None)  # type: ignore[arg-type]
+        case "kind":
+            return dataclasses.replace(row.finding, kind=edit.text)  # type: ignore[arg-type]
+    return row.finding
+
+
+class FindingsModel(RowsModel[FindingRow]):
+    """Findings; rows can be dragged."""
+
+    def __init__(self, writer: Writer, parent: QObject) -> None:
+        super().__init__(FINDING_COLUMNS, lambda row: row.finding.id, writer=writer, parent=parent)
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        """Rows can be dragged onto an occurrence."""
+        flags = super().flags(index)
+        return flags | Qt.ItemFlag.ItemIsDragEnabled if index.isValid() else flags
+
+    def mimeTypes(self) -> list[str]:
+        """Return the one kind of data that is dragged."""
+        return [FINDING_MIME]
+
+    def mimeData(self, indexes: Sequence[QModelIndex]) -> QMimeData:
+        """Return the ids of dragged findings."""
+        rows = sorted({index.row() for index in indexes})
+        data = QMimeData()
+        ids = "\n".join(self.rows[row].finding.id for row in rows)
+        data.setData(FINDING_MIME, ids.encode())
+        return data
+
+
+def finding_ids_of_mime(data: QMimeData) -> tuple[str, ...]:
+    """Return the ids of dragged findings; empty where something else is dragged."""
+    if not data.hasFormat(FINDING_MIME):
+        return ()
+    return tuple(bytes(data.data(FINDING_MIME).data()).decode().splitlines())
+
+
+class ProposalRow(NamedTuple):
+    """A proposed finding with its words."""
+
+    finding: Finding
+    line: KitLine | None
+    part: str
+    why: str
+
+
+def proposal_rows(claim: Claim, proposals: Sequence[ProposedFinding]) -> list[ProposalRow]:
+    """Return proposed findings with their lines."""
+    rows = []
+    for proposed in proposals:
+        one = proposed.finding
+        line = find(claim.kit, one.line)
+        part = next((p.description for p in (line.parts if line else ()) if p.id == one.part), "")
+        rows.append(ProposalRow(one, line, part, proposed.reason))
+    return rows
+
+
+def _proposal_key(row: ProposalRow) -> Any:
+    return row.finding.line, row.finding.kind, row.finding.part, row.finding.serials
+
+
+PROPOSAL_COLUMNS: tuple[Column[ProposalRow], ...] = (
+    Column(name="line", title="Line", text=lambda row: line_text(row.line), width=32),
+    Column(name="kind", title="The counts say", text=lambda row: FINDING_NAMES[row.finding.kind]),
+    Column(
+        name="quantity",
+        title="Units",
+        text=lambda row: str(row.finding.quantity),
+        key=lambda row: row.finding.quantity,
+        right=True,
+        width=6,
+    ),
+    Column(name="part", title="Part", text=lambda row: row.part, width=14),
+    Column(
+        name="why",
+        title="Why",
+        text=lambda row: row.why,
+        tip=lambda row: row.why,
+        width=44,
+    ),
+)
+
+
+def proposals_model(parent: QObject) -> RowsModel[ProposalRow]:
+    """Return a model for proposed findings."""
+    return RowsModel(PROPOSAL_COLUMNS, _proposal_key, parent=parent)

@@ -1,0 +1,392 @@
+"""The Findings page: what the counts say, what is damaged, and which event caused it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from PySide6.QtCore import QModelIndex, Qt, Slot
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QFrame,
+    QHBoxLayout,
+    QPushButton,
+    QScrollArea,
+    QSplitter,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ldapp.casework import findings as work
+from ldapp.casework.edit import find
+from ldapp.casework.places import Page, Place
+from ldapp.claim.findings import Finding, FindingKind
+from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.jobs import Progress
+from ldapp.desktop.page import ClaimPage
+from ldapp.desktop.pages.custody_axis import CustodyAxis, axis_figure
+from ldapp.desktop.pages.finding_forms import FindingForm, OccurrenceForm
+from ldapp.desktop.pages.finding_rows import (
+    FindingRow,
+    FindingsModel,
+    ProposalRow,
+    edited,
+    finding_rows,
+    proposal_rows,
+    proposals_model,
+)
+from ldapp.desktop.pages.occurrence_cards import UNEXPLAINED, OccurrenceCards
+from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
+from ldapp.desktop.pages.said import line_text
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.pieces import EmptyState, Label, primary_button
+from ldapp.desktop.widgets.table_model import CellEdit
+from ldapp.desktop.widgets.table_view import TableView
+from ldapp.desktop.widgets.values import plural
+from ldapp.errors import LdappError
+from ldapp.reckoning.proposals import ProposedFinding
+
+_KINDS = frozenset(
+    {"finding", "occurrence", "kit_line", "count", "count_entry", "movement", "agreement"}
+    | {"document", "party", "photo", "reckoning", "claim"}
+)
+_NEW = "new"
+
+
+class FindingsPage(ClaimPage):
+    """Proposals, findings, occurrences and the axis of custody; the form of the chosen one."""
+
+    name: ClassVar[Page] = "findings"
+    title: ClassVar[str] = "Findings"
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(context, parent)
+        self.proposals = proposals_model(self)
+        self.proposal_table = TableView("Proposed findings")
+        self.proposal_table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.proposal_table.setModel(self.proposals)
+        self.accept_chosen = QPushButton("Accept &chosen")
+        self.accept_all = primary_button("&Accept all")
+        self.model = FindingsModel(self._write, self)
+        self.table = TableView("Findings")
+        self.table.setModel(self.model)
+        self.table.setDragEnabled(True)
+        self.table.setDragDropMode(QAbstractItemView.DragDropMode.DragOnly)
+        self.cards = OccurrenceCards()
+        self.axis = CustodyAxis()
+        self.finding_form = FindingForm(context)
+        self.occurrence_form = OccurrenceForm(context)
+        self._nothing = EmptyState(
+            "Findings come from the counts, or are entered here when something is damaged.",
+            "Enter damage",
+            "Enter a missing item",
+        )
+        self._hint = Label(
+            "Choose a finding or an occurrence to read and change it.", muted=True, wrap=True
+        )
+        self._right = QStackedWidget()
+        self._tables = QStackedWidget()
+        self._lay_out()
+        self._make_actions()
+        self._connect()
+
+    def _lay_out(self) -> None:
+        self._proposed = QWidget()
+        column = QVBoxLayout(self._proposed)
+        column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
+        top = QHBoxLayout()
+        self._proposed_title = Label("", TypeSize.LARGE, bold=True)
+        top.addWidget(self._proposed_title, 1)
+        top.addWidget(self.accept_chosen)
+        top.addWidget(self.accept_all)
+        column.addLayout(top)
+        column.addWidget(self.proposal_table, 1)
+        self._tables.addWidget(self.table)
+        self._tables.addWidget(self._nothing)
+        self._found = self._titled("Findings", self._tables)
+        self.add_damage = QPushButton("Enter &damage")
+        self.add_missing = QPushButton("Enter a &missing item")
+        self.put_under = QPushButton("Put under an &occurrence")
+        for button in (self.add_damage, self.add_missing, self.put_under):
+            self._found_head.addWidget(button)
+        cards = self._titled(
+            "Occurrences: drag findings onto the event that caused them", self.cards
+        )
+        self.new_occurrence = QPushButton("&New occurrence")
+        self._found_head.addWidget(self.new_occurrence)
+        axis = QScrollArea()
+        axis.setWidgetResizable(True)
+        axis.setFrameShape(QFrame.Shape.NoFrame)
+        axis.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        axis.setAccessibleName("Custody over time, scrolled")
+        axis.setWidget(self.axis)
+        timeline = self._titled("Custody over time", axis)
+        left = QSplitter(Qt.Orientation.Vertical)
+        left.setChildrenCollapsible(False)
+        for part in (self._proposed, self._found, cards, timeline):
+            left.addWidget(part)
+        left.setSizes([150, 240, 170, 220])
+        left.setStretchFactor(1, 1)
+        hint = QWidget()
+        column = QVBoxLayout(hint)
+        column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
+        column.addWidget(self._hint)
+        column.addStretch(1)
+        for form in (hint, self.finding_form, self.occurrence_form):
+            self._right.addWidget(form)
+        whole = QSplitter(Qt.Orientation.Horizontal)
+        whole.setChildrenCollapsible(False)
+        whole.addWidget(left)
+        whole.addWidget(self._right)
+        whole.setStretchFactor(0, 1)
+        whole.setSizes([640, 340])
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(whole)
+
+    def _titled(self, title: str, widget: QWidget) -> QWidget:
+        part = QWidget()
+        column = QVBoxLayout(part)
+        column.setContentsMargins(GRID * 2, GRID, GRID * 2, 0)
+        column.setSpacing(GRID)
+        head = QHBoxLayout()
+        head.addWidget(
+            Label(title, TypeSize.LARGE if title == "Findings" else TypeSize.NORMAL, bold=True), 1
+        )
+        column.addLayout(head)
+        column.addWidget(widget, 1)
+        self._found_head = head
+        return part
+
+    def _make_actions(self) -> None:
+        for says, icon, key, slot in (
+            ("Accept all proposed findings", "check", "", self._accept_all),
+            ("Enter damage", "add", "Ctrl+D", self._enter_damage),
+            ("Enter a missing item", "add", "", self._enter_missing),
+            ("Put findings under an occurrence", "link", "Ctrl+O", self._ask_occurrence),
+            ("New occurrence", "add", "", self._new_occurrence),
+        ):
+            action = QAction(says, self)
+            keep_icon(action, icon)
+            if key:
+                action.setShortcut(QKeySequence(key))
+                action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            action.triggered.connect(slot)
+            self.addAction(action)
+
+    def _connect(self) -> None:
+        self.accept_chosen.clicked.connect(self._accept_chosen)
+        self.accept_all.clicked.connect(self._accept_all)
+        self.add_damage.clicked.connect(self._enter_damage)
+        self.add_missing.clicked.connect(self._enter_missing)
+        self.put_under.clicked.connect(self._ask_occurrence)
+        self.new_occurrence.clicked.connect(self._new_occurrence)
+        self._nothing.acted.connect(self._enter_damage)
+        self._nothing.second_acted.connect(self._enter_missing)
+        self.table.selectionModel().currentRowChanged.connect(self._on_row)
+        self.table.remove_wanted.connect(self._remove)
+        self.cards.chosen.connect(self._show_occurrence)
+        self.cards.dropped.connect(self._on_dropped)
+        self.axis.chosen.connect(self._on_axis)
+        self.finding_form.working_asked.connect(self._go_to_working)
+
+    # --- showing -------------------------------------------------------------------------
+
+    def refresh(self, kinds: frozenset[str]) -> None:
+        """Show findings, occurrences and the axis as they stand."""
+        if kinds != EVERYTHING and not kinds & _KINDS:
+            return
+        claim, reckoning = self.context.claim, self.context.reckoning
+        self.model.set_rows(finding_rows(claim, reckoning))
+        self._tables.setCurrentIndex(0 if claim.findings else 1)
+        self.put_under.setEnabled(bool(claim.findings))
+        self.cards.show_claim(claim, reckoning)
+        self.axis.show_figure(axis_figure(claim, reckoning))
+        self._show_again()
+        self._propose()
+
+    def _propose(self) -> None:
+        claim = self.context.claim
+
+        def compute(progress: Progress) -> tuple[ProposedFinding, ...]:
+            del progress
+            return work.proposals(claim)
+
+        job = self.context.jobs.run("Proposals", compute, self._on_proposals)
+        job.failed.connect(self.context.failed)
+
+    @Slot(object)
+    def _on_proposals(self, proposals: tuple[ProposedFinding, ...]) -> None:
+        self.proposals.set_rows(proposal_rows(self.context.claim, proposals))
+        self._proposed_title.setText(
+            f"The counts say {plural(len(proposals), 'thing')} that no finding says yet"
+        )
+        self._proposed.setVisible(bool(proposals))
+
+    def _show_again(self) -> None:
+        """Show the record that was shown, as it stands now."""
+        shown = self._right.currentWidget()
+        claim = self.context.claim
+        if shown is self.finding_form and self.finding_form.finding is not None:
+            finding = find(claim.findings, self.finding_form.finding.id)
+            if finding is not None:
+                self.finding_form.show_finding(finding)
+                return
+        elif shown is self.occurrence_form and self.occurrence_form.occurrence is not None:
+            occurrence = find(claim.occurrences, self.occurrence_form.occurrence.id)
+            if occurrence is not None:
+                self.occurrence_form.show_occurrence(occurrence)
+                return
+        self._right.setCurrentIndex(0)
+
+    @Slot(QModelIndex, QModelIndex)
+    def _on_row(self, current: QModelIndex, before: QModelIndex) -> None:
+        del before
+        row = self.model.row_at(current)
+        if row is not None:
+            self._show_finding(row.finding.id)
+
+    def _show_finding(self, key: str) -> None:
+        finding = find(self.context.claim.findings, key)
+        if finding is not None:
+            self.cards.mark("")
+            self.finding_form.show_finding(finding)
+            self._right.setCurrentWidget(self.finding_form)
+
+    @Slot(str)
+    def _show_occurrence(self, key: str) -> None:
+        occurrence = find(self.context.claim.occurrences, key)
+        if occurrence is not None:
+            self.cards.mark(key)
+            self.occurrence_form.show_occurrence(occurrence)
+            self._right.setCurrentWidget(self.occurrence_form)
+
+    def show_place(self, place: Place) -> None:
+        """Show a finding or an occurrence."""
+        if place.kind == "finding" and self.table.go_to_row(place.key):
+            self._show_finding(place.key)
+            self.table.setFocus()
+            if place.field in self.finding_form.form.fields:
+                self.finding_form.form.fields[place.field].setFocus()
+        elif place.kind == "occurrence":
+            self._show_occurrence(place.key)
+            card = self.cards.cards.get(place.key)
+            if card is not None:
+                card.setFocus()
+                self.cards.ensureWidgetVisible(card)
+        elif self._proposed.isVisible():
+            self.accept_all.setFocus()
+
+    @Slot(str, str)
+    def _on_axis(self, kind: str, key: str) -> None:
+        if kind == "occurrence":
+            self._show_occurrence(key)
+        elif kind == "count":
+            self.context.go_to.emit(Place("counts", "count", key))
+        elif kind == "kit_line":
+            one = next((one for one in self.context.claim.findings if one.line == key), None)
+            if one is not None:
+                self.table.go_to_row(one.id)
+
+    @Slot(str)
+    def _go_to_working(self, finding: str) -> None:
+        self.context.go_to.emit(Place("reckoning", "finding", finding))
+
+    # --- changing ------------------------------------------------------------------------
+
+    def _write(self, edits: Sequence[CellEdit]) -> bool:
+        changed: dict[str, Finding] = {}
+        try:
+            for edit in edits:
+                row: FindingRow = edit.row
+                known = changed.get(row.finding.id, row.finding)
+                changed[row.finding.id] = edited(edit._replace(row=row._replace(finding=known)))
+        except LdappError as error:
+            self.context.failed.emit(error)
+            return False
+        label = f"Change {plural(len(changed), 'finding')}"
+        return bool(
+            self.context.attempt(
+                lambda: work.put_findings(self.context.desk, changed.values(), label)
+            )
+        )
+
+    @Slot()
+    def _accept_all(self) -> None:
+        self._accept(list(self.proposals.rows))
+
+    @Slot()
+    def _accept_chosen(self) -> None:
+        self._accept(self.proposal_table.selected_rows())
+
+    def _accept(self, rows: Sequence[ProposalRow]) -> None:
+        if rows:
+            findings = [row.finding for row in rows]
+            self.context.attempt(lambda: work.accept_proposals(self.context.desk, findings))
+
+    @Slot()
+    def _enter_damage(self) -> None:
+        self._enter("damaged", "Which line is damaged")
+
+    @Slot()
+    def _enter_missing(self) -> None:
+        self._enter("missing", "Which line is missing")
+
+    def _enter(self, kind: FindingKind, question: str) -> None:
+        lines = [Choice(line.id, line_text(line), line.location) for line in self.context.claim.kit]
+        if not lines:
+            self.context.message.emit("The kit list is empty. Import it on the Kit page first.")
+            return
+        key = RecordChooser.ask(question, lines, self)
+        if key is None:
+            return
+        finding = self.context.attempt(lambda: work.add_finding(self.context.desk, key, kind))
+        if finding is not None:
+            self.table.go_to_row(finding.id)
+            self._show_finding(finding.id)
+            self.finding_form.form.fields["narrative"].setFocus()
+
+    @Slot()
+    def _new_occurrence(self) -> None:
+        occurrence = self.context.attempt(
+            lambda: work.add_occurrence(self.context.desk, "New occurrence")
+        )
+        if occurrence is not None:
+            self._show_occurrence(occurrence.id)
+            self.occurrence_form.form.fields["title"].setFocus()
+
+    @Slot()
+    def _ask_occurrence(self) -> None:
+        ids = [row.finding.id for row in self.table.selected_rows()]
+        if not ids:
+            self.context.message.emit("Choose the findings in the table first.")
+            return
+        choices = [
+            Choice(_NEW, "New occurrence"),
+            *(Choice(one.id, one.title, one.place) for one in self.context.claim.occurrences),
+            Choice(UNEXPLAINED, "Explained by no event"),
+        ]
+        key = RecordChooser.ask("Put under which occurrence", choices, self)
+        if key is None:
+            return
+        if key == _NEW:
+            made = self.context.attempt(
+                lambda: work.add_occurrence(self.context.desk, "New occurrence")
+            )
+            if made is None:
+                return
+            key = made.id
+        self._on_dropped(key, tuple(ids))
+
+    @Slot(str, object)
+    def _on_dropped(self, key: str, ids: tuple[str, ...]) -> None:
+        self.context.attempt(lambda: work.assign_to_occurrence(self.context.desk, ids, key or None))
+
+    @Slot(object)
+    def _remove(self, rows: list[FindingRow]) -> None:
+        ids = [row.finding.id for row in rows]
+        if ids:
+            self.context.attempt(lambda: work.remove_findings(self.context.desk, ids))

@@ -1,0 +1,265 @@
+"""The Reckoning page: what is owed and to whom, who pays it, and how each amount comes about."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from PySide6.QtCore import QPoint, Qt, Slot
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QHBoxLayout,
+    QMenu,
+    QPushButton,
+    QRadioButton,
+    QSplitter,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ldapp.casework.places import Page, Place
+from ldapp.casework.reckoning import with_strong_grounds_alone
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.jobs import Progress
+from ldapp.desktop.page import ClaimPage
+from ldapp.desktop.pages.statement import Statement, statement
+from ldapp.desktop.pages.what_if_panel import WhatIfPanel
+from ldapp.desktop.pages.working_tree import StatementModel, WorkingTree
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.pieces import EmptyState, Figure, Label
+from ldapp.desktop.widgets.values import amount_text
+from ldapp.reckoning.result import Reckoning
+
+_GO: dict[str, Page] = {
+    "charge": "charges",
+    "invoice": "charges",
+    "finding": "findings",
+    "occurrence": "findings",
+    "kit_line": "kit",
+    "count": "counts",
+    "agreement": "papers",
+    "policy": "papers",
+}
+
+
+class ReckoningPage(ClaimPage):
+    """Large figures once, the statement below, what-if at the side."""
+
+    name: ClassVar[Page] = "reckoning"
+    title: ClassVar[str] = "Reckoning"
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(context, parent)
+        self._shown: Reckoning | None = None
+        self._asked = 0
+        self._first = True
+        self.owed = Figure("owed")
+        self.disputed = Figure("disputed")
+        self.others = Figure("paid by others")
+        self.borne = Figure("left to bear")
+        self.all_grounds = QRadioButton("&All grounds")
+        self.strong_grounds = QRadioButton("Only &strong grounds")
+        self.all_grounds.setChecked(True)
+        self.currency = Label("", TypeSize.SMALL, muted=True)
+        self.incomplete = Label("", wrap=True)
+        self.incomplete.set_tone("amber")
+        self.model = StatementModel(self)
+        self.tree = WorkingTree("Statement")
+        self.tree.setModel(self.model)
+        self.what_if = WhatIfPanel(context)
+        self.what_if.hide()
+        self._what_if_button = QPushButton("&What if …")
+        self._copy_button = QPushButton("&Copy with its working")
+        self._unfold_button = QPushButton("&Unfold all")
+        self._stack = QStackedWidget()
+        self._empty = EmptyState(
+            "The reckoning follows from findings, terms and charges. Enter a finding or an "
+            "invoice, and what is owed appears here with its working.",
+            "Go to Findings",
+            "Go to Charges",
+        )
+        self._lay_out()
+        self._make_actions()
+
+    def _lay_out(self) -> None:
+        figures = QHBoxLayout()
+        figures.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, 0)
+        figures.setSpacing(GRID * 5)
+        for figure in (self.owed, self.disputed, self.others, self.borne):
+            figures.addWidget(figure)
+        figures.addStretch(1)
+        switches = QHBoxLayout()
+        switches.setContentsMargins(GRID * 2, 0, GRID * 2, GRID)
+        switches.setSpacing(GRID * 2)
+        group = QButtonGroup(self)
+        for button in (self.all_grounds, self.strong_grounds):
+            group.addButton(button)
+            switches.addWidget(button)
+        switches.addWidget(self.currency, 1)
+        for one in (self._unfold_button, self._copy_button, self._what_if_button):
+            switches.addWidget(one)
+        self.incomplete.setContentsMargins(GRID * 2, 0, GRID * 2, 0)
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GRID)
+        column.addLayout(figures)
+        column.addWidget(self.incomplete)
+        column.addLayout(switches)
+        split = QSplitter(Qt.Orientation.Horizontal)
+        split.setChildrenCollapsible(False)
+        split.addWidget(self.tree)
+        split.addWidget(self.what_if)
+        split.setStretchFactor(0, 1)
+        split.setSizes([700, 420])
+        column.addWidget(split, 1)
+        self._stack.addWidget(page)
+        self._stack.addWidget(self._empty)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self._stack)
+
+    def _make_actions(self) -> None:
+        for says, icon, key, slot in (
+            ("Copy the amount with its working", "copy", "", self.tree.copy_working),
+            ("What if: another deductible or basis", "split", "Ctrl+I", self._show_what_if),
+            ("Unfold all amounts", "chevron_down", "", self._unfold_all),
+            ("Fold all amounts", "chevron_up", "", self.tree.collapseAll),
+            ("Go to what the amount is about", "link", "", self._go_there),
+        ):
+            action = QAction(says, self)
+            keep_icon(action, icon)
+            if key:
+                action.setShortcut(QKeySequence(key))
+                action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            action.triggered.connect(slot)
+            self.addAction(action)
+        self._what_if_button.clicked.connect(self._show_what_if)
+        self._copy_button.clicked.connect(self._copy)
+        self._unfold_button.clicked.connect(self._unfold_all)
+        self.all_grounds.toggled.connect(self._on_switch)
+        self._empty.acted.connect(self._go_to_findings)
+        self._empty.second_acted.connect(self._go_to_charges)
+        self.tree.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        self.tree.customContextMenuRequested.connect(self._menu)
+
+    # --- showing -------------------------------------------------------------------------
+
+    def refresh(self, kinds: frozenset[str]) -> None:
+        """Show the latest reckoning."""
+        del kinds
+        claim = self.context.claim
+        something = bool(claim.findings or any(one.charges for one in claim.invoices))
+        self._stack.setCurrentIndex(0 if something else 1)
+        if something and self.context.reckoning is not None:
+            self._compute()
+
+    @Slot(bool)
+    def _on_switch(self, on: bool) -> None:
+        del on
+        self._compute()
+
+    def _compute(self) -> None:
+        reckoning = self.context.reckoning
+        if reckoning is None:
+            return
+        claim, verdicts = self.context.claim, dict(self.context.verdicts)
+        strong = self.strong_grounds.isChecked()
+        self._asked += 1
+        asked = self._asked
+
+        def compute(progress: Progress) -> tuple[int, Reckoning, Statement]:
+            del progress
+            shown = with_strong_grounds_alone(claim, verdicts) if strong else reckoning
+            return asked, shown, statement(claim, shown)
+
+        job = self.context.jobs.run("Statement", compute, self._on_computed)
+        job.failed.connect(self.context.failed)
+
+    @Slot(object)
+    def _on_computed(self, outcome: tuple[int, Reckoning, Statement]) -> None:
+        asked, shown, rows = outcome
+        if asked != self._asked:
+            return
+        self._shown = shown
+        unfolded, place = self.tree.unfolded(), self.tree.verticalScrollBar().value()
+        current = self.tree.current_entry()
+        self.model.show_statement(rows)
+        if self._first:
+            self._first = False
+            unfolded = [("section", "owed"), ("section", "borne"), ("section", "others")]
+            unfolded += [one.key for one in rows.sections[0].under]
+        self.tree.unfold(unfolded)
+        if current is not None and current.key != ("", ""):
+            self.tree.setCurrentIndex(self.model.index_of(current.key))
+        self.tree.verticalScrollBar().setValue(place)
+        totals = shown.totals
+        for figure, amount in (
+            (self.owed, totals.loss),
+            (self.disputed, totals.disputed),
+            (self.others, totals.paid_by_others),
+            (self.borne, totals.renter),
+        ):
+            figure.show_figure(amount_text(amount, shown.currency))
+        strong = " with the strong grounds alone" if self.strong_grounds.isChecked() else ""
+        self.currency.setText(f"{shown.currency}{strong}")
+        lacking = [] if totals.complete else ["Some amounts cannot be computed yet"]
+        lacking += [one for result in shown.findings for one in result.lacking][:2]
+        self.incomplete.setText(f"⚠ {'; '.join(dict.fromkeys(lacking))}." if lacking else "")
+        self.incomplete.setVisible(bool(lacking))
+        if self.what_if.isVisible():
+            self.what_if.refresh()
+
+    def show_place(self, place: Place) -> None:
+        """Go to the working of a charge, a finding, an occurrence or a deadline."""
+        if place.kind:
+            self.tree.show_key((place.kind, place.key))
+        self.tree.setFocus()
+
+    # --- doing ---------------------------------------------------------------------------
+
+    @Slot()
+    def _show_what_if(self) -> None:
+        self.what_if.setVisible(not self.what_if.isVisible())
+        if self.what_if.isVisible():
+            self.what_if.refresh()
+            self.what_if.form.fields["deductible"].setFocus()
+
+    @Slot()
+    def _copy(self) -> None:
+        if self.tree.current_entry() is None:
+            self.context.message.emit("Choose an amount in the statement first.")
+            return
+        self.tree.copy_working()
+        self.context.message.emit("The amount and its working are on the clipboard.")
+
+    @Slot()
+    def _unfold_all(self) -> None:
+        index = self.tree.currentIndex()
+        if index.isValid():
+            self.tree.expandRecursively(index)
+        else:
+            self.tree.expandToDepth(2)
+
+    @Slot()
+    def _go_there(self) -> None:
+        entry = self.tree.current_entry()
+        if entry is not None and entry.key[0] in _GO:
+            self.context.go_to.emit(Place(_GO[entry.key[0]], *entry.key))
+
+    @Slot()
+    def _go_to_findings(self) -> None:
+        self.context.go_to.emit(Place("findings"))
+
+    @Slot()
+    def _go_to_charges(self) -> None:
+        self.context.go_to.emit(Place("charges"))
+
+    @Slot(QPoint)
+    def _menu(self, at: QPoint) -> None:
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.addActions(self.actions())
+        menu.popup(self.tree.viewport().mapToGlobal(at))

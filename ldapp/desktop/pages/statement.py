@@ -1,0 +1,420 @@
+"""The reckoning as a statement that reads from the top; every amount unfolds into its working."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Literal, NamedTuple, TypeAlias
+
+from ldapp.casework.edit import find
+from ldapp.claim.claim import Claim
+from ldapp.claim.clause import Clause
+from ldapp.claim.grounds import GROUND_BY_CODE
+from ldapp.desktop.pages.said import (
+    MINUS,
+    NOT_YET,
+    day_text,
+    finding_text,
+    line_text,
+    moment_text,
+    party_of_agreement,
+)
+from ldapp.desktop.widgets.values import amount_text
+from ldapp.reckoning.result import (
+    ChargeResult,
+    Deadline,
+    FindingResult,
+    OccurrenceResult,
+    Reckoning,
+    Step,
+)
+
+Mark: TypeAlias = Literal["", "total", "amber", "muted"]
+
+COVER_SAYS = {
+    "covered": "covered",
+    "not_covered": "not covered",
+    "cannot_be_said": "whether it is covered cannot be said",
+    "no_policy": "no policy",
+}
+
+
+@dataclass(eq=False)
+class Entry:
+    """One row of the statement."""
+
+    what: str
+    how: str = ""
+    amount: str = ""
+    clause: str = ""
+    mark: Mark = ""
+    key: tuple[str, str] = ("", "")
+    """Kind and id of the record that it is about."""
+    under: list[Entry] = field(default_factory=list)
+
+    def walk(self, depth: int = 0) -> Iterator[tuple[int, Entry]]:
+        """Yield this row and all below it with their depth."""
+        yield depth, self
+        for one in self.under:
+            yield from one.walk(depth + 1)
+
+
+def as_text(entry: Entry) -> str:
+    """Return an amount with its working as indented plain text."""
+    lines = []
+    for depth, one in entry.walk():
+        parts = [one.what, one.how, one.amount, f"[{one.clause}]" if one.clause else ""]
+        lines.append("    " * depth + "  ".join(part for part in parts if part))
+    return "\n".join(lines)
+
+
+def clause_text(clause: Clause | None) -> str:
+    """Return where a rule is written."""
+    if clause is None:
+        return ""
+    page = f", p. {clause.page}" if clause.page else ""
+    return f"{clause.reference}{page}"
+
+
+def step_entry(step: Step, currency: str) -> Entry:
+    """Return a step of a working with those that it rests on below it."""
+    how = step.rule
+    if step.inputs:
+        given = "; ".join(f"{one.name} {one.value}" for one in step.inputs)
+        how = f"{how}: {given}" if how else given
+    entry = Entry(
+        step.label,
+        how,
+        step.result if step.amount is None else amount_text(step.amount, currency),
+        clause_text(step.clause),
+        under=[step_entry(one, currency) for one in step.steps],
+    )
+    if step.not_stated:
+        entry.under.append(Entry(f"⚠ {step.not_stated}", mark="amber"))
+    return entry
+
+
+class Statement(NamedTuple):
+    """The rows of the statement, section by section."""
+
+    sections: tuple[Entry, ...]
+
+
+def statement(claim: Claim, reckoning: Reckoning) -> Statement:
+    """Return the statement of a reckoning."""
+    writer = _Writer(claim, reckoning)
+    sections = (
+        writer.owed(),
+        writer.disputed(),
+        writer.by_others(),
+        writer.borne(),
+        writer.occurrences(),
+        writer.deadlines(),
+        writer.to_look_at(),
+    )
+    return Statement(tuple(one for one in sections if one is not None))
+
+
+class _Writer:
+    def __init__(self, claim: Claim, reckoning: Reckoning) -> None:
+        self._claim = claim
+        self._reckoning = reckoning
+        self._charges = {
+            charge.id: charge for invoice in claim.invoices for charge in invoice.charges
+        }
+        self._agreement_of_line = {line.id: line.agreement for line in claim.kit}
+        self._lessor_of = {one.id: one.lessor for one in claim.agreements}
+
+    def _money(self, amount: Decimal | None) -> str:
+        return NOT_YET if amount is None else amount_text(amount, self._claim.currency)
+
+    # --- A: owed -------------------------------------------------------------------------
+
+    def owed(self) -> Entry:
+        totals = self._reckoning.totals
+        section = Entry(
+            "Owed under the agreements",
+            "" if totals.complete else "⚠ some amounts cannot be computed yet",
+            self._money(totals.loss),
+            mark="total",
+            key=("section", "owed"),
+        )
+        lessors = dict.fromkeys(one.lessor for one in self._claim.agreements)
+        for lessor in lessors:
+            entry = self._lessor(lessor)
+            if entry.under:
+                section.under.append(entry)
+        if totals.offsets:
+            section.under.append(
+                Entry(
+                    "Credits of invoices",
+                    "come off what is to be paid, not off what is owed",
+                    f"{MINUS}{self._money(totals.offsets)}",
+                )
+            )
+            section.under.append(
+                Entry("To pay to the rental companies", "", self._money(totals.to_pay_to_lessors))
+            )
+        return section
+
+    def _lessor(self, lessor: str) -> Entry:
+        party = find(self._claim.parties, lessor)
+        entry = Entry(
+            party.name if party and party.name else "Rental company not named",
+            key=("party", lessor),
+        )
+        total = Decimal(0)
+        for invoice in self._claim.invoices:
+            if self._lessor_of.get(invoice.agreement) == lessor:
+                one = self._invoice(invoice.id)
+                if one is not None:
+                    entry.under.append(one[0])
+                    total += one[1]
+        open_ones = [
+            one
+            for one in self._reckoning.findings
+            if one.not_yet_charged != 0
+            and self._lessor_of.get(self._agreement_of_line.get(one.line, "")) == lessor
+        ]
+        if open_ones:
+            known = sum((one.not_yet_charged or Decimal(0) for one in open_ones), Decimal(0))
+            total += known
+            entry.under.append(
+                Entry(
+                    "Not yet charged",
+                    "reckoned value of what no invoice has charged",
+                    self._money(known),
+                    under=[self._finding(one) for one in open_ones],
+                )
+            )
+        entry.amount = self._money(total)
+        return entry
+
+    def _invoice(self, key: str) -> tuple[Entry, Decimal] | None:
+        result = next((one for one in self._reckoning.invoices if one.invoice == key), None)
+        invoice = find(self._claim.invoices, key)
+        if result is None or invoice is None:
+            return None
+        how = f"billed {self._money(result.billed)}, disputed {self._money(result.disputed)}"
+        if result.difference:
+            how += f"; ⚠ printed total differs by {self._money(result.difference)}"
+        if result.replaced_by is not None:
+            return (
+                Entry(
+                    f"Invoice {invoice.number}, {day_text(invoice.dated)}",
+                    "replaced by a revision",
+                    mark="muted",
+                    key=("invoice", key),
+                ),
+                Decimal(0),
+            )
+        entry = Entry(
+            f"Invoice {invoice.number}, {day_text(invoice.dated)}, "
+            f"{party_of_agreement(self._claim, invoice.agreement)}",
+            how,
+            self._money(result.owed),
+            key=("invoice", key),
+            under=[self._charge(one) for one in self._reckoning.charges if one.invoice == key],
+        )
+        return entry, result.owed
+
+    def _charge(self, result: ChargeResult) -> Entry:
+        charge = self._charges.get(result.charge)
+        name = f"{charge.number} · {charge.description}" if charge else "a charge that is gone"
+        answer = result.answer.replace("_", " ")
+        entry = Entry(
+            name,
+            f"billed {self._money(result.billed)}; {answer}",
+            self._money(result.owed),
+            key=("charge", result.charge),
+        )
+        for fall in result.grounds:
+            strength = "strong" if fall.strong else "not strong"
+            rests = f"; rests on {', '.join(fall.rests_on)}" if fall.rests_on else ""
+            ground = Entry(
+                GROUND_BY_CODE[fall.code].label,
+                strength + rests,
+                f"{MINUS}{self._money(fall.amount)}",
+            )
+            if fall.not_stated:
+                ground.under.append(Entry(f"⚠ {fall.not_stated}", mark="amber"))
+            entry.under.append(ground)
+        if result.waiver:
+            entry.under.append(
+                Entry("Borne by the damage waiver", "", self._money(result.waiver), mark="muted")
+            )
+        entry.under.append(step_entry(result.working, self._claim.currency))
+        return entry
+
+    def _finding(self, result: FindingResult) -> Entry:
+        finding = find(self._claim.findings, result.finding)
+        return Entry(
+            f"{line_text(find(self._claim.kit, result.line))}: "
+            f"{finding_text(self._claim, finding).partition(': ')[2]}",
+            "⚠ " + "; ".join(result.lacking) if result.lacking else "",
+            self._money(result.not_yet_charged),
+            mark="amber" if result.lacking else "",
+            key=("finding", result.finding),
+            under=[step_entry(result.working, self._claim.currency)],
+        )
+
+    # --- disputed, B, C --------------------------------------------------------------------
+
+    def disputed(self) -> Entry | None:
+        totals = self._reckoning.totals
+        if not any(one.disputed for one in self._reckoning.charges):
+            return None
+        section = Entry(
+            "Disputed",
+            f"of {self._money(totals.billed)} billed",
+            self._money(totals.disputed),
+            mark="total",
+            key=("section", "disputed"),
+        )
+        by_ground: dict[str, Entry] = {}
+        sums: dict[str, Decimal] = {}
+        for result in self._reckoning.charges:
+            charge = self._charges.get(result.charge)
+            for fall in result.grounds:
+                entry = by_ground.setdefault(
+                    fall.code, Entry(GROUND_BY_CODE[fall.code].label.capitalize())
+                )
+                sums[fall.code] = sums.get(fall.code, Decimal(0)) + fall.amount
+                name = f"{charge.number} · {charge.description}" if charge else ""
+                entry.under.append(
+                    Entry(
+                        name,
+                        "strong" if fall.strong else "not strong",
+                        self._money(fall.amount),
+                        key=("charge", result.charge),
+                    )
+                )
+        for code, entry in by_ground.items():
+            entry.amount = self._money(sums[code])
+        section.under = list(by_ground.values())
+        return section
+
+    def by_others(self) -> Entry:
+        totals = self._reckoning.totals
+        section = Entry(
+            "Paid by others",
+            "damage waiver, policy and other insurance",
+            self._money(totals.paid_by_others),
+            mark="total",
+            key=("section", "others"),
+        )
+        for name, amount in (
+            ("Damage waiver", totals.waiver),
+            ("Policy", totals.policy),
+            ("Other insurance", totals.other_insurance),
+        ):
+            if amount:
+                section.under.append(Entry(name, "", self._money(amount)))
+        if totals.held_back:
+            section.under.append(
+                Entry("Held back until proof of replacement", "", self._money(totals.held_back))
+            )
+        return section
+
+    def borne(self) -> Entry:
+        totals = self._reckoning.totals
+        section = Entry(
+            "Left to bear",
+            "what is owed, less what others pay and hold back",
+            self._money(totals.renter),
+            mark="total",
+            key=("section", "borne"),
+        )
+        for bearer in totals.borne_by:
+            party = find(self._claim.parties, bearer.party)
+            section.under.append(
+                Entry(party.name if party else "The renter", "", self._money(bearer.amount))
+            )
+        return section
+
+    def occurrences(self) -> Entry | None:
+        results = self._reckoning.occurrences
+        if not results:
+            return None
+        return Entry(
+            "Each occurrence",
+            "loss = waiver + policy + other insurance + held back + left to bear",
+            mark="total",
+            key=("section", "occurrences"),
+            under=[self._occurrence(one) for one in results],
+        )
+
+    def _occurrence(self, result: OccurrenceResult) -> Entry:
+        one = find(self._claim.occurrences, result.occurrence)
+        how = COVER_SAYS[result.cover]
+        if result.reasons:
+            how += ": " + "; ".join(result.reasons)
+        entry = Entry(
+            one.title if one else "Explained by no event",
+            how,
+            self._money(result.loss),
+            key=("occurrence", result.occurrence or ""),
+        )
+        if result.probably_uninsured:
+            entry.under.append(Entry("⚠ probably not insured", mark="amber"))
+        for name, amount in (
+            ("Damage waiver", result.waiver),
+            ("Policy", result.policy),
+            ("Other insurance", result.other_insurance),
+            ("Held back", result.held_back),
+            ("Left to bear", result.renter),
+        ):
+            entry.under.append(Entry(name, "", self._money(amount)))
+        entry.under += [Entry(f"Hint: {hint}", mark="muted") for hint in result.hints]
+        entry.under += [Entry(f"⚠ Lacking: {lack}", mark="amber") for lack in result.lacking]
+        entry.under.append(step_entry(result.working, self._claim.currency))
+        return entry
+
+    # --- deadlines, what to look at --------------------------------------------------------
+
+    def deadlines(self) -> Entry | None:
+        found = self._reckoning.deadlines
+        if not found:
+            return None
+        return Entry(
+            "Deadlines",
+            mark="total",
+            key=("section", "deadlines"),
+            under=[self._deadline(one) for one in found],
+        )
+
+    def _deadline(self, one: Deadline) -> Entry:
+        binds = {"us": "for us", "lessor": "for the rental company", "insurer": "for the insurer"}
+        parts = [binds[one.binds], f"from {one.started_by}" if one.started_by else "", one.needs]
+        due = moment_text(one.due_at) or day_text(one.due) or "has not begun"
+        source = clause_text(one.clause) or one.source
+        if one.from_memory:
+            source = f"{source} (from memory)".strip()
+        return Entry(
+            one.title,
+            "; ".join(part for part in parts if part),
+            due,
+            source,
+            key=("deadline", one.code),
+        )
+
+    def to_look_at(self) -> Entry | None:
+        seen = self._reckoning.observations
+        if not seen:
+            return None
+        return Entry(
+            "To look at",
+            mark="total",
+            key=("section", "observations"),
+            under=[Entry(f"⚠ {one.says}", mark="amber", key=(one.kind, one.place)) for one in seen],
+        )
+
+
+def find_entry(entries: Iterable[Entry], key: tuple[str, str]) -> Entry | None:
+    """Return the first row about a record."""
+    for entry in entries:
+        for _, one in entry.walk():
+            if one.key == key:
+                return one
+    return None

@@ -1,0 +1,183 @@
+"""What the reckoning would be under another deductible, basis or life; the claim stays as it is."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import NamedTuple, cast
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from ldapp.casework.reckoning import what_if
+from ldapp.claim.terms import ValueBasis
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.jobs import Progress
+from ldapp.desktop.pages.record_form import RecordForm
+from ldapp.desktop.pages.said import money_or_not_yet
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.fields import ChoiceField, money_field, whole_field
+from ldapp.desktop.widgets.pieces import Label, icon_button
+from ldapp.desktop.widgets.table_model import Column, RowsModel
+from ldapp.desktop.widgets.table_view import TableView
+from ldapp.desktop.widgets.values import amount_text
+from ldapp.reckoning.result import Reckoning
+
+BASES: list[tuple[ValueBasis | None, str]] = [
+    (None, "as in the agreement"),
+    ("replacement_cost", "replacement cost"),
+    ("actual_cash_value", "actual cash value"),
+    ("scheduled_value", "scheduled value"),
+    ("market_value", "market value"),
+]
+
+
+class WhatIfRow(NamedTuple):
+    """One total as it is and as it would be."""
+
+    name: str
+    now: Decimal | None
+    then: Decimal | None
+    currency: str
+
+
+def _difference(row: WhatIfRow) -> str:
+    if row.now is None or row.then is None:
+        return ""
+    by = row.then - row.now
+    return ("+" if by > 0 else "") + amount_text(by, row.currency) if by else "the same"
+
+
+COLUMNS: tuple[Column[WhatIfRow], ...] = (
+    Column(name="name", title="Total", text=lambda row: row.name, width=22),
+    Column(
+        name="now",
+        title="As it is",
+        text=lambda row: money_or_not_yet(row.now, row.currency),
+        right=True,
+        width=14,
+    ),
+    Column(
+        name="then",
+        title="As it would be",
+        text=lambda row: money_or_not_yet(row.then, row.currency),
+        right=True,
+        width=15,
+    ),
+    Column(name="by", title="Difference", text=_difference, right=True, width=13),
+)
+
+
+def compared(now: Reckoning, then: Reckoning) -> list[WhatIfRow]:
+    """Return the totals of both reckonings beside each other."""
+    before, after = now.totals, then.totals
+    return [
+        WhatIfRow(name, getattr(before, one), getattr(after, one), now.currency)
+        for name, one in (
+            ("Owed", "loss"),
+            ("Disputed", "disputed"),
+            ("Damage waiver pays", "waiver"),
+            ("Policy pays", "policy"),
+            ("Held back", "held_back"),
+            ("Left to bear", "renter"),
+        )
+    ]
+
+
+class WhatIfPanel(QWidget):
+    """Enter another term and see each total beside what it is now."""
+
+    closed = Signal()
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._context = context
+        self._asked = 0
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
+        column.setSpacing(GRID)
+        top = QHBoxLayout()
+        top.addWidget(Label("What if", TypeSize.LARGE, bold=True), 1)
+        close = icon_button("close", "Close what if")
+        close.clicked.connect(self._close)
+        top.addWidget(close)
+        column.addLayout(top)
+        column.addWidget(Label("Nothing here changes the claim.", muted=True, wrap=True))
+        self.form = RecordForm()
+        self.form.add_field(
+            "deductible",
+            "&Deductible",
+            money_field(context.claim.currency),
+            "Per occurrence, flat.",
+        )
+        self.form.add_field("basis", "&Basis of value", ChoiceField(BASES))
+        self.form.add_field("life", "&Life in months", whole_field(least=1), "Straight line.")
+        self.form.add_field(
+            "residual",
+            "&Residual, percent",
+            money_field(context.claim.currency),
+            "Used with a life.",
+        )
+        self.form.fields["basis"].set_value(None)
+        cast("ChoiceField", self.form.fields["basis"]).setCurrentIndex(0)
+        self.form.committed.connect(self._on_committed)
+        self.form.refused.connect(context.message)
+        column.addWidget(self.form)
+        self.model: RowsModel[WhatIfRow] = RowsModel(COLUMNS, lambda row: row.name, parent=self)
+        self.table = TableView("What the totals would be")
+        self.table.setModel(self.model)
+        self.table.setFixedHeight(30 * 7 + 12)
+        column.addWidget(self.table)
+        self.clear = QPushButton("&Clear")
+        self.clear.clicked.connect(self._on_clear)
+        column.addWidget(self.clear)
+        column.addStretch(1)
+
+    @Slot(str, object)
+    def _on_committed(self, name: str, value: object) -> None:
+        del name, value
+        self.refresh()
+
+    @Slot()
+    def _on_clear(self) -> None:
+        self.form.show_values({"deductible": None, "life": None, "residual": None})
+        cast("ChoiceField", self.form.fields["basis"]).setCurrentIndex(0)
+        self.refresh()
+
+    @Slot()
+    def _close(self) -> None:
+        self.hide()
+        self.closed.emit()
+
+    def refresh(self) -> None:
+        """Reckon with what was entered."""
+        now = self._context.reckoning
+        if now is None:
+            return
+        fields = self.form.fields
+        deductible = cast("Decimal | None", fields["deductible"].value())
+        basis = cast("ValueBasis | None", fields["basis"].value())
+        life = cast("int | None", fields["life"].value())
+        residual = cast("Decimal | None", fields["residual"].value())
+        claim = self._context.claim
+        self._asked += 1
+        asked = self._asked
+
+        def reckon(progress: Progress) -> tuple[int, list[WhatIfRow]]:
+            del progress
+            then = what_if(
+                claim,
+                deductible=deductible,
+                basis=basis,
+                life_months=life,
+                residual_percent=residual,
+            )
+            return asked, compared(now, then)
+
+        job = self._context.jobs.run("What if", reckon, self._on_reckoned)
+        job.failed.connect(self._context.failed)
+
+    @Slot(object)
+    def _on_reckoned(self, outcome: tuple[int, list[WhatIfRow]]) -> None:
+        asked, rows = outcome
+        if asked == self._asked:
+            self.model.set_rows(rows)

@@ -39,7 +39,7 @@ from ldapp.store.mapping import checked_currency
 from ldapp.store.migrating import bring_up_to_date
 from ldapp.store.originals import KnownOriginal, Originals
 from ldapp.store.reading import read_claim
-from ldapp.store.writing import check_ids, write_changes
+from ldapp.store.writing import check_ids, insert_in, write_changes
 
 DATABASE = "claims.sqlite"
 PATIENCE_S = 5.0
@@ -56,11 +56,11 @@ def computer_clock() -> dt.datetime:
 class Library:
     """Everything that is kept.  Any thread may call it; each call is one transaction."""
 
-    def __init__(self, folder: Path, database: Database, clock: Clock) -> None:
+    def __init__(self, folder: Path, originals: Path, database: Database, clock: Clock) -> None:
         """Use :meth:`open`; this takes a database that is up to date already."""
         self.folder = folder
         self.exports = folder / "exports"
-        self.originals = Originals(folder / "originals", self._known_originals)
+        self.originals = Originals(originals, self._known_originals)
         self._database = database
         self._clock = clock
 
@@ -70,13 +70,15 @@ class Library:
         folder: Path,
         *,
         database_url: str | None = None,
+        originals: Path | None = None,
         clock: Clock = computer_clock,
         patience_s: float = PATIENCE_S,
     ) -> Self:
         """Open the library in ``folder``, making it where it does not exist.
 
-        ``database_url`` names an office's database in place of the file in the folder;
-        ``clock`` gives the aware time that is written into the record.
+        ``database_url`` names an office's database in place of the file in the folder and
+        ``originals`` its shared folder in place of the one in the folder; ``clock`` gives
+        the aware time that is written into the record.
 
         Raises:
             MachineError: the folder cannot be written to, or the database is newer than
@@ -90,7 +92,7 @@ class Library:
         database = Database(open_engine(url, patience_s=patience_s), place)
         try:
             bring_up_to_date(database, file, patience_s)
-            library = cls(folder, database, clock)
+            library = cls(folder, originals or folder / "originals", database, clock)
             library._make_folders()
         except BaseException:
             database.close()
@@ -209,7 +211,7 @@ class Library:
             check_ids(claim)
         text = changes_text(changes)
         with self._database.writing() as connection:
-            key, version = _key_and_version(connection, claim.id)
+            key, version = _key_and_version(connection, claim.id, to_write=True)
             last = last_entry(connection, key)
             if version != expected_version or last.number != version:
                 raise conflict(last)
@@ -241,7 +243,7 @@ class Library:
             LdappError: there is no such claim.
         """
         with self._database.writing() as connection:
-            key, _ = _key_and_version(connection, claim_id)
+            key, _ = _key_and_version(connection, claim_id, to_write=True)
             connection.execute(delete(HEAD.table).where(HEAD.table.c.key == key))
 
     def write_summary(self, summary: ClaimSummary) -> None:
@@ -251,7 +253,7 @@ class Library:
             LdappError: there is no such claim.
         """
         with self._database.writing() as connection:
-            key, _ = _key_and_version(connection, summary.claim)
+            key, _ = _key_and_version(connection, summary.claim, to_write=True)
             _put_summary(connection, key, summary)
 
     # --- journal --------------------------------------------------------------------------
@@ -319,8 +321,12 @@ class Library:
     def remember(self, key: str, value_json: str) -> None:
         """Keep a small choice under a name, as JSON text, in place of the one before."""
         with self._database.writing() as connection:
-            connection.execute(delete(RememberedRow).where(RememberedRow.key == key))
-            connection.execute(insert(RememberedRow).values(key=key, value=value_json))
+            statement = insert_in(connection, RememberedRow).values(key=key, value=value_json)
+            connection.execute(
+                statement.on_conflict_do_update(
+                    index_elements=[RememberedRow.key], set_={"value": value_json}
+                )
+            )
 
     def remembered(self, key: str) -> str | None:
         """Return what was remembered under a name, or None."""
@@ -367,9 +373,14 @@ def _make_writable(folder: Path) -> None:
         raise from_system(error, folder) from error
 
 
-def _key_and_version(connection: Connection, claim_id: str) -> tuple[int, int]:
+def _key_and_version(
+    connection: Connection, claim_id: str, *, to_write: bool = False
+) -> tuple[int, int]:
     head = HEAD.table.c
-    row = connection.execute(select(head.key, head.version).where(head.id == claim_id)).first()
+    statement = select(head.key, head.version).where(head.id == claim_id)
+    if to_write:  # an office's database has many writers: this one keeps the others waiting
+        statement = statement.with_for_update()
+    row = connection.execute(statement).first()
     if row is None:
         raise LdappError(
             "This claim is not in the library: it was removed, or it is in another library."

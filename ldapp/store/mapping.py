@@ -113,6 +113,8 @@ def _write_text(value: str, _: str) -> str:
         value.encode()
     except UnicodeEncodeError as error:
         raise _Refused(f"{value!r} holds a character that is no text") from error
+    if "\0" in value:  # an office's database would refuse it, and no paper can show it
+        raise _Refused(f"{value!r} holds a character that is no text")
     return value
 
 

@@ -6,7 +6,7 @@ import datetime as dt
 import re
 from collections.abc import Iterable, Sequence
 from itertools import groupby
-from typing import Any
+from typing import Any, cast
 
 from pydantic import ValidationError
 from sqlalchemy import Connection, Table, bindparam, delete, func, insert, select, update
@@ -51,6 +51,14 @@ def write_changes(
         for change in run:
             writer.write_head(change)
     writer.finish()
+
+
+def insert_in(connection: Connection, table: Any) -> postgresql.Insert:
+    """Return an insertion that can say what to do where the key is there already."""
+    if connection.dialect.name == "sqlite":
+        # The two databases say it in the same words.
+        return cast("postgresql.Insert", sqlite.insert(table))
+    return postgresql.insert(table)
 
 
 def _how(change: RecordChange) -> str:
@@ -231,9 +239,8 @@ class _Writer:
         new = {row["sha256"] for row in rows if _SHA256.fullmatch(row["sha256"])}
         if not new:
             return
-        dialect = sqlite if self.connection.dialect.name == "sqlite" else postgresql
         self.connection.execute(
-            dialect.insert(_ORIGINALS).on_conflict_do_nothing(),
+            insert_in(self.connection, _ORIGINALS).on_conflict_do_nothing(),
             [
                 {"sha256": sha256, "bytes": sizes.get(sha256, 0), "named_first": self.now}
                 for sha256 in sorted(new)

@@ -21,7 +21,7 @@ ODD_TEXTS = (
     "'; DROP TABLE claim; --",
     "%s {0} <b>bold</b>",
     "../../etc/passwd",
-    "line\nbreak\ttab\x00nought",
+    "line\nbreak\ttab\x1funit",
     "x" * 10_000,
 )
 

@@ -147,6 +147,8 @@ def test_a_character_that_is_no_text_is_refused_with_a_sentence(library):
         _kept(library, _bare(kit=(_line("1", location="\udc80"),)))
     with pytest.raises(LdappError, match="no text"):
         _kept(library, _bare(title="\udc80"))
+    with pytest.raises(LdappError, match="no text"):
+        _kept(library, _bare(title="nought\x00"))
 
 
 def test_a_number_that_no_database_holds_is_refused_with_a_sentence(library):

@@ -10,7 +10,7 @@ from ldapp.dossier.book import AnsweredCharge, Book, interleave
 from ldapp.dossier.formats import date_text, quantity_text, sentence
 from ldapp.dossier.frame import start_section, start_subsection
 from ldapp.dossier.style import BODY, CELL
-from ldapp.dossier.summary import ANSWER_LABELS
+from ldapp.dossier.summary import answer_words
 from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.text import Span
 from ldapp.dossier.wording import wording
@@ -63,7 +63,7 @@ def _answer(book: Book, answered: AnsweredCharge) -> list[Flowable]:
 
 def _charge_facts(book: Book, answered: AnsweredCharge) -> list[tuple[str, Content]]:
     charge = answered.charge
-    billed = f"{quantity_text(charge.quantity)} units"
+    billed = f"{quantity_text(charge.quantity)} {'unit' if charge.quantity == 1 else 'units'}"
     if charge.unit_price is not None:
         billed += f" at {book.money(charge.unit_price)}"
     if charge.days is not None:
@@ -83,7 +83,7 @@ def _charge_facts(book: Book, answered: AnsweredCharge) -> list[tuple[str, Conte
         pairs.append(("Kit line", Span(book.line_label(finding.line.id), link=link)))
     elif charge.line is not None and book.line_label(charge.line):
         pairs.append(("Kit line", book.line_label(charge.line)))
-    pairs.append(("Answer", Span(ANSWER_LABELS[answered.result.answer], face="bold")))
+    pairs.append(("Answer", Span(answer_words(answered.result), face="bold")))
     return pairs
 
 
@@ -97,7 +97,7 @@ def _amounts(book: Book, answered: AnsweredCharge) -> Flowable:
     working = book.link(f"working-charge-{answered.number}")
     columns = [
         Column("", share=1.0),
-        Column("Proof", 150),
+        Column("Proof", 128),
         Column(book.currency, 84, align="right"),
     ]
     rows = [Row(["Billed", "", book.amount(result.billed)])]

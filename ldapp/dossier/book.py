@@ -43,6 +43,12 @@ STAGE_LABELS: dict[Stage, str] = {
     "return": "return",
     "check_in": "rental company's check-in",
 }
+SHORT_STAGE_LABELS: dict[Stage, str] = {
+    "pickup": "pickup",
+    "during": "during",
+    "return": "return",
+    "check_in": "check-in",
+}
 FINDING_LABELS: dict[FindingKind, str] = {
     "missing": "missing",
     "damaged": "damaged",

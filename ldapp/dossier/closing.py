@@ -63,7 +63,7 @@ def hash_list(book: Book) -> list[tuple[str, str]]:
 def record_section(book: Book) -> list[Flowable]:
     """Return the section: extract of the journal where allowed, hashes, the journal's head."""
     request = book.request
-    story = start_section(book, "Record", "record")
+    story = start_section(book, "Record", "record", new_page=False)
     if request.journal_head:
         story.append(book.text([_JOURNAL_WORDS, Span(request.journal_head, size=7.4)], BODY))
     if book.shows("journal_entries") and request.journal:

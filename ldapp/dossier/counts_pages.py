@@ -92,11 +92,11 @@ def _list(book: Book, count: Count) -> Flowable:
     columns = [
         Column("Line", 34),
         Column("Item", share=1.0),
-        Column("Expected", 48, align="right"),
-        Column("Counted", 48, align="right"),
-        Column("Difference", 54, align="right"),
+        Column("Listed" if count.stage == "pickup" else "Expected", 44, align="right"),
+        Column("Counted", 42, align="right"),
+        Column("Difference", 52, align="right"),
         Column("Condition", 78),
-        Column("Remark", 100),
+        Column("Remark", 92),
     ]
     rows = []
     order = {line: index for index, line in enumerate(book.lines)}
@@ -105,9 +105,8 @@ def _list(book: Book, count: Count) -> Flowable:
     )
     for entry in entries:
         line = book.lines[entry.line]
-        wanted = expected.get((entry.line, count.id))
-        if wanted is None and count.stage == "pickup":
-            wanted = line.quantity
+        at_pickup = count.stage == "pickup"
+        wanted = line.quantity if at_pickup else expected.get((entry.line, count.id))
         difference: Content = ""
         if wanted is not None and entry.quantity is not None and wanted != entry.quantity:
             off = entry.quantity - wanted

@@ -60,6 +60,8 @@ class Disclosure:
     """In the order of the pages."""
     fields: frozenset[Field]
     party_roles: frozenset[PartyRole]
+    withheld_roles: frozenset[PartyRole]
+    """Parties whose names and numbers are taken out of every text."""
     document_kinds: frozenset[DocumentKind]
     private_documents: bool
     every_agreement: bool
@@ -89,6 +91,8 @@ _TRADE_DOCUMENTS: frozenset[DocumentKind] = frozenset(
         "other",
     }
 )
+
+_INSURER_AND_STUDENTS: frozenset[PartyRole] = frozenset({"insurer", "broker", "student"})
 
 DISCLOSURES: dict[Version, Disclosure] = {
     "insurer": Disclosure(
@@ -135,6 +139,7 @@ DISCLOSURES: dict[Version, Disclosure] = {
                 "third_party",
             }
         ),
+        withheld_roles=frozenset(),
         document_kinds=_TRADE_DOCUMENTS
         | frozenset({"policy", "certificate_of_insurance", "proof_of_loss"}),
         private_documents=True,
@@ -155,6 +160,7 @@ DISCLOSURES: dict[Version, Disclosure] = {
         ),
         fields=frozenset({"amounts", "police_report", "photo_reasons"}),
         party_roles=frozenset({"production", "rental_company", "owner", "school", "third_party"}),
+        withheld_roles=_INSURER_AND_STUDENTS,
         document_kinds=_TRADE_DOCUMENTS,
         private_documents=False,
         every_agreement=False,
@@ -163,6 +169,7 @@ DISCLOSURES: dict[Version, Disclosure] = {
         sections=("photo_sheet",),
         fields=frozenset({"photo_reasons"}),
         party_roles=frozenset({"production", "rental_company", "owner", "school"}),
+        withheld_roles=_INSURER_AND_STUDENTS,
         document_kinds=frozenset(),
         private_documents=False,
         every_agreement=True,
@@ -171,6 +178,7 @@ DISCLOSURES: dict[Version, Disclosure] = {
         sections=("count_sheet",),
         fields=frozenset(),
         party_roles=frozenset({"production", "rental_company", "owner", "school"}),
+        withheld_roles=_INSURER_AND_STUDENTS,
         document_kinds=frozenset(),
         private_documents=False,
         every_agreement=True,
@@ -190,21 +198,37 @@ SHORTEST_WITHHELD_WORD = 4
 
 
 def withheld_words(claim: Claim, disclosure: Disclosure) -> tuple[str, ...]:
-    """Return names and numbers that must not appear in any text of a version, longest first."""
+    """Return names and numbers that must not appear in any text of a version, longest first.
+
+    A word that is also part of what may be shown (a town in both addresses) is no secret.
+    """
     words: set[str] = set()
     for party in claim.parties:
-        if party.role not in disclosure.party_roles:
-            words.update(
-                (party.name, party.contact, party.email, party.phone, party.reference, party.note)
-            )
+        if party.role in disclosure.withheld_roles:
+            words.update((party.name, party.contact, party.email, party.phone, party.reference))
             words.update(party.address.split("\n"))
     if "policy" not in disclosure.fields and claim.policy is not None:
-        words.update((claim.policy.number, claim.policy.claim_number, claim.policy.note))
-    shown = {
-        text
-        for party in claim.parties
-        if party.role in disclosure.party_roles
-        for text in (party.name, party.contact, party.email, party.phone, party.reference)
-    } | {claim.reference, claim.title}
+        words.update((claim.policy.number, claim.policy.claim_number))
+    shown = "\n".join(
+        [
+            claim.reference,
+            claim.title,
+            claim.place,
+            *(
+                text
+                for party in claim.parties
+                if party.role in disclosure.party_roles
+                for text in (
+                    party.name,
+                    party.contact,
+                    party.email,
+                    party.phone,
+                    party.reference,
+                    party.address,
+                )
+            ),
+        ]
+    ).casefold()
     found = {word.strip() for word in words if len(word.strip()) >= SHORTEST_WITHHELD_WORD}
-    return tuple(sorted(found - shown, key=lambda word: (-len(word), word)))
+    secret = {word for word in found if word.casefold() not in shown}
+    return tuple(sorted(secret, key=lambda word: (-len(word), word)))

@@ -11,7 +11,14 @@ from collections.abc import Callable
 from pathlib import Path
 
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, CondPageBreak, Flowable, Frame, PageTemplate
+from reportlab.platypus import (
+    BaseDocTemplate,
+    CondPageBreak,
+    Flowable,
+    Frame,
+    PageBreak,
+    PageTemplate,
+)
 
 from ldapp.dossier.book import Book
 from ldapp.dossier.fonts import font
@@ -33,6 +40,7 @@ from ldapp.dossier.style import (
 from ldapp.dossier.text import Span, Text, draw_text, text_width
 
 _FOOTER = TextStyle(size=7.4, leading=9.4, colour=QUIET)
+_CONTENTS = TextStyle(size=8.4, leading=11.6, colour=ACCENT)
 _FORM_WIDTH = 40.0
 _FOOTER_WIDTH = 100.0
 INVENTED = "Invented demonstration claim: persons, firms and events do not exist"
@@ -82,19 +90,18 @@ class Anchor(Flowable):  # type: ignore[misc]
 
 
 class ContentsLine(Flowable):  # type: ignore[misc]
-    """One line of the contents: title, a thin rule, page number; all of it a link."""
+    """One line of the contents: title, a thin rule, page number; the title is a link."""
 
-    def __init__(self, book: Book, title: str, anchor: str, *, strong: bool = True) -> None:
+    def __init__(self, book: Book, title: str, anchor: str) -> None:
         super().__init__()
-        self._style = TextStyle(face="bold" if strong else "regular")
-        self._text = Text(Span(title, link=anchor), self._style.but(colour=ACCENT), book.typesetter)
+        self._text = Text(Span(title, link=anchor), _CONTENTS, book.typesetter)
         self._anchor = anchor
         book.in_contents.add(anchor)
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Take one line, or as many as a long title needs."""
         self.width = width
-        _, self.height = self._text.wrap(width - 44, height)
+        _, self.height = self._text.wrap(width - 30, height)
         self.height += 2
         return width, self.height
 
@@ -102,11 +109,11 @@ class ContentsLine(Flowable):  # type: ignore[misc]
         """Draw the title and the place of the page number, filled in at the end."""
         canvas = self.canv
         self._text.drawOn(canvas, 0, 1)
-        natural = min(self._text.natural_width(), self.width - 44)
-        y = self._style.leading * 0.24 + 1
+        natural = min(self._text.natural_width(), self.width - 30)
+        y = _CONTENTS.leading * 0.24 + 1
         canvas.setStrokeColor(HAIRLINE)
         canvas.setLineWidth(0.5)
-        canvas.line(natural + 8, y + 2, self.width - 28, y + 2)
+        canvas.line(natural + 6, y + 2, self.width - 20, y + 2)
         canvas.saveState()
         canvas.translate(self.width - _FORM_WIDTH, y)
         canvas.doForm(_page_form(self._anchor))
@@ -117,9 +124,10 @@ def _page_form(anchor: str) -> str:
     return f"page-of-{anchor}"
 
 
-def start_section(book: Book, title: str, anchor: str) -> list[Flowable]:
-    """Return the heading of a section."""
-    return [CondPageBreak(130), Heading(book, title, anchor, 0)]
+def start_section(book: Book, title: str, anchor: str, *, new_page: bool = True) -> list[Flowable]:
+    """Return the heading of a section, on a new page or where there is room for some of it."""
+    before = PageBreak() if new_page else CondPageBreak(220)
+    return [before, Heading(book, title, anchor, 0)]
 
 
 def start_subsection(book: Book, title: str, anchor: str, *, room: float = 96) -> list[Flowable]:
@@ -212,8 +220,7 @@ class Pages(BaseDocTemplate):  # type: ignore[misc]
             _number_form(canvas, _footer_form(page), words, _FOOTER, _FOOTER_WIDTH)
         for anchor in sorted(self._book.in_contents):
             number = str(self._book.page_of.get(anchor, ""))
-            style = TextStyle(colour=ACCENT)
-            _number_form(canvas, _page_form(anchor), number, style, _FORM_WIDTH)
+            _number_form(canvas, _page_form(anchor), number, _CONTENTS, _FORM_WIDTH)
         canvas.save()
 
 

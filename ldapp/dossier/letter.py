@@ -12,7 +12,6 @@ from reportlab.platypus import (
     HRFlowable,
     KeepTogether,
     NextPageTemplate,
-    PageBreak,
     Spacer,
     Table,
 )
@@ -22,7 +21,7 @@ from ldapp.claim.parties import Party
 from ldapp.dossier.book import Book
 from ldapp.dossier.formats import date_text, joined, plural
 from ldapp.dossier.frame import ContentsLine
-from ldapp.dossier.style import ACCENT, CELL, HAIRLINE, LETTER, QUIET, SMALL, TextStyle
+from ldapp.dossier.style import ACCENT, CELL, HAIRLINE, LABEL, LETTER, QUIET, SMALL, TextStyle
 from ldapp.dossier.tables import panel
 from ldapp.dossier.wording import fill, wording
 
@@ -53,7 +52,7 @@ def letter_page(book: Book, enclosures: list[tuple[str, str]]) -> list[Flowable]
     story.append(_signature(book, own.closing or str(texts["closing"]), signature))
     if enclosures:
         story.append(_enclosures(book, enclosures))
-    story.extend((NextPageTemplate("plain"), PageBreak()))
+    story.append(NextPageTemplate("plain"))
     return story
 
 
@@ -313,7 +312,7 @@ def _requests(book: Book, texts: dict[str, object]) -> list[str]:
 def _signature(book: Book, closing: str, name: str) -> Flowable:
     parts: list[Flowable] = [
         book.text(closing, LETTER),
-        Spacer(0, 30),
+        Spacer(0, 26),
         HRFlowable(width=190, thickness=0.6, color=HAIRLINE, hAlign="LEFT", spaceAfter=3),
         book.text(name or (book.sender.name if book.sender is not None else ""), LETTER),
     ]
@@ -321,6 +320,27 @@ def _signature(book: Book, closing: str, name: str) -> Flowable:
 
 
 def _enclosures(book: Book, enclosures: list[tuple[str, str]]) -> Flowable:
-    parts: list[Flowable] = [book.text("Enclosed", CELL.but(face="bold")), Spacer(0, 2)]
-    parts.extend(ContentsLine(book, title, anchor, strong=False) for title, anchor in enclosures)
-    return KeepTogether(parts)
+    """Return what is enclosed, with the pages, in two columns read downwards."""
+    half = (len(enclosures) + 1) // 2
+    gap = 22.0
+    width = (book.text_width - gap) / 2
+    rows: list[list[Flowable | str]] = []
+    for index in range(half):
+        row: list[Flowable | str] = [ContentsLine(book, *enclosures[index]), ""]
+        other = index + half
+        row.append(ContentsLine(book, *enclosures[other]) if other < len(enclosures) else "")
+        rows.append(row)
+    contents = Table(
+        rows,
+        colWidths=[width, gap, width],
+        style=Look(
+            [
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+                ("TOPPADDING", (0, 0), (-1, -1), 0),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+            ]
+        ),
+        hAlign="LEFT",
+    )
+    return KeepTogether([Spacer(0, 8), book.text("Enclosed", LABEL), Spacer(0, 2), contents])

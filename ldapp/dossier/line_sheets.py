@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from reportlab.platypus import Flowable, KeepTogether, Spacer, Table, TableStyle
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer, Table, TableStyle
 
 from ldapp.claim.kit import KitLine
 from ldapp.claim.photos import Photo
-from ldapp.dossier.book import FINDING_LABELS, STAGE_LABELS, Book, ReckonedFinding, interleave
+from ldapp.dossier.book import FINDING_LABELS, SHORT_STAGE_LABELS, Book, ReckonedFinding, interleave
 from ldapp.dossier.counts_pages import ACKNOWLEDGEMENT_LABELS, CONDITION_LABELS
 from ldapp.dossier.formats import NONE, date_text, joined, plural
 from ldapp.dossier.frame import Anchor, start_section, start_subsection
@@ -20,7 +20,7 @@ from ldapp.dossier.workings import lacking_words, working_table
 from ldapp.reckoning.result import Bracket, LineCounts
 
 GUTTER = 14.0
-PICTURE_SHARE = 0.72
+PICTURE_SHARE = 0.75
 """Height of a picture's frame as a share of its width."""
 
 
@@ -49,13 +49,11 @@ def _sheet(book: Book, pictures: PreparedPictures, number: int, line: KitLine) -
         story.extend(_finding(book, finding))
     story.extend(_photos(book, pictures, line))
     for finding in findings:
-        story.append(Anchor(book, f"working-finding-{finding.number}"))
         words = f"Working: {FINDING_LABELS[finding.finding.kind]}"
-        story.append(
-            KeepTogether(
-                [book.text(words, LABEL.but(after=2)), working_table(book, finding.result.working)]
-            )
-        )
+        story.append(CondPageBreak(110))
+        story.append(Anchor(book, f"working-finding-{finding.number}"))
+        story.append(book.text(words, LABEL.but(before=4, after=2)))
+        story.append(working_table(book, finding.result.working))
     story.append(Spacer(0, 8))
     return story
 
@@ -84,12 +82,12 @@ def _line_facts(book: Book, line: KitLine) -> list[tuple[str, Content]]:
 def _counts(book: Book, line: KitLine, counts: LineCounts) -> list[Flowable]:
     """Return the table of this line's counts, and the bracket of each loss in words."""
     columns = [
-        Column("Count", 118),
+        Column("Count", 78),
         Column("When", share=1.0),
-        Column("Expected", 46, align="right"),
-        Column("Counted", 46, align="right"),
+        Column("Expected", 44, align="right"),
+        Column("Counted", 44, align="right"),
         Column("Condition", 76),
-        Column("Acknowledged", 104),
+        Column("Acknowledged", 100),
     ]
     rows = []
     at = {one.count: one for one in counts.counted}
@@ -101,15 +99,17 @@ def _counts(book: Book, line: KitLine, counts: LineCounts) -> list[Flowable]:
         quantity = counted.counted if counted is not None else entry.quantity
         if counts.part is not None and counted is None:
             continue
+        wanted = counted.expected if counted is not None else None
+        if count.stage == "pickup" and counts.part is None:
+            wanted = line.quantity
         number = book.count_numbers[count.id]
+        stage = SHORT_STAGE_LABELS[count.stage]
         rows.append(
             Row(
                 [
-                    Span(
-                        f"{number} {STAGE_LABELS[count.stage]}", link=book.link(f"count-{number}")
-                    ),
+                    Span(f"{number} {stage}", link=book.link(f"count-{number}")),
                     book.time(entry.at or count.at),
-                    str(counted.expected) if counted is not None else NONE,
+                    str(wanted) if wanted is not None else NONE,
                     str(quantity) if quantity is not None else "not counted",
                     CONDITION_LABELS[entry.condition],
                     ACKNOWLEDGEMENT_LABELS[count.acknowledgement],
@@ -191,7 +191,7 @@ def _finding(book: Book, one: ReckonedFinding) -> list[Flowable]:
                 pairs.append(("of which not yet billed", book.money(result.not_yet_charged)))
     if result.title_passes:
         pairs.append(("Title", "passes on payment: the lessor does not keep the wreck"))
-    story: list[Flowable] = [facts(book, pairs)]
+    story: list[Flowable] = [KeepTogether([facts(book, pairs)])]
     lacking = lacking_words(result.lacking)
     if lacking:
         story.append(book.text(lacking, NOTE))

@@ -46,6 +46,8 @@ class TextStyle:
     align: Align = "left"
     before: float = 0.0
     after: float = 0.0
+    indent: float = 0.0
+    """Room left free on the left of every line."""
     keep_with_next: bool = False
 
     def but(self, **changes: object) -> TextStyle:
@@ -54,7 +56,7 @@ class TextStyle:
 
 
 BODY = TextStyle(after=6)
-LETTER = TextStyle(size=9.8, leading=14.4, after=8)
+LETTER = TextStyle(size=9.5, leading=13.6, after=7)
 SMALL = TextStyle(size=7.8, leading=10.8, colour=QUIET)
 NOTE = TextStyle(size=7.8, leading=10.8, colour=QUIET, after=6)
 CELL = TextStyle(size=8.2, leading=11)

@@ -15,6 +15,7 @@ from ldapp.dossier.style import BODY, CELL, NOTE
 from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.text import Span
 from ldapp.dossier.wording import words
+from ldapp.reckoning.result import ChargeResult
 
 ROLE_LABELS = {
     "production": "Production",
@@ -57,11 +58,18 @@ def party_words(party: Party) -> str:
     return ", ".join(part for part in parts if part)
 
 
+def answer_words(result: ChargeResult) -> str:
+    """Return the answer to a charge in words."""
+    if result.answer == "disputed" and result.owed > 0:
+        return "disputed in part"
+    return ANSWER_LABELS[result.answer]
+
+
 def _facts(book: Book) -> list[tuple[str, Content]]:
     claim = book.claim
     pairs: list[tuple[str, Content]] = [
-        ("Claim", claim.reference),
-        ("Production", claim.title),
+        ("Our reference", claim.reference),
+        ("Project", claim.title),
         ("Place", claim.place),
     ]
     pairs.extend((ROLE_LABELS[party.role], party_words(party)) for party in book.parties.values())
@@ -113,7 +121,7 @@ def _charged(book: Book) -> list[Flowable]:
         Column("Charge", share=1.0),
         Column("Qty", 30, align="right"),
         Column("Answer", 86),
-        Column(f"Billed {book.currency}", 72, align="right"),
+        Column(f"Billed, {book.currency}", 72, align="right"),
         Column("Not disputed", 72, align="right"),
         Column("Disputed", 72, align="right"),
     ]
@@ -132,7 +140,7 @@ def _charged(book: Book) -> list[Flowable]:
                         one.charge.number or str(one.number),
                         Span(one.charge.description, link=book.link(f"charge-{one.number}")),
                         quantity_text(one.charge.quantity),
-                        ANSWER_LABELS[one.result.answer],
+                        answer_words(one.result),
                         book.amount(one.result.billed),
                         book.amount(one.result.owed),
                         book.amount(one.result.disputed),
@@ -210,7 +218,7 @@ def _claimed(book: Book) -> list[Flowable]:
         Column("Finding", 66),
         Column("Qty", 26, align="right"),
         Column("Unit value", 66, align="right"),
-        Column(f"Owed {book.currency}", 72, align="right"),
+        Column(f"Owed, {book.currency}", 72, align="right"),
         Column("Not yet billed", 72, align="right"),
     ]
     rows: list[Row] = []
@@ -228,7 +236,7 @@ def _claimed(book: Book) -> list[Flowable]:
                         one.line.number,
                         Span(item_words(one), link=book.link(f"finding-{one.number}")),
                         FINDING_LABELS[one.finding.kind],
-                        str(one.result.reckoned_quantity),
+                        str(_quantity(one)),
                         _or_none(book, one.result.unit_value),
                         book.amount(one.result.owed),
                         _or_none(book, one.result.not_yet_charged),
@@ -245,6 +253,13 @@ def item_words(one: ReckonedFinding) -> str:
     return f"{one.line.description}: {part}" if part else one.line.description
 
 
+def _quantity(one: ReckonedFinding) -> int:
+    """Return the units that the amount stands for; of what is not owed, the units found."""
+    if one.finding.kind in ("missing", "damaged"):
+        return one.result.reckoned_quantity
+    return one.result.quantity
+
+
 def _or_none(book: Book, amount: Decimal | None) -> str:
     return NONE if amount is None else book.amount(amount)
 
@@ -256,7 +271,7 @@ def _who_pays(book: Book) -> list[Flowable]:
     story = start_subsection(book, "Who pays", "summary-who-pays")
     columns = [
         Column("Occurrence", share=1.0),
-        Column(f"Loss {book.currency}", 66, align="right"),
+        Column(f"Loss, {book.currency}", 66, align="right"),
         Column("Waiver", 62, align="right"),
         Column("Policy", 66, align="right"),
         Column("Other ins.", 58, align="right"),

@@ -31,6 +31,8 @@ Content = str | Span | Sequence[str | Span] | Flowable
 _TALL = 260.0
 """A row of this height may be split over two pages; lower ones move as a whole."""
 _PAD = 3.2
+_PAD_AFTER_NUMBER = 12.0
+"""Room between a right-aligned column and the words beside it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +92,9 @@ def table(
         ("LINEBELOW", (0, 0), (-1, 0), 0.8, RULE),
         ("LINEBELOW", (0, 1), (-1, -1), 0.4, HAIRLINE),
     ]
+    for index in range(1, len(columns)):
+        if columns[index].align == "left" and columns[index - 1].align == "right":
+            look.append(("LEFTPADDING", (index, 0), (index, -1), _PAD_AFTER_NUMBER))
     tallest = 0.0
     for number, row in enumerate(rows, 1):
         cell_style = style.but(face="bold") if row.strong or row.band else style

@@ -188,10 +188,9 @@ class Text(Flowable):  # type: ignore[misc]
     def lines_for(self, width: float) -> list[_Line]:
         """Return the lines that the text has in a column of ``width``."""
         if self._lines is None or abs(self._lines_width - width) > 0.01:
-            if self._lines is not None and self._lines_width < 0:
-                return self._lines
+            room = width - self.style.indent
             self._lines = [
-                line for pieces in self._paragraphs for line in _break_lines(pieces, width)
+                line for pieces in self._paragraphs for line in _break_lines(pieces, room)
             ]
             self._lines_width = width
         return self._lines
@@ -235,11 +234,12 @@ class Text(Flowable):  # type: ignore[misc]
         y = self.height - self.style.leading * BASELINE_SHARE
         for line in self.lines_for(self.width):
             right_to_left = _base_is_right_to_left(line)
-            free = self.width - line.width
+            free = self.width - self.style.indent - line.width
             share = {"left": 0.0, "centre": 0.5, "right": 1.0}[self.style.align]
             if right_to_left and self.style.align == "left":
                 share = 1.0
-            draw_pieces(self.canv, free * share, y, line.pieces, right_to_left=right_to_left)
+            x = self.style.indent + free * share
+            draw_pieces(self.canv, x, y, line.pieces, right_to_left=right_to_left)
             y -= self.style.leading
 
 

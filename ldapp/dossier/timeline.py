@@ -11,7 +11,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
 from ldapp.claim.agreement import Agreement
-from ldapp.dossier.book import STAGE_LABELS, Book
+from ldapp.dossier.book import SHORT_STAGE_LABELS, Book
 from ldapp.dossier.formats import photo_instant, plural, short_date_text
 from ldapp.dossier.style import (
     ACCENT,
@@ -106,7 +106,7 @@ def timeline_rows(book: Book, agreement: Agreement) -> TimelineRows:
     return TimelineRows(
         custody=(begins, ends) if begins is not None and ends is not None else None,
         counts=tuple(
-            Mark(one.at, f"{book.count_numbers[one.id]} {_short_stage(STAGE_LABELS[one.stage])}")
+            Mark(one.at, f"{book.count_numbers[one.id]} {SHORT_STAGE_LABELS[one.stage]}")
             for one in counts
             if one.at is not None
         ),
@@ -120,12 +120,6 @@ def timeline_rows(book: Book, agreement: Agreement) -> TimelineRows:
         ),
         photos=tuple(Mark(one) for one in photos if one is not None),
         losses=_losses(book, lines),
-    )
-
-
-def _short_stage(label: str) -> str:
-    return {"rental company's check-in": "check-in", "during the rental": "during"}.get(
-        label, label
     )
 
 

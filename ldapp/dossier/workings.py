@@ -8,6 +8,7 @@ from reportlab.platypus import Flowable, Table
 
 from ldapp.claim.clause import Clause
 from ldapp.dossier.book import Book
+from ldapp.dossier.fonts import Face
 from ldapp.dossier.formats import joined
 from ldapp.dossier.frame import start_section, start_subsection
 from ldapp.dossier.letter import invoice_totals
@@ -16,8 +17,11 @@ from ldapp.dossier.tables import Column, Row, facts, table
 from ldapp.dossier.text import Span
 from ldapp.reckoning.result import Step
 
-_INDENT = "\u2003"
-"""One em of room for each level."""
+_STYLE = CELL.but(size=7.9, leading=10.6)
+_NOT_PRINTED = frozenset({"rests on"})
+"""How well a ground is supported stays on the desk; the answer names its proof itself."""
+_INDENT = 9.0
+"""Room for each level, in points."""
 
 
 def working_table(book: Book, working: Step) -> Table:
@@ -29,13 +33,19 @@ def working_table(book: Book, working: Step) -> Table:
     ]
     rows = []
     for step, depth in _steps(working):
+        face: Face = "bold" if depth == 0 else "regular"
+        look = _STYLE.but(indent=_INDENT * depth, face=face)
         rows.append(
             Row(
-                [_step_spans(step, depth), _clause_spans(book, step.clause), _result(book, step)],
+                [
+                    book.text(_step_spans(step), look),
+                    _clause_spans(book, step.clause),
+                    _result(book, step),
+                ],
                 strong=depth == 0,
             )
         )
-    return table(book, columns, rows, style=CELL.but(size=7.9, leading=10.6))
+    return table(book, columns, rows, style=_STYLE)
 
 
 def _steps(step: Step, depth: int = 0) -> Iterator[tuple[Step, int]]:
@@ -44,18 +54,17 @@ def _steps(step: Step, depth: int = 0) -> Iterator[tuple[Step, int]]:
     yield step, depth
 
 
-def _step_spans(step: Step, depth: int) -> list[Span | str]:
-    indent = _INDENT * depth
-    spans: list[Span | str] = [Span(f"{indent}{step.label}")]
+def _step_spans(step: Step) -> list[Span | str]:
+    spans: list[Span | str] = [step.label]
     small: list[str] = []
     if step.rule and step.rule != step.label:
         small.append(step.rule)
-    if step.inputs:
-        small.append("; ".join(f"{one.name}: {one.value}" for one in step.inputs))
+    given = [f"{one.name}: {one.value}" for one in step.inputs if one.name not in _NOT_PRINTED]
+    if given:
+        small.append("; ".join(given))
     if step.not_stated:
         small.append(f"Not stated in the paper: {step.not_stated}")
-    for words in small:
-        spans.append(Span(f"\n{indent}{words}", size=7, colour=QUIET, face="regular"))
+    spans.extend(Span(f"\n{words}", size=7, colour=QUIET, face="regular") for words in small)
     return spans
 
 
@@ -108,7 +117,7 @@ def reckoning_section(book: Book) -> list[Flowable]:
             story.append(working_table(book, group.working))
             workings.append(group.working)
             if group.hints:
-                story.append(book.text(" ".join(group.hints), NOTE))
+                story.append(book.text(f"What would help: {joined(list(group.hints))}.", NOTE))
     story.extend(_totals(book))
     story.extend(_clauses(book, workings))
     return story

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -17,7 +17,10 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Finding
 from ldapp.claim.grounds import GroundCode
 from ldapp.claim.kit import KitLine
+from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.errors import LdappError
+from ldapp.reckoning.money import minor_digits, round_half_up
+from ldapp.reckoning.proposals import ProposedGround, propose_grounds
 
 
 class Match(NamedTuple):
@@ -104,6 +107,23 @@ def put_charge(desk: OpenClaim, charge: Charge, label: str = "") -> bool:
     """Replace one charge."""
     return _change_charges(
         desk, (charge.id,), label or f"Charge {charge.number}", lambda one: charge
+    )
+
+
+def put_charges(desk: OpenClaim, charges: Iterable[Charge], label: str) -> bool:
+    """Replace several charges as one change (a paste over cells)."""
+    changed = {one.id: one for one in charges}
+    return _change_charges(desk, changed, label, lambda one: changed[one.id])
+
+
+def add_charges(desk: OpenClaim, invoice: str, charges: Iterable[Charge], label: str = "") -> bool:
+    """Add several charges at the end of an invoice, as one change."""
+    new = tuple(charges)
+    present = get(desk.claim.invoices, invoice, "invoice")
+    return put_invoice(
+        desk,
+        dataclasses.replace(present, charges=(*present.charges, *new)),
+        label or f"Add {len(new)} charge{'s' if len(new) != 1 else ''}",
     )
 
 
@@ -254,6 +274,68 @@ def set_open_until_documented(desk: OpenClaim, charge: str, is_open: bool) -> bo
         "Open until documented" if is_open else "No longer open",
         lambda one: dataclasses.replace(one, open_until_documented=is_open),
     )
+
+
+def grounds_worth_weighing(
+    claim: Claim, verdicts: Mapping[str, PhotoVerdict] | None = None
+) -> tuple[ProposedGround, ...]:
+    """Return grounds that would take something off a charge and that nobody has weighed yet.
+
+    Runs in a worker.  Nothing is switched on by itself.
+    """
+    standings = {photo: verdict.standing for photo, verdict in (verdicts or {}).items()}
+    return propose_grounds(claim, standings)
+
+
+class ArithmeticFault(NamedTuple):
+    """A figure of an invoice that does not follow from its others."""
+
+    invoice: str
+    charge: str | None
+    """None where the totals are at fault."""
+    says: str
+
+
+def arithmetic_faults(invoice: Invoice, currency: str) -> tuple[ArithmeticFault, ...]:
+    """Return what does not add up on an invoice, as printed; amounts in ``currency``.
+
+    A line may be quantity times price, or that times its days.
+    """
+    digits = minor_digits(currency)
+
+    def money(amount: Decimal) -> str:
+        return f"{amount:,.{digits}f}"
+
+    faults = []
+    for charge in invoice.charges:
+        if charge.unit_price is None:
+            continue
+        once = round_half_up(charge.quantity * charge.unit_price, digits)
+        daily = None if charge.days is None else round_half_up(once * charge.days, digits)
+        if charge.amount not in (once, daily):
+            says = (
+                f"{charge.quantity.normalize():f} × {money(charge.unit_price)} is {money(once)}, "
+                f"billed is {money(charge.amount)}"
+            )
+            faults.append(ArithmeticFault(invoice.id, charge.id, says))
+    tax = sum((one.amount for one in invoice.charges if one.kind == "tax"), Decimal(0))
+    net = sum((one.amount for one in invoice.charges if one.kind != "tax"), Decimal(0))
+    sums: list[tuple[str, Decimal, Decimal | None]] = [
+        ("the lines come to", net, invoice.net),
+        ("the tax lines come to", tax, invoice.tax),
+        ("lines and tax come to", net + tax, invoice.gross),
+    ]
+    if tax == 0 and invoice.tax:
+        # Tax that is printed below the lines is no line of its own.
+        sums = [sums[0], ("lines and printed tax come to", net + invoice.tax, invoice.gross)]
+    for says, added, printed in sums:
+        if printed is not None and added != printed:
+            faults.append(
+                ArithmeticFault(
+                    invoice.id, None, f"{says} {money(added)}, printed is {money(printed)}"
+                )
+            )
+    return tuple(faults)
 
 
 def find_charge(claim: Claim, charge: str) -> Charge:

@@ -11,6 +11,7 @@ import datetime as dt
 from collections.abc import Callable, Iterator, Mapping
 from typing import Literal, NamedTuple
 
+from ldapp.casework.edit import find
 from ldapp.casework.findings import proposals
 from ldapp.casework.places import Page, Place
 from ldapp.claim.claim import Claim
@@ -65,6 +66,26 @@ class Facts:
         """Return "line 7, C-stand 40 in"."""
         one = self.lines.get(line)
         return f"line {one.number}, {one.description}" if one else "a line that was removed"
+
+    def name_of(self, kind: str, key: str) -> str:
+        """Return what a record is called, with a colon, to stand before a sentence about it."""
+        if kind == "kit_line":
+            return f"{self.line_name(key)}: "
+        if kind == "finding":
+            finding = find(self.claim.findings, key)
+            return f"{self.line_name(finding.line)}: " if finding else ""
+        if kind == "occurrence":
+            occurrence = find(self.claim.occurrences, key)
+            return f"“{occurrence.title}”: " if occurrence else ""
+        if kind == "charge":
+            for invoice in self.claim.invoices:
+                charge = find(invoice.charges, key)
+                if charge:
+                    return f"charge {charge.number} “{charge.description}”: "
+        if kind == "agreement":
+            agreement = find(self.claim.agreements, key)
+            return f"agreement {agreement.reference}: " if agreement else ""
+        return ""
 
 
 Check = Callable[[Facts], Iterator[WeakPoint]]
@@ -447,8 +468,14 @@ def _reckoning(facts: Facts) -> Iterator[WeakPoint]:
             seen.code, ("note", "It changes what is owed.", "Look at it.")
         )
         page = _OBSERVATION_PLACES.get(seen.kind, "reckoning")
+        says = f"{facts.name_of(seen.kind, seen.place)}{seen.says}".rstrip(".") + "."
         yield WeakPoint(
-            seen.code, gravity, Place(page, seen.kind, seen.place), seen.says, why, cure
+            seen.code,
+            gravity,
+            Place(page, seen.kind, seen.place),
+            says[0].upper() + says[1:],
+            why,
+            cure,
         )
 
 

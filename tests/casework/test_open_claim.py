@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
@@ -12,21 +10,6 @@ from ldapp.casework import kit, papers
 from ldapp.casework.open_claim import OpenClaim
 from ldapp.casework.register import Register
 from ldapp.errors import ConflictError, LdappError
-from ldapp.store.library import Library
-
-
-@pytest.fixture
-def register(tmp_path: Path) -> Iterator[Register]:
-    register = Register(Library.open(tmp_path / "library"), "Ada")
-    yield register
-    register.close()
-
-
-@pytest.fixture
-def desk(register: Register) -> OpenClaim:
-    desk = register.create("2026-001", "Harbour Lights", "USD", "America/Denver")
-    papers.add_agreement(desk, "Invented Rentals", "A-1")
-    return desk
 
 
 def test_a_change_is_there_after_opening_again(register: Register, desk: OpenClaim) -> None:

@@ -1,0 +1,295 @@
+"""The command line as an office calls it: JSON out, one sentence a fault, fixed exit codes."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PIL import Image
+
+from ldapp import cli
+from ldapp.casework import claim_files
+from ldapp.exchange.claim_file import write_claim_file
+from tests.rich_claim import rich_claim
+
+EXAMPLES = Path(__file__).parents[1] / "resources" / "examples"
+
+
+class Call:
+    """What one call printed and returned."""
+
+    def __init__(self, code: int, out: str, err: str) -> None:
+        self.code, self.out, self.err = code, out, err
+
+    def json(self) -> Any:
+        return json.loads(self.out)
+
+
+@pytest.fixture
+def call(capfd: pytest.CaptureFixture[str]) -> Any:
+    def run(*arguments: str | Path) -> Call:
+        try:
+            code = cli.main([str(one) for one in arguments])
+        except SystemExit as stop:
+            code = int(stop.code or 0)
+        out, err = capfd.readouterr()
+        assert "Traceback" not in out + err
+        return Call(code, out, err)
+
+    return run
+
+
+def write(path: Path, text: str, encoding: str = "utf-8") -> Path:
+    path.write_text(text, encoding=encoding)
+    return path
+
+
+def test_reckon_prints_one_object_whose_parts_add_up(call: Any) -> None:
+    from decimal import Decimal
+
+    done = call("reckon", EXAMPLES / "dispute.json", "--json")
+    assert done.code == 0
+    assert done.err == ""
+    report = done.json()
+    assert report["currency"] == "USD" or len(report["currency"]) == 3
+    assert report["charges"]
+    for charge in report["charges"]:
+        owed, disputed = Decimal(charge["owed"]), Decimal(charge["disputed"])
+        assert owed + disputed == Decimal(charge["billed"])
+        assert sum(Decimal(ground["amount"]) for ground in charge["grounds"]) == disputed
+    for one in report["occurrences"]:
+        parts = ("waiver", "policy", "other_insurance", "held_back", "renter")
+        assert sum(Decimal(one[part]) for part in parts) == Decimal(one["loss"])
+    assert report["working"][0]["label"]
+
+
+def test_a_working_is_found_at_the_place_an_object_names(call: Any) -> None:
+    report = call("reckon", EXAMPLES / "dispute.json", "--json").json()
+    for charge in report["charges"]:
+        step = report["working"][charge["working"]]
+        assert step["label"]
+        assert step["rule"]
+
+
+def test_an_unknown_key_is_refused_by_name(call: Any, tmp_path: Path) -> None:
+    claim = json.loads((EXAMPLES / "minimal.json").read_text(encoding="utf-8"))
+    claim["curency"] = "USD"
+    path = write(tmp_path / "claim.json", json.dumps(claim))
+    done = call("reckon", path, "--json")
+    assert done.code == 2
+    assert done.out == ""
+    assert path.name in done.err
+    assert "curency" in done.err
+    assert "currency" in done.err.replace("curency", "")
+
+
+def test_terms_that_cannot_be_are_all_named_with_file_and_place(call: Any, tmp_path: Path) -> None:
+    claim = json.loads((EXAMPLES / "dispute.json").read_text(encoding="utf-8"))
+    claim["agreements"][0]["terms"]["depreciation"]["life_months"] = 0
+    claim["agreements"][0]["terms"]["lessors_discount"] = {"rate": "1.4"}
+    path = write(tmp_path / "claim.json", json.dumps(claim))
+    done = call("reckon", path, "--json")
+    assert done.code == 2
+    lines = done.err.strip().splitlines()
+    assert len(lines) == 2
+    assert all(line.startswith(str(path)) for line in lines)
+    assert "life_months" in done.err
+    assert "lessors_discount" in done.err
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "says"),
+    [
+        ("empty.json", "", "empty"),
+        ("list.json", "[]", "claim file"),
+        ("broken.json", '{"format": "ldapp-claim/1",', "JSON"),
+        ("newer.json", '{"format": "ldapp-claim/2"}', "newer"),
+    ],
+)
+def test_what_is_no_claim_file_is_one_sentence(
+    call: Any, tmp_path: Path, name: str, content: str, says: str
+) -> None:
+    done = call("reckon", write(tmp_path / name, content), "--json")
+    assert done.code == 2
+    assert done.out == ""
+    assert len(done.err.strip().splitlines()) == 1
+    assert name in done.err
+    assert says in done.err
+
+
+def test_a_claim_file_that_is_not_there(call: Any, tmp_path: Path) -> None:
+    done = call("dossier", tmp_path / "gone.json", "--version", "dispute", "--out", "x.pdf")
+    assert done.code == 2
+    assert "gone.json" in done.err
+
+
+KIT = "Line;Qty;Description\n1;12;C-stand 40 in\n2;2;LED panel\n"
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "latin-1", "utf-16"])
+def test_a_kit_list_is_read_in_any_usual_encoding(call: Any, tmp_path: Path, encoding: str) -> None:
+    path = write(tmp_path / "kit.csv", KIT.replace("panel", "Flügel"), encoding)
+    report = call("kit", path, "--json").json()
+    assert [line["quantity"] for line in report["lines"]] == [12, 2]
+    assert report["lines"][1]["description"] == "LED Flügel"
+    assert report["faults"] == []
+
+
+@pytest.mark.parametrize(
+    ("content", "says"),
+    [
+        ("Line;Description\n1;C-stand\n", "quantity"),
+        ("", "empty"),
+    ],
+)
+def test_a_file_that_is_no_kit_list_is_refused(
+    call: Any, tmp_path: Path, content: str, says: str
+) -> None:
+    done = call("kit", write(tmp_path / "kit.csv", content), "--json")
+    text = (done.err + done.out).lower()
+    assert done.code in (1, 2)
+    assert "kit.csv" in text
+    assert says in text
+
+
+@pytest.mark.parametrize(
+    ("row", "says"),
+    [("3;many;Flag 24x36", "many"), ("2;4;Flag 24x36", "2"), ("3;-1;Flag", "-1")],
+)
+def test_a_wrong_row_is_named_and_the_others_are_read(
+    call: Any, tmp_path: Path, row: str, says: str
+) -> None:
+    done = call("kit", write(tmp_path / "kit.csv", KIT + row + "\n"), "--json")
+    assert done.code == 1
+    report = done.json()
+    assert len(report["lines"]) >= 2
+    (fault,) = report["faults"]
+    assert "4" in fault["place"]
+    assert says in fault["says"]
+
+
+def test_a_photo_that_is_no_photo_says_so_and_the_run_goes_on(call: Any, tmp_path: Path) -> None:
+    write(tmp_path / "a-note.jpg", "this is text")
+    Image.new("RGB", (64, 48), "grey").save(tmp_path / "b-picture.jpg")
+    done = call("photos", tmp_path, "--json")
+    assert done.code == 0
+    first, second = done.json()
+    assert first["file"] == "a-note.jpg"
+    assert first["error"]
+    assert second["error"] is None
+    assert second["standing"] == "none"
+
+
+def test_an_unknown_zone_and_a_missing_path_are_refused(call: Any, tmp_path: Path) -> None:
+    assert call("photos", tmp_path / "gone", "--json").code == 2
+    done = call("photos", tmp_path, "--zone", "Mars/Olympus", "--json")
+    assert (done.code, done.out) == (2, "")
+
+
+def test_photos_without_any_is_an_empty_array(call: Any, tmp_path: Path) -> None:
+    assert call("photos", tmp_path, "--json").json() == []
+
+
+def test_every_command_explains_itself(call: Any) -> None:
+    for command in ("photos", "kit", "invoice", "reckon", "dossier", "bundle", "verify", "demos"):
+        done = call(command, "--help")
+        assert done.code == 0
+        assert command in done.out
+
+
+def test_a_wrong_call_is_one_line(call: Any) -> None:
+    done = call("dossier", "claim.json", "--version", "poem", "--out", "x.pdf")
+    assert done.code == 2
+    assert len(done.err.strip().splitlines()) == 1
+
+
+def test_a_fault_of_the_program_itself_is_one_sentence_and_logged(
+    call: Any, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    def fail(path: Path) -> dict[str, Any]:
+        raise KeyError(path)
+
+    monkeypatch.setattr(claim_files, "reckon_claim_file", fail)
+    monkeypatch.setattr(cli.platformdirs, "user_log_dir", lambda *_, **__: str(tmp_path))
+    done = call("reckon", EXAMPLES / "minimal.json")
+    assert done.code == 3
+    assert len(done.err.strip().splitlines()) == 1
+    assert "KeyError" in (tmp_path / "ldapp.log").read_text(encoding="utf-8")
+
+
+def test_a_bundle_is_verified_and_a_changed_byte_is_named(call: Any, tmp_path: Path) -> None:
+    bundle = tmp_path / "claim.zip"
+    write_claim_file(rich_claim_without_files(), tmp_path / "claim.json")
+    assert call("bundle", tmp_path / "claim.json", "--out", bundle).code == 0
+    assert call("verify", bundle).code == 0
+    data = bytearray(bundle.read_bytes())
+    place = data.find(b'"reference"')
+    if place < 0:
+        place = len(data) // 3
+    data[place + 3] ^= 1
+    bundle.write_bytes(data)
+    done = call("verify", bundle)
+    assert done.code in (1, 2)
+    assert done.out or done.err
+
+
+def rich_claim_without_files() -> Any:
+    import dataclasses
+
+    claim = rich_claim()
+    return dataclasses.replace(
+        claim,
+        photos=(),
+        documents=tuple(dataclasses.replace(one, sha256="") for one in claim.documents),
+        clock_corrections=tuple(
+            dataclasses.replace(one, photo=None) for one in claim.clock_corrections
+        ),
+        invoices=tuple(
+            dataclasses.replace(
+                invoice,
+                charges=tuple(
+                    dataclasses.replace(
+                        charge,
+                        grounds=tuple(
+                            dataclasses.replace(ground, photos=()) for ground in charge.grounds
+                        ),
+                    )
+                    for charge in invoice.charges
+                ),
+            )
+            for invoice in claim.invoices
+        ),
+    )
+
+
+def run_program(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    kept = {key: value for key, value in os.environ.items() if key not in environment}
+    return subprocess.run(
+        [sys.executable, "-m", "ldapp", *arguments],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+        env={**kept, **{key: value for key, value in environment.items() if value}},
+    )
+
+
+def test_without_a_display_the_window_says_what_to_run_instead() -> None:
+    done = run_program("--demo", DISPLAY="", WAYLAND_DISPLAY="", QT_QPA_PLATFORM="")
+    assert done.returncode == 3
+    assert done.stdout == ""
+    (sentence,) = done.stderr.strip().splitlines()
+    assert "no display" in sentence
+    assert "dossier --demo" in sentence
+
+
+def test_the_real_program_keeps_to_its_streams() -> None:
+    done = run_program("reckon", str(EXAMPLES / "minimal.json"), "--json")
+    assert done.returncode == 0
+    assert done.stderr == ""
+    json.loads(done.stdout)

@@ -463,7 +463,10 @@ _OBSERVATION_WHY: dict[str, tuple[Gravity, str, str]] = {
 def _reckoning(facts: Facts) -> Iterator[WeakPoint]:
     if facts.reckoning is None:
         return
+    yield from _not_stated(facts, facts.reckoning)
     for seen in facts.reckoning.observations:
+        if seen.code == "not_stated":
+            continue
         gravity, why, cure = _OBSERVATION_WHY.get(
             seen.code, ("note", "It changes what is owed.", "Look at it.")
         )
@@ -474,6 +477,26 @@ def _reckoning(facts: Facts) -> Iterator[WeakPoint]:
             gravity,
             Place(page, seen.kind, seen.place),
             says[0].upper() + says[1:],
+            why,
+            cure,
+        )
+
+
+def _not_stated(facts: Facts, reckoning: Reckoning) -> Iterator[WeakPoint]:
+    """One point for each default that stands in, however many amounts rest on it."""
+    resting: dict[str, int] = {}
+    for seen in reckoning.observations:
+        if seen.code == "not_stated":
+            resting[seen.says] = resting.get(seen.says, 0) + 1
+    gravity, why, cure = _OBSERVATION_WHY["not_stated"]
+    first = facts.claim.agreements[0].id if facts.claim.agreements else ""
+    for says, amounts in resting.items():
+        number = f"{amounts} amount{'s' if amounts != 1 else ''} rest{'s' if amounts == 1 else ''}"
+        yield WeakPoint(
+            "not_stated",
+            gravity,
+            Place("papers", "agreement", first),
+            f"{says[0].upper()}{says[1:].rstrip('.')}; {number} on it.",
             why,
             cure,
         )

@@ -7,7 +7,7 @@ The number of decimals of each currency is that of ISO 4217.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
 
 _NO_DECIMALS = frozenset(
@@ -33,12 +33,17 @@ def minor_digits(currency: str) -> int:
     return 2
 
 
+_UNITS = tuple(Decimal(1).scaleb(-digits) for digits in range(5))
+_WIDE = Context(prec=200, rounding=ROUND_HALF_UP)
+
+
 def round_half_up(amount: Fraction | Decimal | int, digits: int) -> Decimal:
-    """Round to ``digits`` decimals, an exact half away from zero, so that signs mirror."""
-    exact = Fraction(amount)
-    scaled = abs(exact) * 10**digits
-    units = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
-    return minor_to_money(units if exact >= 0 else -units, digits)
+    """Round to ``digits`` decimals (0 to 4), an exact half away from zero: signs mirror."""
+    if not isinstance(amount, Fraction):
+        return _WIDE.quantize(Decimal(amount), _UNITS[digits])
+    numerator, denominator = amount.numerator, amount.denominator
+    units = (2 * abs(numerator) * 10**digits + denominator) // (2 * denominator)
+    return minor_to_money(units if numerator >= 0 else -units, digits)
 
 
 def minor_to_money(units: int, digits: int) -> Decimal:

@@ -357,15 +357,17 @@ def percent_text(rate: Fraction) -> str:
 def number_text(number: Fraction | Decimal | int) -> str:
     """Write a number exactly: as a decimal where that ends, else as a fraction ``11/60``."""
     exact = Fraction(number)
+    if exact.denominator == 1:
+        return str(exact.numerator)
     rest = exact.denominator
     for prime in (2, 5):
         while rest % prime == 0:
             rest //= prime
     if rest != 1:
         return f"{exact.numerator}/{exact.denominator}"
-    digits = 0
+    digits = 1
     while (exact * 10**digits).denominator != 1:
         digits += 1
     text = str(abs(int(exact * 10**digits))).rjust(digits + 1, "0")
-    whole = f"{text[:-digits]}.{text[-digits:]}" if digits else text
+    whole = f"{text[:-digits]}.{text[-digits:]}"
     return f"-{whole}" if exact < 0 else whole

@@ -8,6 +8,7 @@ from __future__ import annotations
 import datetime as dt
 from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -69,7 +70,7 @@ def yearly(cost: str, rule: Any, acquired: dt.date, years: int) -> list[Decimal]
         value = unit_value(terms, lost, price=cost, acquired=acquired)
         assert value is not None
         values.append(value)
-    return [before - after for before, after in zip(values, values[1:], strict=False)]
+    return [before - after for before, after in pairwise(values)]
 
 
 def table(*percents: str, **more: Any) -> DepreciationTable:
@@ -140,7 +141,10 @@ def test_dep_13_straight_line_from_the_middle_of_a_year(
         ("DEP-19", ["80", "61", "44", "30", "18", "11", "11"]),
         # The same schedule, 8-year and 10-year lives; seen.
         ("DEP-21", ["88", "77", "65", "55", "44", "36", "27", "19", "14", "12", "12"]),
-        ("DEP-21", "91 82 73 65 57 49 43 33 28 22 17 14 13 13".split()),
+        (
+            "DEP-21",
+            ["91", "82", "73", "65", "57", "49", "43", "33", "28", "22", "17", "14", "13", "13"],
+        ),
     ],
 )
 def test_percent_good_by_year_of_acquisition(check: str, percents: list[str]) -> None:

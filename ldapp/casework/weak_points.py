@@ -513,16 +513,16 @@ def _deadlines(facts: Facts) -> Iterator[WeakPoint]:
             continue
         days = left.days
         if days < 0:
-            when = f"ran out {-days} day{'s' if days != -1 else ''} ago"
+            when = f"was due {-days} day{'s' if days != -1 else ''} ago"
         elif days == 0:
-            when = "ends today"
+            when = "is due today"
         else:
-            when = f"ends in {days} day{'s' if days != 1 else ''}"
+            when = f"is due in {days} day{'s' if days != 1 else ''}"
         yield WeakPoint(
             "deadline",
             "grave" if days <= 2 else "weak",
             Place("reckoning", "deadline", deadline.code),
-            f"{deadline.title} {when} ({deadline.due.isoformat()}).",
+            f"“{deadline.title}” {when} ({deadline.due.isoformat()}).",
             "A deadline that passes can cost the whole claim.",
             deadline.needs or "Check your own paper, and act now.",
         )

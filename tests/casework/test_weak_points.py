@@ -146,7 +146,7 @@ def test_a_deadline_shows_a_week_before_and_grows_grave(stocked: OpenClaim) -> N
     assert early.gravity == "weak"
     (late,) = [one for one in points(stocked, due) if one.code == "deadline"]
     assert late.gravity == "grave"
-    assert "ends today" in late.says
+    assert "is due today" in late.says
     papers.move_to_stage(stocked, "closed")
     assert "deadline" not in codes(stocked, due)
 

@@ -7,7 +7,7 @@ from reportlab.platypus import Flowable, KeepTogether
 from ldapp.claim.charges import GroundChoice
 from ldapp.claim.grounds import GROUND_BY_CODE
 from ldapp.dossier.book import AnsweredCharge, Book, interleave
-from ldapp.dossier.formats import date_text, quantity_text, sentence
+from ldapp.dossier.formats import date_text, quantity_text, sentence, shortened
 from ldapp.dossier.frame import start_section, start_subsection
 from ldapp.dossier.style import BODY, CELL
 from ldapp.dossier.summary import answer_words
@@ -50,7 +50,7 @@ def answers_section(book: Book) -> list[Flowable]:
 
 
 def _answer(book: Book, answered: AnsweredCharge) -> list[Flowable]:
-    title = f"{answered.number}. {answered.charge.description}"
+    title = f"{answered.number}. {shortened(answered.charge.description)}"
     head = start_subsection(book, title, f"charge-{answered.number}", room=120)
     body: list[Flowable] = [facts(book, _charge_facts(book, answered)), _amounts(book, answered)]
     result = answered.result
@@ -71,7 +71,9 @@ def _charge_facts(book: Book, answered: AnsweredCharge) -> list[tuple[str, Conte
     where = f"{answered.invoice.number} of {date_text(answered.invoice.dated)}"
     if charge.number:
         where += f", line {charge.number}"
+    whole = charge.description.strip()
     pairs: list[tuple[str, Content]] = [
+        ("In full", whole if shortened(whole) != whole else ""),
         ("Invoice", [where, *_with_dash(book.exhibit_spans([answered.invoice.document]))]),
         ("Billed as", f"{CHARGE_KIND_LABELS[charge.kind]}, {billed}"),
     ]

@@ -31,7 +31,14 @@ from ldapp.dossier.disclosure import (
     withheld_words,
 )
 from ldapp.dossier.fonts import Typesetter
-from ldapp.dossier.formats import amount_text, money_text, photo_instant, plural, time_text
+from ldapp.dossier.formats import (
+    amount_text,
+    money_text,
+    photo_instant,
+    plural,
+    shortened,
+    time_text,
+)
 from ldapp.dossier.request import DossierRequest
 from ldapp.dossier.style import BODY, MARGIN_SIDE, PAPER_SIZES, TextStyle
 from ldapp.dossier.text import Span, Text
@@ -191,7 +198,8 @@ class Book:
         found = self.lines.get(line) if line is not None else None
         if found is None:
             return ""
-        return f"{found.number} · {found.description}" if found.number else found.description
+        name = shortened(found.description)
+        return f"{found.number} · {name}" if found.number else name
 
     @cached_property
     def exhibits(self) -> dict[str, tuple[str, Document]]:
@@ -327,7 +335,7 @@ class Book:
         """Return what an occurrence is called; None is what no event explains."""
         for number, one in enumerate(self.occurrences, 1):
             if one.id == occurrence:
-                return one.title or f"Occurrence {number}"
+                return shortened(one.title) or f"Occurrence {number}"
         return "Not explained by an occurrence"
 
     # --- photos ---------------------------------------------------------------------

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import segno
-from reportlab.platypus import Flowable, KeepTogether, Spacer
+from reportlab.platypus import Flowable, KeepTogether, Spacer, Table, TableStyle
 
 from ldapp.claim.kit import KitLine
 from ldapp.dossier.book import STAGE_LABELS, Book
 from ldapp.dossier.formats import date_text
 from ldapp.dossier.frame import Heading, start_subsection
-from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, NOTE, SMALL, WHITE
+from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, NOTE, RULE, SMALL, WHITE
 from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.text import Span
 
@@ -23,7 +23,7 @@ def line_code(book: Book, line: KitLine) -> str:
     return f"ldapp:{book.claim.reference}:{line.id}"
 
 
-class Code(Flowable):  # type: ignore[misc]
+class Code(Flowable):
     """A scannable two-dimensional code (ISO/IEC 18004), drawn as filled squares."""
 
     def __init__(self, content: str, size: float) -> None:
@@ -56,7 +56,7 @@ class Code(Flowable):  # type: ignore[misc]
         canvas.drawPath(path, stroke=0, fill=1)
 
 
-class Blank(Flowable):  # type: ignore[misc]
+class Blank(Flowable):
     """An empty box to write a number into."""
 
     def __init__(self, width: float, height: float) -> None:
@@ -110,19 +110,25 @@ def count_sheet(book: Book) -> list[Flowable]:
         title = place or ("No place recorded" if len(groups) > 1 else "All lines")
         story.extend(start_subsection(book, title, f"place-{number}", room=110))
         story.append(_lines(book, groups[place]))
-    story.append(
-        KeepTogether(
-            [
-                Spacer(0, 30),
-                book.text(
-                    f"{'_' * 38}\u2003\u2003{'_' * 38}\n"
-                    "For the production\u2003\u2003For the rental company",
-                    SMALL,
-                ),
-            ]
-        )
-    )
+    story.append(KeepTogether([Spacer(0, 34), _signature_lines(book)]))
     return story
+
+
+def _signature_lines(book: Book) -> Flowable:
+    width = book.text_width / 2
+    sides = ("For the production", "For the rental company")
+    return Table(
+        [[book.text(f"{side}: name, signature, time", SMALL) for side in sides]],
+        colWidths=[width, width],
+        style=TableStyle(
+            [
+                ("LINEABOVE", (0, 0), (0, 0), 0.6, RULE),
+                ("LINEABOVE", (1, 0), (1, 0), 0.6, RULE),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+            ]
+        ),
+        hAlign="LEFT",
+    )
 
 
 def _lines(book: Book, lines: list[KitLine]) -> Flowable:

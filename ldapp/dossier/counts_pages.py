@@ -137,7 +137,7 @@ def _list(book: Book, count: Count) -> Flowable:
     return table(book, columns, rows, style=CELL.but(size=7.8, leading=10.4))
 
 
-class SignatureStrokes(Flowable):  # type: ignore[misc]
+class SignatureStrokes(Flowable):
     """A signature as it was drawn, above a line."""
 
     def __init__(self, signature: Signature, width: float, height: float) -> None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import pikepdf
 from PIL import Image, ImageOps, UnidentifiedImageError
@@ -17,7 +18,7 @@ from reportlab.platypus import Flowable, PageBreak
 
 from ldapp.claim.documents import Document, DocumentKind
 from ldapp.dossier.book import Book
-from ldapp.dossier.formats import date_text, plural, size_text
+from ldapp.dossier.formats import date_text, plural, shortened, size_text
 from ldapp.dossier.frame import Heading, start_section
 from ldapp.dossier.jpeg import strip_metadata
 from ldapp.dossier.photo_panel import draw_picture
@@ -95,7 +96,7 @@ def open_exhibits(book: Book) -> list[Exhibit]:
         _open(book, exhibit)
         exhibits.append(exhibit)
         for says in exhibit.says:
-            book.fall_short(f"Exhibit {letter} ({document.title}): {says}")
+            book.fall_short(f"Exhibit {letter} ({shortened(document.title, 60)}): {says}")
     return exhibits
 
 
@@ -160,7 +161,7 @@ def _left_out(pdf: pikepdf.Pdf) -> list[str]:
     """Return what an attached PDF could do and will not do here."""
     found = []
     root = pdf.Root
-    names = root.get("/Names", {})
+    names: Any = root.get("/Names", pikepdf.Dictionary())
     scripts = "/JavaScript" in names or "/AA" in root
     action = root.get("/OpenAction")
     if isinstance(action, pikepdf.Dictionary) and str(action.get("/S", "")) in _ACTIVE:
@@ -246,7 +247,7 @@ def exhibits_section(
     return story
 
 
-class ExhibitPage(Flowable):  # type: ignore[misc]
+class ExhibitPage(Flowable):
     """One page of an exhibit: its stamp, and the room where the page will stand."""
 
     def __init__(
@@ -256,7 +257,7 @@ class ExhibitPage(Flowable):  # type: ignore[misc]
         self._book, self._exhibit, self._number = book, exhibit, number
         self._placements = placements
         pages = exhibit.carried_pages
-        title = exhibit.document.title or exhibit.document.name
+        title = shortened(exhibit.document.title or exhibit.document.name)
         self._heading = None
         if number == 0:
             words = f"Exhibit {exhibit.letter} – {title} ({plural(pages, 'page')})"

@@ -124,6 +124,16 @@ def plural(number: int, one: str, several: str | None = None) -> str:
     return f"{number} {one if number == 1 else several or one + 's'}"
 
 
+def shortened(text: str, longest: int = 110) -> str:
+    """Return a text for a heading or a column: one line's worth, cut at a word with ``…``."""
+    flat = " ".join(text.split())
+    if len(flat) <= longest:
+        return flat
+    cut = flat[: longest - 1]
+    space = cut.rfind(" ", longest // 2)
+    return f"{cut[:space] if space > 0 else cut}…"
+
+
 def joined(parts: list[str], word: str = "and") -> str:
     """Write a list in words: ``A, B and C``."""
     if len(parts) <= 1:

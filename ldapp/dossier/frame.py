@@ -22,7 +22,7 @@ from reportlab.platypus import (
 
 from ldapp.dossier.book import Book
 from ldapp.dossier.fonts import font
-from ldapp.dossier.formats import date_text
+from ldapp.dossier.formats import date_text, shortened
 from ldapp.dossier.request import VERSION_TITLES
 from ldapp.dossier.style import (
     ACCENT,
@@ -70,7 +70,7 @@ class Heading(Text):
         super().draw()
 
 
-class Anchor(Flowable):  # type: ignore[misc]
+class Anchor(Flowable):
     """A place without a sign of its own that links lead to."""
 
     def __init__(self, book: Book, name: str) -> None:
@@ -89,7 +89,7 @@ class Anchor(Flowable):  # type: ignore[misc]
         self._book.page_of[self._name] = self.canv.getPageNumber()
 
 
-class ContentsLine(Flowable):  # type: ignore[misc]
+class ContentsLine(Flowable):
     """One line of the contents: title, a thin rule, page number; the title is a link."""
 
     def __init__(self, book: Book, title: str, anchor: str) -> None:
@@ -135,7 +135,7 @@ def start_subsection(book: Book, title: str, anchor: str, *, room: float = 96) -
     return [CondPageBreak(room), Heading(book, title, anchor, 1)]
 
 
-class Pages(BaseDocTemplate):  # type: ignore[misc]
+class Pages(BaseDocTemplate):
     """The document: the letter's first page, then plain pages with header and footer."""
 
     def __init__(self, target: Path, book: Book, *, on_page: Callable[[int], None]) -> None:
@@ -148,7 +148,7 @@ class Pages(BaseDocTemplate):  # type: ignore[misc]
             pageCompression=1,
             lang="en",
             initialFontName="NotoSans-Regular",
-            title=f"{VERSION_TITLES[book.request.version]} · {book.first_words}",
+            title=f"{VERSION_TITLES[book.request.version]} · {shortened(book.first_words)}",
             author=book.sender.name if book.sender is not None else "",
             subject=f"Claim {book.claim.reference}, {date_text(book.request.date)}",
             creator="ldapp",
@@ -208,11 +208,13 @@ class Pages(BaseDocTemplate):  # type: ignore[misc]
                 book.typesetter,
             )
         if canvas.getPageNumber() > 1 and self.pageTemplate.id != "letter":
-            draw_text(canvas, MARGIN_SIDE, top, _cut(book.claim.title), _FOOTER, book.typesetter)
+            draw_text(
+                canvas, MARGIN_SIDE, top, shortened(book.claim.title, 60), _FOOTER, book.typesetter
+            )
 
     def _endBuild(self) -> None:  # noqa: N802 - the library's name
         self._doSave = 0
-        super()._endBuild()
+        super()._endBuild()  # type: ignore[misc]  # missing in its types
         canvas = self.canv
         self.pages_drawn = canvas.getPageNumber() - 1
         for page in range(1, self.pages_drawn + 1):
@@ -226,12 +228,6 @@ class Pages(BaseDocTemplate):  # type: ignore[misc]
 
 def _footer_form(page: int) -> str:
     return f"footer-{page}"
-
-
-def _cut(title: str) -> str:
-    """Return a title short enough for one line of the header."""
-    longest = 60
-    return title if len(title) <= longest else title[: longest - 1].rstrip() + "…"
 
 
 def _number_form(canvas: Canvas, name: str, words: str, style: TextStyle, width: float) -> None:

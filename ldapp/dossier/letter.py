@@ -19,8 +19,9 @@ from reportlab.platypus import TableStyle as Look
 
 from ldapp.claim.parties import Party
 from ldapp.dossier.book import Book
-from ldapp.dossier.formats import date_text, joined, plural
+from ldapp.dossier.formats import date_text, joined, plural, shortened
 from ldapp.dossier.frame import ContentsLine
+from ldapp.dossier.grid import Grid, GridLook, GridRow
 from ldapp.dossier.style import ACCENT, CELL, HAIRLINE, LABEL, LETTER, QUIET, SMALL, TextStyle
 from ldapp.dossier.tables import panel
 from ldapp.dossier.wording import fill, wording
@@ -106,32 +107,14 @@ def _addresses(book: Book) -> list[Flowable]:
     if to is not None and to.reference:
         facts.append(("Your reference", to.reference))
     label = CELL.but(colour=QUIET)
-    right = Table(
-        [[book.text(name, label), book.text(value, CELL)] for name, value in facts],
-        colWidths=[82, 118],
-        style=Look(
-            [
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 2),
-                ("TOPPADDING", (0, 0), (-1, -1), 0.5),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 0.5),
-            ]
-        ),
+    right = Grid(
+        [82, 118],
+        [GridRow([book.text(name, label), book.text(value, CELL)]) for name, value in facts],
+        GridLook(left=(0.0, 0.0), right=2.0, above=0.5, below=0.5, ruled=False),
     )
-    both = Table(
-        [[book.text("\n".join(lines), CELL.but(size=9.4, leading=13)), right]],
-        colWidths=[book.text_width - 204, 204],
-        style=Look(
-            [
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-                ("TOPPADDING", (0, 0), (-1, -1), 0),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
-            ]
-        ),
-    )
+    look = GridLook(left=(0.0, 0.0), right=0.0, above=0.0, below=0.0, ruled=False)
+    address = book.text("\n".join(lines), CELL.but(size=9.4, leading=13))
+    both = Grid([book.text_width - 204, 204], [GridRow([address, right])], look, space_after=0)
     return [both]
 
 
@@ -241,7 +224,7 @@ def _values(book: Book, texts: dict[str, object]) -> dict[str, str]:
     open_lines = sum(one.result.answer == "open_until_documented" for one in book.charges)
     values = {
         "reference": book.claim.reference,
-        "title": book.claim.title or book.claim.reference,
+        "title": shortened(book.claim.title) or book.claim.reference,
         "agreement": joined([one.reference for one in book.agreements if one.reference]),
         "invoices": joined([f"{one.number} of {date_text(one.dated)}" for one in standing]),
         "billed": book.money(invoiced.billed),

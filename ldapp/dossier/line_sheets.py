@@ -8,7 +8,7 @@ from ldapp.claim.kit import KitLine
 from ldapp.claim.photos import Photo
 from ldapp.dossier.book import FINDING_LABELS, SHORT_STAGE_LABELS, Book, ReckonedFinding, interleave
 from ldapp.dossier.counts_pages import ACKNOWLEDGEMENT_LABELS, CONDITION_LABELS
-from ldapp.dossier.formats import NONE, date_text, joined, plural
+from ldapp.dossier.formats import NONE, date_text, joined, plural, shortened
 from ldapp.dossier.frame import Anchor, start_section, start_subsection
 from ldapp.dossier.photo_panel import PhotoPanel
 from ldapp.dossier.pictures import PreparedPictures
@@ -60,7 +60,11 @@ def _sheet(book: Book, pictures: PreparedPictures, number: int, line: KitLine) -
 
 def _line_facts(book: Book, line: KitLine) -> list[tuple[str, Content]]:
     owner = book.party_name(line.owner)
-    pairs: list[tuple[str, Content]] = [("Quantity listed", str(line.quantity))]
+    whole = line.description.strip()
+    pairs: list[tuple[str, Content]] = [
+        ("In full", whole if shortened(whole) != whole else ""),
+        ("Quantity listed", str(line.quantity)),
+    ]
     if book.disclosure.every_agreement and len(book.agreements) > 1:
         agreement = next(one for one in book.agreements if one.id == line.agreement)
         pairs.append(("Rented from", book.party_name(agreement.lessor)))

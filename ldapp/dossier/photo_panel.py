@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
+from typing import Any
 
 from reportlab.pdfbase.pdfdoc import PDFImageXObject
 from reportlab.pdfgen.canvas import Canvas
@@ -49,18 +50,8 @@ def draw_picture(
 ) -> None:
     """Draw a picture upright into a box; its data stands in the file once."""
     name = hashlib.sha256(picture.data).hexdigest()
-    document = canvas._doc
     if not canvas.hasForm(name):
-        image = PDFImageXObject(name)
-        image.width, image.height = picture.width, picture.height
-        image.bitsPerComponent = 8
-        image.colorSpace = "DeviceGray" if picture.components == 1 else "DeviceRGB"
-        image.streamContent = picture.data
-        image._filters = ("DCTDecode",)
-        image.mask = None
-        canvas._setXObjects(image)
-        document.Reference(image, document.getXObjectName(name))
-        document.addForm(name, image)
+        _register(canvas, picture, name)
     a, b, c, d, e, f = _TURN_MATRICES[picture.turn]
     canvas.saveState()
     canvas.transform(a * width, b * height, c * width, d * height, x + e * width, y + f * height)
@@ -68,7 +59,24 @@ def draw_picture(
     canvas.restoreState()
 
 
-class PhotoBox(Flowable):  # type: ignore[misc]
+def _register(canvas: Any, picture: Picture, name: str) -> None:
+    """Put the coded picture into the file as it is.
+
+    The library's own call would decode it to find its name, so the object is made here.
+    """
+    image: Any = PDFImageXObject(name)
+    image.width, image.height = picture.width, picture.height
+    image.bitsPerComponent = 8
+    image.colorSpace = "DeviceGray" if picture.components == 1 else "DeviceRGB"
+    image.streamContent = picture.data
+    image._filters = ("DCTDecode",)
+    image.mask = None
+    canvas._setXObjects(image)
+    canvas._doc.Reference(image, canvas._doc.getXObjectName(name))
+    canvas._doc.addForm(name, image)
+
+
+class PhotoBox(Flowable):
     """One picture in a frame of fixed size, or the sentence that stands in its place."""
 
     def __init__(
@@ -130,7 +138,7 @@ def _draw_marking(
         canvas.setLineCap(1)
         _stroke_marking(canvas, marking.kind, points)
     if marking.text:
-        x, y = points[-1]
+        x, y = points[0] if marking.kind == "arrow" else points[-1]
         style = TextStyle(size=7.4, leading=9, face="bold", colour=INK)
         words = marking.text
         canvas.saveState()
@@ -179,7 +187,7 @@ def _bar(canvas: Canvas, x: float, y: float, angle: float) -> None:
     canvas.line(x - across, y - up, x + across, y + up)
 
 
-class PhotoPanel(Flowable):  # type: ignore[misc]
+class PhotoPanel(Flowable):
     """A picture with its number, stage, time, standing and hash below it."""
 
     def __init__(

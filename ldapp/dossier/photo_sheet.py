@@ -6,7 +6,7 @@ from reportlab.platypus import Flowable
 
 from ldapp.claim.photos import Photo
 from ldapp.dossier.book import Book
-from ldapp.dossier.formats import date_text
+from ldapp.dossier.formats import date_text, shortened
 from ldapp.dossier.frame import Heading, start_subsection
 from ldapp.dossier.line_sheets import GUTTER, photo_rows
 from ldapp.dossier.photo_index import times_words
@@ -17,7 +17,12 @@ from ldapp.dossier.style import BODY, NOTE, SMALL
 def photo_sheet(book: Book, pictures: PreparedPictures) -> list[Flowable]:
     """Return the pages: photos by kit line in the order of the list, then those of no line."""
     story: list[Flowable] = [
-        Heading(book, f"Photo sheet: {book.claim.title or book.claim.reference}", "sheet", 0),
+        Heading(
+            book,
+            f"Photo sheet: {shortened(book.claim.title, 60) or book.claim.reference}",
+            "sheet",
+            0,
+        ),
         book.text(
             f"Claim {book.claim.reference}, {date_text(book.request.date)}, {book.photo_words}",
             SMALL.but(after=6),

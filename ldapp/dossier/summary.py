@@ -8,7 +8,7 @@ from reportlab.platypus import Flowable
 
 from ldapp.claim.parties import Party
 from ldapp.dossier.book import FINDING_LABELS, Book, ReckonedFinding, interleave
-from ldapp.dossier.formats import NONE, date_text, joined, quantity_text
+from ldapp.dossier.formats import NONE, date_text, joined, quantity_text, shortened
 from ldapp.dossier.frame import start_section, start_subsection
 from ldapp.dossier.letter import invoice_totals
 from ldapp.dossier.style import BODY, CELL, NOTE
@@ -138,7 +138,10 @@ def _charged(book: Book) -> list[Flowable]:
                 Row(
                     [
                         one.charge.number or str(one.number),
-                        Span(one.charge.description, link=book.link(f"charge-{one.number}")),
+                        Span(
+                            shortened(one.charge.description),
+                            link=book.link(f"charge-{one.number}"),
+                        ),
                         quantity_text(one.charge.quantity),
                         answer_words(one.result),
                         book.amount(one.result.billed),
@@ -202,7 +205,7 @@ def _unbilled(book: Book) -> list[Flowable]:
     left = [one for one in left if one.finding.kind in ("missing", "damaged")]
     if not left:
         return []
-    names = joined([one.line.description for one in left])
+    names = joined([shortened(one.line.description) for one in left])
     return [book.text(f"Found, and not billed so far: {names}.", BODY)]
 
 
@@ -250,7 +253,8 @@ def _claimed(book: Book) -> list[Flowable]:
 def item_words(one: ReckonedFinding) -> str:
     """Return what a finding is about: the line, and the part where it is one."""
     part = next((p.description for p in one.line.parts if p.id == one.finding.part), "")
-    return f"{one.line.description}: {part}" if part else one.line.description
+    words = f"{one.line.description}: {part}" if part else one.line.description
+    return shortened(words)
 
 
 def _quantity(one: ReckonedFinding) -> int:

@@ -8,14 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from reportlab.platypus import Flowable, Table, TableStyle
 
 from ldapp.dossier.book import Book
+from ldapp.dossier.grid import Grid, GridLook, GridRow, RowKind
 from ldapp.dossier.style import (
     CELL,
     CELL_BOLD,
-    HAIRLINE,
     HEAD_CELL,
     LABEL,
     PANEL,
@@ -23,13 +24,11 @@ from ldapp.dossier.style import (
     Align,
     TextStyle,
 )
-from ldapp.dossier.text import Span, Text
+from ldapp.dossier.text import Span
 
 Content = str | Span | Sequence[str | Span] | Flowable
 """What a cell holds: text, spans, or something drawn."""
 
-_TALL = 260.0
-"""A row of this height may be split over two pages; lower ones move as a whole."""
 _PAD = 3.2
 _PAD_AFTER_NUMBER = 12.0
 """Room between a right-aligned column and the words beside it."""
@@ -71,69 +70,34 @@ def table(
     *,
     style: TextStyle = CELL,
     width: float | None = None,
-) -> Table:
+) -> Grid:
     """Return a table over the full width of the text."""
     widths = column_widths(columns, width or book.text_width)
-    cells: list[list[Flowable]] = [
-        [
-            _cell(book, column.head, HEAD_CELL.but(align=column.align), widths[index])
+    left = [0.0]
+    for before, column in pairwise(columns):
+        after_number = column.align == "left" and before.align == "right"
+        left.append(_PAD_AFTER_NUMBER if after_number else _PAD)
+    head = GridRow(
+        [_cell(book, one.head, HEAD_CELL.but(align=one.align)) for one in columns], "head"
+    )
+    made = []
+    for number, row in enumerate(rows):
+        look = style.but(face="bold") if row.strong or row.band else style
+        cells = [
+            _cell(
+                book,
+                row.cells[index] if index < len(row.cells) else "",
+                look.but(align=column.align),
+            )
             for index, column in enumerate(columns)
         ]
-    ]
-    look: list[tuple[object, ...]] = [
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
-        ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
-        ("LEFTPADDING", (0, 0), (-1, -1), _PAD),
-        ("RIGHTPADDING", (0, 0), (-1, -1), _PAD),
-        ("LEFTPADDING", (0, 0), (0, -1), 0),
-        ("RIGHTPADDING", (-1, 0), (-1, -1), 0),
-        ("TOPPADDING", (0, 0), (-1, -1), _PAD),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), _PAD),
-        ("LINEBELOW", (0, 0), (-1, 0), 0.8, RULE),
-        ("LINEBELOW", (0, 1), (-1, -1), 0.4, HAIRLINE),
-    ]
-    for index in range(1, len(columns)):
-        if columns[index].align == "left" and columns[index - 1].align == "right":
-            look.append(("LEFTPADDING", (index, 0), (index, -1), _PAD_AFTER_NUMBER))
-    tallest = 0.0
-    for number, row in enumerate(rows, 1):
-        cell_style = style.but(face="bold") if row.strong or row.band else style
-        made = []
-        for index, column in enumerate(columns):
-            content: Content = row.cells[index] if index < len(row.cells) else ""
-            room = widths[index] - 2 * _PAD
-            if row.band and index == 0:
-                room = sum(widths)
-            cell = _cell(book, content, cell_style.but(align=column.align), room)
-            made.append(cell)
-            if isinstance(cell, Text):
-                tallest = max(tallest, cell.wrap(room, 0)[1])
-        cells.append(made)
-        if row.band:
-            look.append(("SPAN", (0, number), (-1, number)))
-            look.append(("BACKGROUND", (0, number), (-1, number), PANEL))
-            look.append(("LEFTPADDING", (0, number), (0, number), _PAD))
-        if row.strong:
-            look.append(("LINEABOVE", (0, number), (-1, number), 0.8, RULE))
-            look.append(("LINEBELOW", (0, number), (-1, number), 0.8, RULE))
-    for number, row in enumerate(rows, 1):
-        if row.band and number < len(rows):
-            look.append(("NOSPLIT", (0, number), (-1, number + 1)))
-        if row.strong and number > 1 and not rows[number - 2].strong:
-            look.append(("NOSPLIT", (0, number - 1), (-1, number)))
-    return Table(
-        cells,
-        colWidths=widths,
-        repeatRows=1,
-        style=TableStyle(look),
-        splitInRow=1 if tallest > _TALL else 0,
-        hAlign="LEFT",
-        spaceBefore=2,
-        spaceAfter=10,
-    )
+        total_follows = number + 1 < len(rows) and rows[number + 1].strong and not row.strong
+        kind: RowKind = "band" if row.band else "strong" if row.strong else "plain"
+        made.append(GridRow(cells, kind, keep_with_next=row.band or total_follows))
+    return Grid(widths, made, GridLook(left=tuple(left), right=_PAD), head=head)
 
 
-def _cell(book: Book, content: Content, style: TextStyle, room: float) -> Flowable:
+def _cell(book: Book, content: Content, style: TextStyle) -> Flowable:
     if isinstance(content, Flowable):
         return content
     return book.text(content, style)
@@ -145,37 +109,16 @@ def facts(
     *,
     width: float | None = None,
     label_width: float = 112,
-) -> Table:
+) -> Grid:
     """Return a two-column list of labels and what they say; empty values are left out."""
     whole = width or book.text_width
-    kept = [(label, content) for label, content in pairs if content not in ("", [], ())]
-    cells = [
-        [
-            book.text(label, LABEL.but(leading=11)),
-            _cell(book, content, CELL, whole - label_width),
-        ]
-        for label, content in kept
+    rows = [
+        GridRow([book.text(label, LABEL.but(leading=11)), _cell(book, content, CELL)])
+        for label, content in pairs
+        if content not in ("", [], ())
     ]
-    tallest = max(
-        (one[1].wrap(whole - label_width, 0)[1] for one in cells if isinstance(one[1], Text)),
-        default=0.0,
-    )
-    return Table(
-        cells or [[book.text("", CELL), book.text("", CELL)]],
-        colWidths=[label_width, whole - label_width],
-        style=TableStyle(
-            [
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 4),
-                ("TOPPADDING", (0, 0), (-1, -1), 1.8),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 1.8),
-            ]
-        ),
-        splitInRow=1 if tallest > _TALL else 0,
-        hAlign="LEFT",
-        spaceAfter=8,
-    )
+    look = GridLook(left=(0.0, 0.0), right=4.0, above=1.8, below=1.8, ruled=False)
+    return Grid([label_width, whole - label_width], rows, look, space_after=8)
 
 
 def panel(book: Book, rows: Sequence[tuple[str, str]], *, width: float | None = None) -> Table:

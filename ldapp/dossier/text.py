@@ -13,6 +13,7 @@ from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 from bidi.algorithm import (  # type: ignore[import-untyped]
     explicit_embed_and_overrides,
@@ -155,7 +156,7 @@ def _line(pieces: list[tuple[str, _Look]], *, look_ends: bool) -> _Line:
     return _Line(pieces=tuple(merged), width=width, ends_paragraph=look_ends)
 
 
-class Text(Flowable):  # type: ignore[misc]
+class Text(Flowable):
     """A paragraph, or several parted by line ends, in one style with spans of other looks."""
 
     def __init__(
@@ -194,6 +195,10 @@ class Text(Flowable):  # type: ignore[misc]
             ]
             self._lines_width = width
         return self._lines
+
+    def empty(self) -> Text:
+        """Return a text of the same style without words or height."""
+        return self._part([], 0)
 
     def natural_width(self) -> float:
         """Return the width that the text takes when no line is broken."""
@@ -308,7 +313,7 @@ def _visual_order(
     text = "".join(part for part, _ in pieces)
     looks = [look for part, look in pieces for _ in part]
     base = 1 if right_to_left else 0
-    storage = {
+    storage: dict[str, Any] = {
         "base_level": base,
         "base_dir": "R" if base else "L",
         "chars": [],

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from reportlab.lib.colors import Color
 from reportlab.pdfgen.canvas import Canvas
@@ -12,7 +13,7 @@ from reportlab.platypus import Flowable
 
 from ldapp.claim.agreement import Agreement
 from ldapp.dossier.book import SHORT_STAGE_LABELS, Book
-from ldapp.dossier.formats import photo_instant, plural, short_date_text
+from ldapp.dossier.formats import photo_instant, plural, short_date_text, shortened
 from ldapp.dossier.style import (
     ACCENT,
     ACCENT_PALE,
@@ -123,8 +124,16 @@ def timeline_rows(book: Book, agreement: Agreement) -> TimelineRows:
     )
 
 
+class _Gone(NamedTuple):
+    line: str
+    part: str | None
+    seen: dt.datetime | None
+    at: dt.datetime
+    outside: bool
+
+
 def _losses(book: Book, lines: set[str]) -> tuple[LossBar, ...]:
-    bars: dict[tuple[object, ...], int] = {}
+    bars: dict[_Gone, int] = {}
     for one in book.line_counts:
         if one.line not in lines:
             continue
@@ -132,28 +141,27 @@ def _losses(book: Book, lines: set[str]) -> tuple[LossBar, ...]:
             if bracket.gone.at is None:
                 continue
             seen = bracket.last_seen.at if bracket.last_seen is not None else None
-            key = (one.line, one.part, seen, bracket.gone.at, bracket.custody)
+            outside = bracket.custody in ("before", "after")
+            key = _Gone(one.line, one.part, seen, bracket.gone.at, outside)
             bars[key] = bars.get(key, 0) + 1
     made = []
-    for (line, part, seen, gone, custody), units in bars.items():
-        kit = book.lines[str(line)]
+    for gone, units in bars.items():
+        kit = book.lines[gone.line]
         name = kit.description
-        if part is not None:
-            name = next((p.description for p in kit.parts if p.id == part), name)
-        assert isinstance(gone, dt.datetime)
-        assert seen is None or isinstance(seen, dt.datetime)
+        if gone.part is not None:
+            name = next((p.description for p in kit.parts if p.id == gone.part), name)
         made.append(
             LossBar(
                 words=f"{units} × {name}",
-                begins=seen,
-                ends=gone,
-                outside=custody in ("before", "after"),
+                begins=gone.seen,
+                ends=gone.at,
+                outside=gone.outside,
             )
         )
     return tuple(sorted(made, key=lambda bar: (bar.ends, bar.begins or bar.ends, bar.words)))
 
 
-class Timeline(Flowable):  # type: ignore[misc]
+class Timeline(Flowable):
     """The figure, drawn as lines and shapes."""
 
     def __init__(self, book: Book, rows: TimelineRows) -> None:
@@ -346,7 +354,7 @@ def _cut(book: Book, words: str) -> str:
 
 def _fit(book: Book, words: str, width: float) -> str:
     """Return words cut with an ellipsis so that they fit."""
-    clean = book.typesetter.clean(words).replace("\n", " ")
+    clean = book.typesetter.clean(shortened(words, 80)).replace("\n", " ")
     if text_width(clean, "regular", _NAME.size) <= width:
         return clean
     while clean and text_width(clean + "…", "regular", _NAME.size) > width:

@@ -6,7 +6,7 @@ from reportlab.platypus import CondPageBreak, Flowable
 
 from ldapp.claim.causes import CAUSE_LABELS
 from ldapp.dossier.book import Book, interleave
-from ldapp.dossier.formats import date_text, joined, plural
+from ldapp.dossier.formats import date_text, joined, plural, shortened
 from ldapp.dossier.frame import start_section, start_subsection
 from ldapp.dossier.style import BODY, NOTE
 from ldapp.dossier.tables import Content, facts
@@ -62,7 +62,7 @@ def what_happened_section(book: Book) -> list[Flowable]:
     unexplained = [one for one in unexplained if one.finding.kind in ("missing", "damaged")]
     if unexplained:
         story.append(CondPageBreak(60))
-        names = joined([one.line.description for one in unexplained])
+        names = joined([shortened(one.line.description) for one in unexplained])
         story.append(
             book.text(
                 f"No occurrence is known for {plural(len(unexplained), 'finding')} ({names}): "

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from reportlab.platypus import Flowable, Table
+from reportlab.platypus import Flowable
 
 from ldapp.claim.clause import Clause
 from ldapp.dossier.book import Book
 from ldapp.dossier.fonts import Face
-from ldapp.dossier.formats import joined
+from ldapp.dossier.formats import joined, shortened
 from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.grid import Grid
 from ldapp.dossier.letter import invoice_totals
 from ldapp.dossier.style import CELL, NOTE, QUIET
 from ldapp.dossier.tables import Column, Row, facts, table
@@ -24,7 +25,7 @@ _INDENT = 9.0
 """Room for each level, in points."""
 
 
-def working_table(book: Book, working: Step) -> Table:
+def working_table(book: Book, working: Step) -> Grid:
     """Return a working as a table: what a result rests on stands above it, indented."""
     columns = [
         Column("Step", share=1.0),
@@ -104,7 +105,7 @@ def reckoning_section(book: Book) -> list[Flowable]:
     )
     workings: list[Step] = []
     for answered in book.charges:
-        title = f"Charge {answered.number}: {answered.charge.description}"
+        title = f"Charge {answered.number}: {shortened(answered.charge.description)}"
         anchor = f"working-charge-{answered.number}"
         story.extend(start_subsection(book, title, anchor, room=130))
         story.append(working_table(book, answered.result.working))
@@ -162,7 +163,7 @@ def _totals(book: Book) -> list[Flowable]:
 
 
 def _clauses(book: Book, workings: list[Step]) -> list[Flowable]:
-    found = {}
+    found: dict[tuple[str, str], Clause] = {}
     for working in [*workings, *(one.result.working for one in book.findings)]:
         for clause in clause_texts(working):
             found.setdefault((clause.reference, clause.text), clause)

@@ -1,0 +1,182 @@
+"""Rows and columns that break over pages as a careful person would break them.
+
+A row moves to the next page as a whole unless it is tall; a head is repeated; a band or
+the row before a total never stands alone at the foot of a page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from reportlab.lib.colors import Color
+from reportlab.platypus import Flowable, Spacer
+
+from ldapp.dossier.style import HAIRLINE, PANEL, RULE
+from ldapp.dossier.text import Text
+
+RowKind = Literal["head", "plain", "strong", "band"]
+
+TALL = 260.0
+"""A row of this height may be split over two pages; lower ones move as a whole."""
+_LEAST_PART = 60.0
+"""No less than this of a split row is left at the foot of a page."""
+
+
+@dataclass(slots=True)
+class GridRow:
+    """One row of flowables, one for each column; a band uses its first cell alone."""
+
+    cells: list[Flowable]
+    kind: RowKind = "plain"
+    keep_with_next: bool = False
+    height: float = field(default=-1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class GridLook:
+    """Room around the cells, and the lines between rows."""
+
+    left: tuple[float, ...]
+    """Padding on the left of each column."""
+    right: float = 3.2
+    above: float = 3.2
+    below: float = 3.2
+    ruled: bool = True
+
+
+class Grid(Flowable):
+    """A table of flowables with fixed column widths."""
+
+    def __init__(
+        self,
+        widths: Sequence[float],
+        rows: list[GridRow],
+        look: GridLook,
+        *,
+        head: GridRow | None = None,
+        space_after: float = 10.0,
+    ) -> None:
+        super().__init__()
+        self.spaceBefore = 2.0
+        self.spaceAfter = space_after
+        self.hAlign = "LEFT"
+        self._widths = list(widths)
+        self._rows = rows
+        self._head = head
+        self._look = look
+
+    def _room(self, row: GridRow, column: int) -> float:
+        whole = sum(self._widths) if row.kind == "band" else self._widths[column]
+        left = self._look.right if row.kind == "band" else self._look.left[column]
+        return whole - left - self._look.right
+
+    def _cells(self, row: GridRow) -> list[Flowable]:
+        return row.cells[:1] if row.kind == "band" else row.cells
+
+    def _height(self, row: GridRow) -> float:
+        if row.height < 0:
+            tallest = max(
+                (
+                    cell.wrap(self._room(row, column), 1e6)[1]
+                    for column, cell in enumerate(self._cells(row))
+                ),
+                default=0.0,
+            )
+            row.height = tallest + self._look.above + self._look.below
+        return row.height
+
+    def _head_height(self) -> float:
+        return self._height(self._head) if self._head is not None else 0.0
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Return the size of all rows with the head."""
+        self.width = sum(self._widths)
+        self.height = self._head_height() + sum(self._height(row) for row in self._rows)
+        return self.width, self.height
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """Return the rows that fit and the rest, or nothing where none should stay."""
+        room = height - self._head_height() + 0.01
+        fitting = 0
+        used = 0.0
+        for row in self._rows:
+            if used + self._height(row) > room:
+                break
+            used += self._height(row)
+            fitting += 1
+        if fitting == len(self._rows):
+            return [self]
+        tall = self._rows[fitting]
+        parts = None
+        if self._height(tall) > TALL and room - used > _LEAST_PART:
+            parts = self._split_row(tall, room - used)
+        if parts is not None:
+            return [
+                self._part([*self._rows[:fitting], parts[0]]),
+                self._part([parts[1], *self._rows[fitting + 1 :]]),
+            ]
+        while fitting and self._rows[fitting - 1].keep_with_next:
+            fitting -= 1
+        if fitting == 0:
+            return []
+        return [self._part(self._rows[:fitting]), self._part(self._rows[fitting:])]
+
+    def _part(self, rows: list[GridRow]) -> Grid:
+        return Grid(self._widths, rows, self._look, head=self._head, space_after=self.spaceAfter)
+
+    def _split_row(self, row: GridRow, room: float) -> tuple[GridRow, GridRow] | None:
+        """Return a row as two, each cell's text going on in the second."""
+        inner = room - self._look.above - self._look.below
+        first: list[Flowable] = []
+        second: list[Flowable] = []
+        stays = False
+        for column, cell in enumerate(self._cells(row)):
+            width = self._room(row, column)
+            _, high = cell.wrap(width, 1e6)
+            parts = [cell] if high <= inner else cell.split(width, inner)
+            empty = cell.empty() if isinstance(cell, Text) else Spacer(0, 0)
+            if not parts:
+                first.append(empty)
+                second.append(cell)
+                continue
+            stays = stays or high > inner
+            first.append(parts[0])
+            second.append(parts[1] if len(parts) > 1 else empty)
+        if not stays:
+            return None
+        return GridRow(first, row.kind), GridRow(second, row.kind, row.keep_with_next)
+
+    def draw(self) -> None:
+        """Draw the rows from the top."""
+        y = self.height
+        if self._head is not None:
+            y = self._draw_row(self._head, y)
+        for row in self._rows:
+            y = self._draw_row(row, y)
+
+    def _draw_row(self, row: GridRow, top: float) -> float:
+        height = self._height(row)
+        bottom = top - height
+        if row.kind == "band":
+            self.canv.setFillColor(PANEL)
+            self.canv.rect(0, bottom, self.width, height, stroke=0, fill=1)
+        x = 0.0
+        for column, cell in enumerate(self._cells(row)):
+            _, high = cell.wrap(self._room(row, column), 1e6)
+            left = self._look.right if row.kind == "band" else self._look.left[column]
+            y = bottom + self._look.below if row.kind == "head" else top - self._look.above - high
+            cell.drawOn(self.canv, x + left, y)
+            x += self._widths[column]
+        if self._look.ruled:
+            heavy = row.kind in ("head", "strong")
+            self._rule(bottom, RULE if heavy else HAIRLINE, 0.8 if heavy else 0.4)
+            if row.kind == "strong":
+                self._rule(top, RULE, 0.8)
+        return bottom
+
+    def _rule(self, y: float, colour: Color, thickness: float) -> None:
+        self.canv.setStrokeColor(colour)
+        self.canv.setLineWidth(thickness)
+        self.canv.line(0, y, self.width, y)

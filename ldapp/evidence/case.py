@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Final
 
 from ldapp.claim.photo_facts import PhotoFacts, Reason, RuleCode, Weight
@@ -42,9 +42,7 @@ def reason(code: RuleCode, weight: Weight, says: str) -> Reason:
 
 
 def seconds_between(one: datetime, other: datetime) -> float:
-    """Return one minus other in seconds; both without zone, or both with."""
-    if one.tzinfo is None:
-        return (one.replace(tzinfo=UTC) - other.replace(tzinfo=UTC)).total_seconds()
+    """Return one wall-clock time minus another in seconds; both without zone."""
     return (one - other).total_seconds()
 
 

@@ -8,7 +8,7 @@ misjudges every clock that is more than 7.5 minutes off.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from typing import Final
 
 from ldapp.claim.photo_facts import OffsetSource, PhotoFacts, Reason, RuleCode, Weight
@@ -21,6 +21,7 @@ from ldapp.evidence.times import (
     is_blank_offset,
     offset_minutes,
     satellite_instant,
+    shifted,
 )
 from ldapp.evidence.wording import duration, utc_offset
 from ldapp.evidence.zones import ZoneReading, read_in_zone, zones_near
@@ -47,9 +48,6 @@ class Clock:
     error_s: float | None = None
     corrected: datetime | None = None
     uncertainty_s: float | None = None
-    hour_open: bool = False
-    """Whether the wall-clock time came twice and nothing says which."""
-    place_known: bool = False
     reasons: list[Reason] = field(default_factory=list)
 
     def add(self, code: RuleCode, weight: Weight, says: str) -> None:
@@ -66,15 +64,7 @@ class Clock:
     @property
     def best(self) -> datetime:
         """The best instant there is; the wall clock read as UTC where nothing is known."""
-        return self.corrected or self.instant or self.taken.moment.replace(tzinfo=UTC)
-
-
-def _shift(moment: datetime, seconds: float) -> datetime | None:
-    """Return a moment moved; None where the calendar ends."""
-    try:
-        return moment + timedelta(seconds=seconds)
-    except OverflowError:
-        return None
+        return self.corrected or self.instant or self.taken.as_utc
 
 
 def settle_clock(facts: PhotoFacts, taken: Taken, context: VerifyContext) -> Clock:
@@ -85,7 +75,6 @@ def settle_clock(facts: PhotoFacts, taken: Taken, context: VerifyContext) -> Clo
     if fix and fix.latitude is not None and fix.longitude is not None:
         position = (fix.latitude, fix.longitude)
     zones = zones_near(*position) if position else ()
-    clock.place_known = bool(zones)
     if fix and not fix.usable:
         clock.add("G8", "note", "The satellite time is not usable.")
     if taken.source == "movie_header":
@@ -109,15 +98,13 @@ def settle_clock(facts: PhotoFacts, taken: Taken, context: VerifyContext) -> Clo
 
 
 def _settle_movie_header(clock: Clock, zones: tuple[str, ...], context: VerifyContext) -> None:
-    instant = clock.taken.instant
     name = zones[0] if zones else context.zone
     clock.zone = name
     shifts = [EARLIEST_OFFSET, LATEST_OFFSET]
     if name:
         shifts = [0, *read_in_zone(name, clock.taken.moment).offsets]
-    bounds = [_shift(clock.taken.moment.replace(tzinfo=UTC), -60 * shift) for shift in shifts]
-    known = [bound for bound in bounds if bound is not None] + ([instant] if instant else [])
-    clock.earliest, clock.latest = min(known), max(known)
+    bounds = [shifted(clock.taken.as_utc, -60 * shift) for shift in shifts]
+    clock.earliest, clock.latest = min(bounds), max(bounds)
     clock.add(
         "O3",
         "weakens",
@@ -142,7 +129,7 @@ class _Satellite:
             instant = satellite_instant(fix.date, fix.time)
             if instant is None:
                 return None
-            apart = (taken.moment.replace(tzinfo=UTC) - instant).total_seconds()
+            apart = (taken.as_utc - instant).total_seconds()
             if abs(abs(apart) - _WEEK_FAULT) <= _DAY:
                 return cls(instant, week_fault=True)
             return cls(instant)
@@ -155,12 +142,9 @@ class _Satellite:
         """Choose the day that brings local minus satellite nearest to an offset."""
         if not (self.assumed or self.week_fault):
             return self
-        expected_instant = _shift(local.replace(tzinfo=UTC), -60 * expected)
-        if expected_instant is None:
-            return self
-        days = round((expected_instant - self.instant).total_seconds() / _DAY)
-        moved = _shift(self.instant, days * _DAY)
-        return self if moved is None else _Satellite(moved, self.assumed, self.week_fault)
+        wanted = shifted(local.replace(tzinfo=UTC), -60 * expected)
+        days = round((wanted - self.instant).total_seconds() / _DAY)
+        return _Satellite(shifted(self.instant, days * _DAY), self.assumed, self.week_fault)
 
     def apart(self, local: datetime) -> float:
         """Return wall clock minus satellite time in seconds."""
@@ -266,23 +250,16 @@ def _offset_of_zone(
     if reading.kind == "skipped":
         _say_skipped(clock, zone)
     if chosen is None:
-        clock.hour_open = True
-        clock.readings = tuple(
-            instant
-            for offset in reading.offsets
-            if (instant := _shift(moment.replace(tzinfo=UTC), -60 * offset)) is not None
-        )
+        clock.readings = _instants(clock.taken, reading)
         clock.add("O6", "weakens", "That hour came twice that night; either is possible.")
         return
     clock.offset, clock.source = chosen, source
     if reading.kind == "skipped":
-        clock.readings = tuple(
-            sorted(
-                instant
-                for offset in reading.offsets
-                if (instant := _shift(moment.replace(tzinfo=UTC), -60 * offset)) is not None
-            )
-        )
+        clock.readings = tuple(sorted(_instants(clock.taken, reading)))
+
+
+def _instants(taken: Taken, reading: ZoneReading) -> tuple[datetime, ...]:
+    return tuple(shifted(taken.as_utc, -60 * offset) for offset in reading.offsets)
 
 
 def _fitting(
@@ -325,18 +302,15 @@ def _same_second(local: datetime, satellite: datetime) -> bool:
 
 def _bound(clock: Clock) -> None:
     """Set readings and bounds from the offset, or from all offsets there are."""
-    moment = clock.taken.moment.replace(tzinfo=UTC)
-    if not clock.readings and clock.offset is not None:
-        instant = _shift(moment, -60 * clock.offset)
-        clock.readings = (instant,) if instant is not None else ()
-    if clock.readings:
-        clock.earliest, clock.latest = clock.readings[0], clock.readings[-1]
-        if clock.offset is not None:
-            single = _shift(moment, -60 * clock.offset)
-            clock.readings = (single,) if single is not None else ()
+    wall = clock.taken.as_utc
+    if clock.offset is None and not clock.readings:
+        clock.earliest = shifted(wall, -60 * LATEST_OFFSET)
+        clock.latest = shifted(wall, -60 * EARLIEST_OFFSET)
         return
-    clock.earliest = _shift(moment, -60 * LATEST_OFFSET)
-    clock.latest = _shift(moment, -60 * EARLIEST_OFFSET)
+    single = () if clock.offset is None else (shifted(wall, -60 * clock.offset),)
+    every = clock.readings or single
+    clock.earliest, clock.latest = every[0], every[-1]
+    clock.readings = single or every
 
 
 def _compare_satellite(clock: Clock, satellite: _Satellite) -> None:
@@ -362,9 +336,13 @@ def _compare_satellite(clock: Clock, satellite: _Satellite) -> None:
         every = [(one - satellite.instant).total_seconds() for one in clock.readings]
         error = min(every, key=abs)
     else:
-        # Without any offset only a difference beyond all of them says something.
-        if abs(satellite.apart(moment)) > _DAY + 60 * LATEST_OFFSET:
-            _say_days_apart(clock, satellite.apart(moment))
+        # Beyond every offset on Earth the two times do not belong together.
+        apart = satellite.apart(moment)
+        outside = max(apart - 60 * LATEST_OFFSET, 60 * EARLIEST_OFFSET - apart)
+        if outside > _DAY:
+            _say_days_apart(clock, apart)
+        else:
+            _say_old_position(clock, outside, satellite)
         return
     _judge_difference(clock, error, satellite)
 
@@ -373,96 +351,91 @@ def _say_days_apart(clock: Clock, error: float) -> None:
     clock.add("G6", "undermines", f"Camera date and satellite date are {duration(error)} apart.")
 
 
+def _say_old_position(clock: Clock, error: float, satellite: _Satellite) -> None:
+    clock.add(
+        "G3",
+        "weakens",
+        f"The position was an old one, or the clock is off by {duration(error)}"
+        f"{_assumed(satellite)}.",
+    )
+
+
+def _assumed(satellite: _Satellite) -> str:
+    if not satellite.assumed:
+        return ""
+    return " (the satellite date is missing; the day that fits was assumed)"
+
+
 def _judge_difference(clock: Clock, error: float, satellite: _Satellite) -> None:
-    size = abs(error)
-    assumed = " (the satellite date is missing; the day that fits was assumed)"
-    note = assumed if satellite.assumed else ""
-    speed = "fast" if error > 0 else "slow"
+    """Judge the camera's instant minus the satellite's, in seconds."""
+    size, instant = abs(error), clock.instant
     hours = round(error / 3600)
     if size <= 120:
         clock.error_s = round(error, 3)
-        independent = clock.source != "satellite"
-        clock.add(
-            "G1",
-            "supports" if independent else "note",
-            f"Satellite time agrees within {duration(max(size, 1))}{note}."
-            if independent
-            else f"Satellite time agrees to a whole quarter of an hour{note}; the offset was "
-            "taken from it.",
-        )
+        _say_agreement(clock, size, satellite)
     elif size <= 900:
         clock.error_s = round(error, 3)
+        speed = "fast" if error > 0 else "slow"
         clock.add(
             "G2",
             "note",
             f"Camera clock {duration(size)} {speed} against satellite time (or the position "
-            f"was {duration(size)} old){note}.",
+            f"was {duration(size)} old){_assumed(satellite)}.",
         )
-        if (instant := clock.instant) is not None:
+        if instant is not None:
             _correct(clock, instant, error, 5.0)
     elif size > _DAY:
         _say_days_apart(clock, error)
-    elif hours and abs(error - 3600 * hours) <= 120:
-        _judge_whole_hours(clock, error, hours)
+    elif instant is not None and hours and abs(error - 3600 * hours) <= 120:
+        _judge_whole_hours(clock, instant, error, hours)
     else:
-        clock.add(
-            "G3",
-            "weakens",
-            f"The position was an old one, or the clock is off by {duration(size)}{note}.",
-        )
+        _say_old_position(clock, error, satellite)
 
 
-def _judge_whole_hours(clock: Clock, error: float, hours: int) -> None:
-    instant = clock.instant
+def _say_agreement(clock: Clock, size: float, satellite: _Satellite) -> None:
+    note = _assumed(satellite)
+    if clock.source == "satellite":
+        # The offset came from the same source, so this is no second one.
+        says = f"Satellite time agrees to a whole quarter of an hour{note}; "
+        clock.add("G1", "note", says + "the offset was taken from it.")
+        return
+    clock.add("G1", "supports", f"Satellite time agrees within {duration(max(size, 1))}{note}.")
+
+
+def _judge_whole_hours(clock: Clock, instant: datetime, error: float, hours: int) -> None:
+    other = shifted(instant, -3600 * hours)
     if clock.source == "tag":
         clock.add("G4", "weakens", f"The camera ran on another zone's time ({hours:+d} h).")
         clock.error_s = round(error, 3)
-        if instant is not None:
-            _widen(clock, _shift(instant, -3600 * hours))
+        clock.earliest, clock.latest = min(instant, other), max(instant, other)
         return
-    satellite = clock.satellite
-    same_clock = satellite is not None and (
-        abs((clock.taken.moment.replace(tzinfo=UTC) - satellite).total_seconds()) <= 120
-    )
-    if same_clock:
+    if abs((other - clock.taken.as_utc).total_seconds()) <= 120:
         clock.add(
             "G4",
             "note",
             "Camera time and satellite time are the same although the place is not on UTC: "
             "the camera ran on UTC, or the satellite time was written in local time.",
         )
-        if instant is not None:
-            _widen(clock, _shift(instant, -3600 * hours))
+        clock.earliest, clock.latest = min(instant, other), max(instant, other)
         return
     clock.error_s = round(error, 3)
     clock.add("G4", "note", f"The camera ran on another zone's time ({hours:+d} h); corrected.")
-    if instant is not None:
-        _correct(clock, instant, 3600.0 * hours, 120.0)
-
-
-def _widen(clock: Clock, other: datetime | None) -> None:
-    known = [moment for moment in (clock.earliest, clock.latest, other) if moment is not None]
-    clock.earliest, clock.latest = min(known), max(known)
+    _correct(clock, instant, 3600.0 * hours, 120.0)
 
 
 def _correct(clock: Clock, instant: datetime, error: float, uncertainty: float) -> None:
     """Correct by a satellite time; the uncorrected time stays inside the bounds."""
-    corrected = _shift(instant, -error)
-    if corrected is None:
-        return
+    corrected = shifted(instant, -error)
     clock.corrected, clock.uncertainty_s = corrected, uncertainty
-    margin = timedelta(seconds=uncertainty)
-    clock.earliest = min(instant, corrected - margin)
-    clock.latest = max(instant, corrected + margin)
+    clock.earliest = min(instant, shifted(corrected, -uncertainty))
+    clock.latest = max(instant, shifted(corrected, uncertainty))
 
 
 def _apply_reference(clock: Clock, reference: BodyError) -> None:
-    corrected = _shift(clock.taken.moment.replace(tzinfo=UTC), -reference.apart_s)
-    if corrected is None:
-        return
+    corrected = shifted(clock.taken.as_utc, -reference.apart_s)
     clock.reasons.extend(reference.reasons)
     clock.corrected, clock.uncertainty_s = corrected, reference.uncertainty_s
-    margin = timedelta(seconds=reference.uncertainty_s)
-    clock.earliest, clock.latest = corrected - margin, corrected + margin
+    clock.earliest = shifted(corrected, -reference.uncertainty_s)
+    clock.latest = shifted(corrected, reference.uncertainty_s)
     if clock.instant is not None:
         clock.error_s = round((clock.instant - corrected).total_seconds(), 3)

@@ -169,7 +169,7 @@ def _size(data: Bytes, parts: dict[bytes, Box], found: Found) -> None:
                 continue
             box = properties[index - 1]
             if box.kind == b"ispe":
-                body = data.read(box.start, 12)
+                body = content(data, box, 12)
                 if len(body) == 12:
                     found.width, found.height = struct.unpack(">II", body[4:])
         if cursor.over:

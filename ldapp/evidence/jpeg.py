@@ -63,7 +63,7 @@ def read_jpeg(data: Bytes, starts_at: int = 0) -> Found:
             has_tables = True
             _name(found, "DQT")
         elif marker in _FRAMES:
-            frame = data.read(start, 5)
+            frame = data.read(start, min(size, 5))
             if len(frame) == 5 and found.width is None:
                 found.height, found.width = struct.unpack(">HH", frame[1:])
             _name(found, f"SOF{marker - 0xC0}")
@@ -97,7 +97,7 @@ def _next_marker(data: Bytes, position: int) -> int:
 def _application(
     found: Found, data: Bytes, number: int, start: int, size: int, starts_at: int
 ) -> None:
-    head = data.read(start, 40)
+    head = data.read(start, min(size, 40))
     label = "other"
     if number == 0 and head.startswith(b"JFIF\0"):
         found.has_jfif = True
@@ -114,7 +114,7 @@ def _application(
         label = "ICC"
     elif number == 11 and head.startswith(b"JP"):
         # JUMBF boxes of content credentials name their kind near the beginning.
-        if b"c2pa" in data.read(start, 256):
+        if b"c2pa" in data.read(start, min(size, 256)):
             found.content_credentials = True
         label = "JUMBF"
     _name(found, f"APP{number}:{label}")

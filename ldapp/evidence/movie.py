@@ -48,7 +48,7 @@ def _user_box(data: Bytes, box: Box, found: Found) -> None:
 def _movie(data: Bytes, moov: Box, found: Found) -> None:
     for box in boxes(data, moov.start, moov.end):
         if box.kind == b"mvhd":
-            _header(data.read(box.start, 32), found)
+            _header(content(data, box, 32), found)
         elif box.kind == b"trak":
             _track(data, box, found)
         elif box.kind == b"meta":

@@ -38,7 +38,7 @@ def read_png(data: Bytes) -> Found:
         if start + size > data.size:
             break
         if name == b"IHDR":
-            frame = data.read(start, 8)
+            frame = data.read(start, min(size, 8))
             if len(frame) == 8:
                 found.width, found.height = struct.unpack(">II", frame)
         elif name == b"eXIf" and found.exif_segments == 0:
@@ -130,7 +130,7 @@ def read_webp(data: Bytes) -> Found:
         elif name == b"C2PA":
             found.content_credentials = True
         elif found.width is None:
-            _webp_size(found, name, data.read(start, 10))
+            _webp_size(found, name, data.read(start, min(size, 10)))
         position = start + size + (size & 1)
     return found
 

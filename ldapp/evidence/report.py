@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
+from collections import deque
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from datetime import UTC, datetime
 from functools import partial
-from multiprocessing import get_context
 from pathlib import Path
 from typing import Any, Final
 
@@ -20,9 +20,8 @@ from ldapp.evidence.zones import zone_known
 
 Report = dict[str, Any]
 
-_FEW: Final = 48
-"""Below this many files a second process costs more than it saves."""
-_BATCH: Final = 16
+_AHEAD: Final = 8
+"""Files per worker that may be under way before their turn."""
 
 
 def check_zone(zone: str | None) -> None:
@@ -146,22 +145,20 @@ def photo_reports(
     *,
     progress: Callable[[int, int], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
-    processes: int | None = None,
+    workers: int | None = None,
     now: datetime | None = None,
 ) -> Iterator[Report]:
     """Yield a report for each file in path order; folders are walked.
 
     ``progress`` is told how many of how many are done.  ``cancelled`` is asked between
     files; when it says yes, :class:`ldapp.errors.Cancelled` is raised.  Many files are
-    shared among ``processes`` (default: one for each processor that may be used).
+    shared among ``workers`` (default: one for each processor that may be used).
     """
     check_zone(zone)
     files = files_under(paths)
     now = now or datetime.now(UTC)
     judge = partial(_judge, zone=zone, with_pictures=with_pictures, now=now)
-    workers = processes or _processors()
-    single = workers < 2 or len(files) < _FEW
-    reports = map(judge, files) if single else _shared(judge, files, workers, cancelled)
+    reports = _shared(judge, files, workers or _processors())
     for done, report in enumerate(reports, 1):
         if cancelled is not None and cancelled():
             raise Cancelled
@@ -178,29 +175,24 @@ def _judge(item: tuple[Path, str], zone: str | None, with_pictures: bool, now: d
     return photo_report(item[0], zone, with_pictures, name=item[1], now=now)
 
 
-def _judge_batch(
-    judge: Callable[[tuple[Path, str]], Report], batch: Sequence[tuple[Path, str]]
-) -> list[Report]:
-    return [judge(item) for item in batch]
-
-
 def _shared(
     judge: Callable[[tuple[Path, str]], Report],
     files: Sequence[tuple[Path, str]],
     workers: int,
-    cancelled: Callable[[], bool] | None,
 ) -> Iterator[Report]:
-    """Yield the reports in order while several processes work ahead a little."""
-    batches = [files[at : at + _BATCH] for at in range(0, len(files), _BATCH)]
-    with ProcessPoolExecutor(workers, mp_context=get_context()) as pool:
-        waiting: list[Future[list[Report]]] = []
+    """Yield the reports in order while several threads work ahead a little.
+
+    Hashing, reading and decoding let other threads run, so threads are as fast as
+    processes here, and safe beside a window.
+    """
+    ahead = deque(files)
+    waiting: deque[Future[Report]] = deque()
+    with ThreadPoolExecutor(workers, "photo") as pool:
         try:
-            while batches or waiting:
-                while batches and len(waiting) < 3 * workers:
-                    waiting.append(pool.submit(_judge_batch, judge, batches.pop(0)))
-                yield from waiting.pop(0).result()
-                if cancelled is not None and cancelled():
-                    raise Cancelled
+            while ahead or waiting:
+                while ahead and len(waiting) < _AHEAD * workers:
+                    waiting.append(pool.submit(judge, ahead.popleft()))
+                yield waiting.popleft().result()
         finally:
             for future in waiting:
                 future.cancel()

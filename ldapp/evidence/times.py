@@ -107,6 +107,15 @@ def local_datetime(local: str, digits: str = "") -> datetime | None:
     return moment.replace(microsecond=int(digits[:6].ljust(6, "0"))) if digits else moment
 
 
+def shifted(moment: datetime, seconds: float) -> datetime:
+    """Return an instant moved; it stops at the ends of the calendar."""
+    try:
+        return moment + timedelta(seconds=seconds)
+    except OverflowError:
+        edge = datetime.max.replace(tzinfo=UTC)
+        return edge if seconds > 0 else datetime.min.replace(tzinfo=UTC)
+
+
 @dataclass(frozen=True, slots=True)
 class XmpTime:
     """A date from XMP: wall-clock time, digits, and the offset that stood beside it."""
@@ -162,6 +171,11 @@ class Taken:
     offset_raw: str | None = None
     instant: datetime | None = None
     """The instant where the field is one by its standard (satellite, movie header)."""
+
+    @property
+    def as_utc(self) -> datetime:
+        """The wall-clock time read as if it were UTC."""
+        return self.moment.replace(tzinfo=UTC)
 
     @property
     def text(self) -> str:

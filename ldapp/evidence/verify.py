@@ -32,7 +32,7 @@ from ldapp.evidence.rules_handling import (
     signs_of_handling,
 )
 from ldapp.evidence.rules_outside import outside_rules
-from ldapp.evidence.times import Taken, choose_taken, offset_text
+from ldapp.evidence.times import Taken, choose_taken, offset_text, shifted
 from ldapp.evidence.wording import clock_time, duration, utc_offset
 
 _WEAK: Final = {"S1": "S", "F1": "F", "I2": "I", "N1": "N"}
@@ -209,7 +209,7 @@ def _corrected_summary(clock: Clock) -> str:
     corrected = clock.corrected or clock.best
     shown, zone = corrected, "UTC"
     if clock.offset is not None:
-        shown = corrected + timedelta(minutes=clock.offset)
+        shown = shifted(corrected, 60 * clock.offset)
         zone = utc_offset(clock.offset)
     margin = duration(clock.uncertainty_s or 0)
     begin = "Camera clock corrected"

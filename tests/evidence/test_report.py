@@ -95,15 +95,15 @@ def test_what_does_not_exist_is_named(tmp_path):
     check_zone("Europe/Berlin")
 
 
-@pytest.mark.parametrize("processes", [1, 2])
-def test_many_files_keep_their_order(build, tmp_path, processes):
+@pytest.mark.parametrize("workers", [1, 2, None])
+def test_many_files_keep_their_order(build, tmp_path, workers):
     for number in range(60):
         data = tagged(build, f"2026:03:02 07:41:{number:02d}") if number % 7 else b"text"
         (tmp_path / f"{number:03d}.jpg").write_bytes(data)
     told = []
     reports = list(
         photo_reports(
-            [tmp_path], zone="America/Denver", processes=processes, now=NOW,
+            [tmp_path], zone="America/Denver", workers=workers, now=NOW,
             progress=lambda done, of: told.append((done, of)),
         )
     )  # fmt: skip
@@ -117,12 +117,12 @@ def _take(reports, seen) -> None:
         seen.append(report)
 
 
-@pytest.mark.parametrize("processes", [1, 2])
-def test_cancelling(build, tmp_path, processes):
+@pytest.mark.parametrize("workers", [1, 2, None])
+def test_cancelling(build, tmp_path, workers):
     for number in range(60):
         (tmp_path / f"{number:03d}.jpg").write_bytes(b"text")
     seen = []
-    reports = photo_reports([tmp_path], processes=processes, cancelled=lambda: len(seen) >= 3)
+    reports = photo_reports([tmp_path], workers=workers, cancelled=lambda: len(seen) >= 3)
     with pytest.raises(Cancelled):
         _take(reports, seen)
     assert len(seen) == 3

@@ -26,8 +26,8 @@ from ldapp.evidence.verify import verify, wants_pictures
 
 BERLIN = (52.52, 13.405)
 DENVER = (39.74, -104.99)
-BORDER = (32.47, -85.01)
-"""A place on central time, ten kilometres from eastern time."""
+BORDER = (32.47, -85.2)
+"""A place on central time, twenty kilometres from eastern time."""
 
 TAKEN = "2026:02:14 10:15:30"
 NOON = datetime(2026, 2, 14, 12, 0, tzinfo=UTC)
@@ -394,6 +394,19 @@ class TestSatellite:
         assert weights(verify(odd))["G8"] == "note"
         assert "G8" not in weights(verify(photo(fix=(*BERLIN, None, None))))
 
+    def test_g3_beyond_every_offset(self, photo):
+        apart = photo(TAKEN, fix=(None, None, "2026-02-13", "12:15:30"))
+        assert weights(verify(apart)) == {"G3": "weakens", "O3": "weakens"}
+        assert "8 h" in says(verify(apart), "G3")
+
+    def test_in_the_repeated_hour_nothing_is_corrected(self, photo):
+        night = "2026:10:25 02:30:00"
+        near = verify(photo(night, fix=(*BERLIN, "2026-10-25", "01:22:00")))
+        assert weights(near) == {"O6": "weakens", "G2": "note"}
+        assert near.corrected_utc is None
+        far = verify(photo(night, fix=(*BERLIN, "2026-10-25", "04:30:00")))
+        assert weights(far) == {"O6": "weakens", "G3": "weakens"}
+
     def test_a_missing_satellite_date_is_assumed(self, photo):
         late = verify(photo("2026:10:03 00:10:00", fix=(50.08, 14.44, None, "22:09:58")))
         assert late.satellite_utc == utc("2026-10-02T22:09:58")
@@ -488,6 +501,22 @@ class TestHandling:
         odd = photo(TAKEN, offset="+01:00", software="Photo Edit Engine")
         habits = CameraHabits(photos=5, with_maker_note=0, software=("Photo Edit Engine",))
         assert weights(verify(odd, VerifyContext(habits=habits))) == {}
+        saved = photo(
+            TAKEN, offset="+01:00", software="Photo Edit Engine", changed="2026:02:15 10:00:00"
+        )
+        assert weights(verify(saved, VerifyContext(habits=habits))) == {"E2": "weakens"}
+
+    def test_e2_for_what_only_this_photo_of_the_camera_carries(self, photo):
+        habits = CameraHabits(photos=5, with_maker_note=0, software=("Engine 7",))
+        context = VerifyContext(habits=habits)
+        odd = photo(TAKEN, offset="+01:00", software="Zwielicht")
+        assert weights(verify(odd)) == {}
+        assert weights(verify(odd, context)) == {"E2": "weakens"}
+        for plain in ("Ver.1.02", "Invented Viewer", None):
+            firmware = replace(odd, software=plain)
+            assert weights(verify(firmware, context)) == {}
+        named = replace(odd, software="Invented Photo Editor")
+        assert "Invented Photo Editor" in says(verify(named, context), "E2")
 
     def test_e3_changed_before_taken(self, photo):
         old = photo(TAKEN, offset="+01:00", changed="2026:02:13 08:00:00")

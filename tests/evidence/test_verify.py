@@ -107,6 +107,18 @@ def test_extreme_years_are_judged_without_fault(photo):
         assert verify(photo(raw), now).standing in ("open", "contradicted", "none")
 
 
+def test_the_ends_of_the_calendar(photo):
+    last = "9999:12:31 23:59:59"
+    for taken, offset, date in (
+        (last, "+00:00", "9999-12-31"), ("0001:01:01 00:00:00", "+00:00", "0001-01-01"),
+        (last, "-12:00", None), ("0001:01:01 00:00:00", "+14:00", None),
+    ):  # fmt: skip
+        for time in ("23:59:60", "23:50:00", "00:00:00", "00:10:00", "12:00:00"):
+            shot = photo(taken, offset=offset, fix=(*BERLIN, date, time))
+            assert verify(shot).summary
+            assert verify(replace(shot, taken=replace(shot.taken, offset=None))).summary
+
+
 def test_facts_and_verdicts_survive_the_claim_file(photo):
     facts = photo(
         TAKEN, offset="+01:00", fix=(*BERLIN, "2026-02-14", "09:15:26.5"),

@@ -400,3 +400,169 @@ def claims(draw: st.DrawFn) -> Claim:
         policy=draw(maybe(policies)),
         agreement={"paid": dt.date(2026, 4, 20), "notified": dt.date(2026, 3, 15)},
     )
+
+
+rich_terms = st.builds(
+    Terms,
+    valuation=st.builds(
+        ValuationRule,
+        bases=st.sampled_from([("replacement_cost",), ("actual_cash_value",)]),
+        clause=clauses,
+    ),
+    depreciation=st.builds(StraightLine, life_months=st.integers(24, 240), clause=clauses),
+    lessors_discount=maybe(st.builds(LessorsDiscount, rate=shares, clause=clauses)),
+    ceiling=maybe(st.builds(ValueCeiling, amount=prices)),
+    betterment=maybe(st.builds(Provision, applies=st.just(True), clause=clauses)),
+    loss_of_use=maybe(uses),
+    waiver=maybe(
+        st.builds(
+            WaiverTerm,
+            taken=st.just(True),
+            share_form=st.sampled_from(["flat", "percentage_of_loss"]),
+            share_amount=st.decimals(0, 400, places=2),
+            share_rate=shares,
+            per=st.sampled_from(["incident", "unit", "line"]),
+            limit=maybe(amounts),
+        )
+    ),
+)
+rich_policies = st.builds(
+    PolicyTerms,
+    limit_form=st.sampled_from(["one_limit", "separate_limits"]),
+    limit=maybe(st.builds(PolicyLimit, amount=prices)),
+    item_limits=st.sampled_from([(), (ItemLimit(line="k1", amount=Decimal("300.01")),)]),
+    sublimits=st.sampled_from(
+        [
+            (),
+            (Sublimit(per="unit", amount=Decimal("99.99")),),
+            (Sublimit(per="category", category="grip", amount=Decimal("333.33")),),
+        ]
+    ),
+    deductibles=st.lists(
+        st.builds(
+            Deductible,
+            form=st.sampled_from(["flat", "percentage_of_loss", "percentage_of_value"]),
+            per=st.sampled_from(["occurrence", "line", "unit"]),
+            amount=st.decimals(0, 200, places=2),
+            rate=shares.map(lambda s: s / 5),
+            maximum=maybe(st.decimals(100, 500, places=2)),
+        ),
+        max_size=2,
+    ).map(tuple),
+    insurance_to_value=maybe(
+        st.builds(
+            InsuranceToValue,
+            required_share=shares,
+            value_at_risk=maybe(prices),
+            blanket=st.booleans(),
+        )
+    ),
+    participation=maybe(st.builds(Participation, insured_share=shares)),
+    depreciation=st.just(StraightLine(life_months=60)),
+    holdback=maybe(st.just(Holdback())),
+    other_insurance=st.lists(
+        st.builds(OtherInsurance, insurer=st.just("another"), limit=prices), max_size=2
+    ).map(tuple),
+    other_insurance_shares=st.sampled_from([None, "equal_shares", "by_limits"]),
+    aggregate=maybe(st.builds(Aggregate, amount=prices)),
+)
+FITTING = {
+    "missing": ["never_received", "returned", "quantity", "depreciation", "lessors_discount"],
+    "replacement": [
+        "quantity",
+        "valuation_date",
+        "schedule_exceeded",
+        "billed_twice",
+        "arithmetic",
+    ],
+    "repair": ["repair_undocumented", "repair_cheaper", "betterment", "schedule_exceeded"],
+    "loss_of_use": ["loss_of_use_days", "loss_of_use_cap", "loss_of_use_rate", "ordinary_wear"],
+}
+
+
+@st.composite
+def charged_findings(draw: st.DrawFn, lines: list[KitLine]) -> tuple[list[Finding], list[Charge]]:
+    findings: list[Finding] = []
+    charges: list[Charge] = []
+    for line in lines:
+        damaged = draw(st.booleans())
+        finding = Finding(
+            id=f"f{line.id}",
+            line=line.id,
+            kind="damaged" if damaged else "missing",
+            quantity=draw(st.integers(1, 3)),
+            occurrence=draw(st.sampled_from(["o1", "o1", "o2", None])),
+            repair=Repair(
+                parts=draw(amounts),
+                labour=draw(amounts),
+                labour_hours=Decimal(12),
+                document=draw(st.sampled_from([None, "d"])),
+            )
+            if damaged
+            else None,
+            replaced_for=draw(maybe(prices)),
+        )
+        findings.append(finding)
+        for _ in range(draw(st.integers(0, 2))):
+            kinds = ["repair", "loss_of_use"] if damaged else ["missing", "replacement"]
+            kind = draw(st.sampled_from(kinds))
+            codes = draw(st.lists(st.sampled_from(FITTING[kind]), unique=True))
+            number = len(charges)
+            charges.append(
+                Charge(
+                    id=f"h{number}",
+                    number=str(number + 1),
+                    description="a thing",
+                    kind=kind,  # type: ignore[arg-type]
+                    quantity=Decimal(draw(st.integers(1, 4))),
+                    unit_price=draw(maybe(prices)),
+                    amount=draw(prices),
+                    days=Decimal(20) if kind == "loss_of_use" else None,
+                    finding=finding.id,
+                    grounds=tuple(
+                        GroundChoice(code=code, on=draw(st.booleans()))
+                        for code in codes  # type: ignore[arg-type]
+                    ),
+                )
+            )
+    return findings, charges
+
+
+@st.composite
+def rich_claims(draw: st.DrawFn) -> Claim:
+    """Claims in which losses are priced, charged, dated and insured."""
+    lines = [
+        KitLine(
+            id=f"k{n}",
+            number=str(n),
+            agreement="a",
+            description="stinger 25 ft",
+            quantity=draw(st.integers(1, 6)),
+            kind=draw(st.sampled_from(["grip", "lighting"])),
+            replacement_cost=draw(prices),
+            day_rate=draw(maybe(st.decimals(1, 90, places=2))),
+            acquired=draw(st.dates(dt.date(2022, 1, 1), dt.date(2026, 3, 1))),
+        )
+        for n in range(1, draw(st.integers(1, 4)) + 1)
+    ]
+    findings, charges = draw(charged_findings(lines))
+    return claim(
+        kit=lines,
+        findings=findings,
+        occurrences=[event("o1"), event("o2", dt.date(2026, 3, 9), cause="water")],
+        invoices=[
+            Invoice(
+                id="i1",
+                agreement="a",
+                number="1",
+                dated=dt.date(2026, 3, 20),
+                charges=tuple(charges),
+            )
+        ],
+        counts=draw(counts_of(lines)),
+        terms=draw(rich_terms),
+        policy=draw(rich_policies),
+    )
+
+
+any_claims = st.one_of(rich_claims(), rich_claims(), claims())

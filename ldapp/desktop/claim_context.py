@@ -186,6 +186,11 @@ class ClaimContext(QObject):
             _log.error("work failed", exc_info=error)
         self.failed.emit(error)
 
+    @Slot(str)
+    def refuse(self, sentence: str) -> None:
+        """Show why something that was entered cannot be taken."""
+        self.failed.emit(LdappError(sentence))
+
     def attempt(self, change: Callable[[], _Result]) -> _Result | None:
         """Make a change; where it is refused, show why and return None."""
         try:

@@ -20,6 +20,7 @@ Role: TypeAlias = Literal[
     "text",
     "muted",
     "separator",
+    "outline",
     "accent",
     "accent_text",
     "on_accent",
@@ -37,6 +38,7 @@ _LIGHT: dict[Role, str] = {
     "text": "#1b2224",
     "muted": "#566165",
     "separator": "#d5d9d6",
+    "outline": "#868f92",
     "accent": "#0f5c66",
     "accent_text": "#0f5c66",
     "on_accent": "#ffffff",
@@ -52,6 +54,7 @@ _DARK: dict[Role, str] = {
     "text": "#e4e8e7",
     "muted": "#a0abad",
     "separator": "#384144",
+    "outline": "#6f7b7f",
     "accent": "#14656f",
     "accent_text": "#7ac5cd",
     "on_accent": "#ffffff",
@@ -201,6 +204,32 @@ QTableCornerButton::section {{ background: {window}; border: none; }}
 QLabel[muted="true"] {{ color: {muted}; }}
 QLabel[amber="true"] {{ color: {amber}; }}
 QLabel[red="true"] {{ color: {red}; }}
+QLineEdit, QPlainTextEdit {{
+  background: {base}; border: 1px solid {outline}; border-radius: 3px; padding: 3px 5px;
+  selection-background-color: {accent}; selection-color: {on_accent};
+}}
+QLineEdit:focus, QPlainTextEdit:focus {{ border: 2px solid {accent_text}; padding: 2px 4px; }}
+QLineEdit:disabled, QPlainTextEdit:disabled {{ color: {muted}; border-color: {separator}; }}
+QComboBox QLineEdit, QComboBox QLineEdit:focus {{ border: none; padding: 0; }}
+QAbstractItemView QLineEdit, QAbstractItemView QLineEdit:focus {{
+  border: 1px solid {accent_text}; border-radius: 0; padding: 0 6px;
+}}
+QTabBar {{ background: transparent; }}
+QTabBar::tab {{
+  background: transparent; color: {muted}; border: none; border-bottom: 2px solid transparent;
+  padding: 6px 12px; margin: 0;
+}}
+QTabBar::tab:hover {{ color: {text}; }}
+QTabBar::tab:selected {{ color: {text}; border-bottom: 2px solid {accent_text}; }}
+QTabBar::tab:focus {{ color: {accent_text}; }}
+QScrollBar:vertical {{ background: transparent; width: 12px; margin: 0; }}
+QScrollBar:horizontal {{ background: transparent; height: 12px; margin: 0; }}
+QScrollBar::handle {{ background: {outline}; border-radius: 3px; }}
+QScrollBar::handle:vertical {{ min-height: 32px; margin: 2px 3px; }}
+QScrollBar::handle:horizontal {{ min-width: 32px; margin: 3px 2px; }}
+QScrollBar::handle:hover {{ background: {muted}; }}
+QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
+QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
 QLineEdit[refused="true"], QPlainTextEdit[refused="true"] {{ border: 2px solid {red}; }}
 QSplitter::handle {{ background: {separator}; }}
 QSplitter::handle:horizontal {{ width: 1px; }}

@@ -7,12 +7,22 @@ Every field has ``value()``, ``set_value(value)`` (which tells nobody), the sign
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from decimal import Decimal
 from typing import Any
 
 from PySide6.QtCore import QSize, Qt, Signal, Slot
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
-from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPlainTextEdit, QWidget
+from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QWheelEvent
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QLineEdit,
+    QMenu,
+    QPlainTextEdit,
+    QToolButton,
+    QWidget,
+)
 
+from ldapp.casework.free_text import refuse_card_numbers
 from ldapp.desktop.widgets.values import (
     date_text,
     instant_text,
@@ -118,14 +128,14 @@ class ParsedField(QLineEdit):
 
 
 def text_field(*, characters: int = 28, parent: QWidget | None = None) -> ParsedField:
-    """Return a field for one line of text; empty is None."""
-    return ParsedField(str, str, characters=characters, parent=parent)
+    """Return a field for one line of text; empty is None, a payment card number is refused."""
+    return ParsedField(refuse_card_numbers, str, characters=characters, parent=parent)
 
 
-def money_field(currency: str, *, parent: QWidget | None = None) -> ParsedField:
-    """Return a field for an amount (Decimal) in ``currency``'s minor unit."""
+def money_field(currency: Callable[[], str], *, parent: QWidget | None = None) -> ParsedField:
+    """Return a field for an amount of at least 0 (Decimal) in the currency ``currency()``."""
     return ParsedField(
-        lambda text: parse_money(text, currency),
+        lambda text: parse_money(text, currency(), least=Decimal(0)),
         plain_number,
         characters=12,
         right=True,
@@ -165,6 +175,7 @@ class LongTextField(QPlainTextEdit):
     """Several lines of text; committed when the field is left."""
 
     committed = Signal(object)
+    refused = Signal(str)
 
     def __init__(self, *, lines: int = 3, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -188,9 +199,15 @@ class LongTextField(QPlainTextEdit):
         """Commit what was typed."""
         super().focusOutEvent(event)
         text = self.toPlainText().strip()
-        if text != self._value:
-            self._value = text
-            self.committed.emit(text)
+        if text == self._value:
+            return
+        try:
+            refuse_card_numbers(text)
+        except LdappError as error:
+            self.refused.emit(str(error))
+            return
+        self._value = text
+        self.committed.emit(text)
 
 
 class ChoiceField(QComboBox):
@@ -269,4 +286,56 @@ class SwitchField(QCheckBox):
         self.committed.emit(self.isChecked())
 
 
-Field = ParsedField | LongTextField | ChoiceField | SwitchField
+class SeveralField(QToolButton):
+    """Any number of choices out of a list, in a menu that stays open while choosing."""
+
+    committed = Signal(object)
+
+    def __init__(
+        self,
+        choices: Sequence[tuple[Any, str]],
+        nothing: str = "none",
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._nothing = nothing
+        self._value: tuple[Any, ...] = ()
+        self.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        menu = QMenu(self)
+        self.choices: list[tuple[Any, QAction]] = []
+        for value, label in choices:
+            action = QAction(label, menu)
+            action.setCheckable(True)
+            menu.addAction(action)
+            self.choices.append((value, action))
+        menu.aboutToHide.connect(self._on_closed)
+        self.setMenu(menu)
+        self.set_value(())
+
+    def value(self) -> tuple[Any, ...]:
+        """Return the chosen values in the order of the list."""
+        return self._value
+
+    def set_value(self, value: Sequence[Any] | None) -> None:
+        """Show which are chosen."""
+        self._value = tuple(value or ())
+        named = []
+        for one, action in self.choices:
+            action.setChecked(one in self._value)
+            if one in self._value:
+                named.append(action.text())
+        text = ", ".join(named) or self._nothing
+        self.setText(text if len(text) <= 60 else f"{len(named)} chosen")
+        self.setToolTip(text)
+
+    @Slot()
+    def _on_closed(self) -> None:
+        chosen = tuple(one for one, action in self.choices if action.isChecked())
+        if chosen != self._value:
+            self.set_value(chosen)
+            self.committed.emit(chosen)
+
+
+Field = ParsedField | LongTextField | ChoiceField | SwitchField | SeveralField

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
 class FlowLayout(QLayout):
     """Words and fields in lines that break where the width ends."""
 
-    def __init__(self, parent: QWidget | None = None, spacing: int = 5, line_gap: int = 6) -> None:
+    def __init__(self, parent: QWidget | None = None, spacing: int = 4, line_gap: int = 6) -> None:
         super().__init__(parent)
         self._items: list[QLayoutItem] = []
         self._gap = spacing
@@ -69,9 +69,13 @@ class FlowLayout(QLayout):
                 continue
             size = item.sizeHint()
             size.setWidth(min(size.width(), max(rect.width(), 1)))
-            if line and x + size.width() > rect.x() + rect.width():
+            glued = widget is not None and bool(widget.property("glued"))
+            if line and not glued and x + size.width() > rect.x() + rect.width():
                 y += self._finish(line, y, move=move) + self._line_gap
                 x, line = rect.x(), []
+            if glued:
+                # Punctuation stays beside the field that it follows.
+                x -= self._gap - 1
             line.append((item, x, size))
             x += size.width() + self._gap
         if line:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QEvent, Qt, Signal, Slot
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import (
+    QComboBox,
     QFrame,
     QGridLayout,
     QHBoxLayout,
@@ -264,10 +265,11 @@ class LabelledRows(QWidget):
         row = self._next
         self._grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
         name.setContentsMargins(0, 5, 0, 0)
-        if wide or not isinstance(widget, ParsedField):
-            self._grid.addWidget(widget, row, 1)
-        else:
+        if not wide and isinstance(widget, ParsedField | QComboBox):
+            widget.setMinimumWidth(GRID * 20)
             self._grid.addWidget(widget, row, 1, Qt.AlignmentFlag.AlignLeft)
+        else:
+            self._grid.addWidget(widget, row, 1)
         self._next += 1
         if help_text:
             self._grid.addWidget(

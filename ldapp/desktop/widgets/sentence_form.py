@@ -59,7 +59,9 @@ class SentenceForm(QWidget):
             field.setParent(self)
             self._flow.addWidget(field)
             if after:
-                self._flow.addWidget(_word(after))
+                punctuation = _word(after)
+                punctuation.setProperty("glued", True)
+                self._flow.addWidget(punctuation)
 
     def show_values(self, values: Mapping[str, Any]) -> None:
         """Show values by field name; what is not named stays."""

@@ -9,6 +9,7 @@ from PySide6.QtCore import (
     QEvent,
     QModelIndex,
     QPersistentModelIndex,
+    QRect,
     Qt,
     Signal,
 )
@@ -18,6 +19,7 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
     QLineEdit,
+    QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
@@ -28,18 +30,28 @@ from ldapp.desktop.theme import ROW_HEIGHT, colour
 from ldapp.desktop.widgets.table_model import CellEdit, RowsModel
 
 Index = QModelIndex | QPersistentModelIndex
+_PADDING = 5
+"""Beside the style's own three pixels, so that cells stand under their headings."""
 
 
 class CellDelegate(QStyledItemDelegate):
     """Draws the thin line under a row, and edits with a line or a list."""
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        """Draw the cell and the line below it."""
-        super().paint(painter, option, index)
+        """Draw the cell with room at its sides, and the line below it."""
+        rect: QRect = QRect(option.rect)
+        if option.state & QStyle.StateFlag.State_Selected:
+            painter.fillRect(rect, colour("chosen"))
+        inside = QStyleOptionViewItem(option)
+        inside.rect = rect.adjusted(_PADDING, 0, -_PADDING, 0)
+        inside.state = inside.state & ~QStyle.StateFlag.State_HasFocus
+        super().paint(painter, inside, index)
         painter.save()
         painter.setPen(QPen(colour("separator"), 1))
-        rect = option.rect
         painter.drawLine(rect.bottomLeft(), rect.bottomRight())
+        if option.state & QStyle.StateFlag.State_HasFocus:
+            painter.setPen(QPen(colour("accent_text"), 1))
+            painter.drawRect(rect.adjusted(0, 0, -1, -1))
         painter.restore()
 
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:

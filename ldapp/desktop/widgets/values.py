@@ -48,13 +48,15 @@ def plain_number(value: Decimal) -> str:
     return f"{value:f}"
 
 
-def parse_money(text: str, currency: str) -> Decimal:
+def parse_money(text: str, currency: str, *, least: Decimal | None = None) -> Decimal:
     """Read an amount; both ``1,234.50`` and ``1.234,50`` are understood.
 
     Raises:
-        LdappError: it is no number, or has more digits than the currency.
+        LdappError: it is no number, has more digits than the currency, or is below ``least``.
     """
     value = parse_decimal(text)
+    if least is not None and value < least:
+        raise LdappError(f"“{text}” is too little. Expected: {least} or more.")
     digits = minor_digits(currency)
     exponent = value.as_tuple().exponent
     if isinstance(exponent, int) and -exponent > digits and value != round(value, digits):

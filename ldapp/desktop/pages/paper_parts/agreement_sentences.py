@@ -21,6 +21,7 @@ from ldapp.claim.terms import (
     RepairDecision,
     ReplacementTax,
     Salvage,
+    TaxComponentRule,
     TaxRule,
     ValuationDate,
     ValueCeiling,
@@ -31,7 +32,11 @@ from ldapp.desktop.pages.paper_parts.term_specs import (
     Sentence,
     TermGroup,
     TermSpec,
+    Values,
+    attributes_of,
+    record_of,
     term,
+    variant,
 )
 from ldapp.desktop.pages.paper_parts.valuation_sentences import (
     VALUATION,
@@ -40,7 +45,7 @@ from ldapp.desktop.pages.paper_parts.valuation_sentences import (
     depreciation_term,
     valuation_overrides_term,
 )
-from ldapp.desktop.pages.paper_parts.words import FEE_KINDS
+from ldapp.desktop.pages.paper_parts.words import FEE_KINDS, TAX_COMPONENTS
 
 
 def _provision(
@@ -225,8 +230,10 @@ VALUE = TermGroup(
             "Not stated: no ceiling.",
             ValueCeiling,
             (
-                "No unit is worth more than [amount] or [share_of_replacement] % of its "
-                "replacement cost.",
+                (
+                    "No unit is worth more than [amount] or [share_of_replacement] % of its "
+                    "replacement cost."
+                ),
             ),
             (
                 FieldSpec("amount", "Ceiling as an amount", "money"),
@@ -347,7 +354,10 @@ LOSS_OF_USE = TermGroup(
             "Not stated: none is owed.",
             LossOfUse,
             (
-                "While [applies_to] equipment is out of service rent goes on; days are [days_from].",
+                (
+                    "While [applies_to] equipment is out of service rent goes on; its days are "
+                    "[days_from]."
+                ),
                 Sentence(
                     "They run from [starts] until it is [ends_when_damaged] when damaged, "
                     "[ends_when_lost] when lost; the last day [last_day_counts].",
@@ -361,11 +371,12 @@ LOSS_OF_USE = TermGroup(
                     "[stated_days] days are stated.",
                     lambda got: got.get("days_from") == "stated",
                 ),
-                "Each week counts [billed_days_per_week] days at [rate_share] % of the day rate, "
-                "less the agreement's discount of [discount] %, at [utilisation] % use.",
+                (
+                    "Each week counts [billed_days_per_week] days at [rate_share] % of the day "
+                    "rate, less the agreement's discount of [discount] %, at [utilisation] % use."
+                ),
                 "At most [cap_days] days, [cap_amount], or [cap_share_of_value] % of the value.",
-                "Rent already paid [rent_paid_counts]; proof of a lost rental "
-                "[proof_required].",
+                "Rent already paid [rent_paid_counts]; proof of a lost rental [proof_required].",
             ),
             (
                 FieldSpec(
@@ -451,6 +462,50 @@ LOSS_OF_USE = TermGroup(
     ),
 )
 
+_TAX_SENTENCES = (
+    "Tax is [rates] % together, rounded [rounded].",
+    (
+        "Taxable: replacement [replacement], repair parts [parts], repair labour [labour], "
+        "loss of use [loss_of_use], fees [fees]."
+    ),
+)
+_TAX_FIELDS = (
+    FieldSpec("rates", "Rates of tax", "percents", required=True),
+    FieldSpec(
+        "rounded",
+        "Where tax is rounded",
+        "choice",
+        (("per_invoice", "once per invoice"), ("per_line", "line by line")),
+    ),
+    *(
+        FieldSpec(
+            name,
+            f"Whether {words} is taxable",
+            "choice",
+            ((None, "(not stated)"), (True, "yes"), (False, "no")),
+        )
+        for name, words in TAX_COMPONENTS
+    ),
+)
+
+
+def _split_tax(rule: TaxRule) -> Values:
+    return {
+        **attributes_of(rule),
+        **{one.component: one.taxable for one in rule.components},
+    }
+
+
+def _join_tax(values: Values) -> TaxRule:
+    components = tuple(
+        TaxComponentRule(component=name, taxable=values[name])
+        for name, _ in TAX_COMPONENTS
+        if values.get(name) is not None
+    )
+    rule: TaxRule = record_of(TaxRule, {**values, "components": components})
+    return rule
+
+
 FEES = TermGroup(
     "Fees, tax and credits",
     (
@@ -497,44 +552,23 @@ FEES = TermGroup(
                 ),
                 FieldSpec("minimum", "Least fee", "money"),
                 FieldSpec("maximum", "Most fee", "money"),
-                FieldSpec("bands", "Bands of the fee", "bands"),
+                FieldSpec("bands", "Bands of the fee", "fee_bands"),
             ),
             many=True,
             add_label="Add a fee",
         ),
-        term(
+        TermSpec(
             "tax",
             "Tax",
             "Not stated: whether a loss charge is taxable depends on the place; none is computed.",
-            TaxRule,
             (
-                "Tax is [rates] % together, rounded [rounded].",
-                "Taxable: replacement [replacement], repair parts [parts], repair labour [labour], "
-                "loss of use [loss_of_use], fees [fees].",
-            ),
-            (
-                FieldSpec("rates", "Rates of tax", "percents", required=True),
-                FieldSpec(
-                    "rounded",
-                    "Where tax is rounded",
-                    "choice",
-                    (("per_invoice", "once per invoice"), ("per_line", "line by line")),
-                ),
-                *(
-                    FieldSpec(
-                        name,
-                        f"Whether {words} is taxable",
-                        "choice",
-                        ((None, "(not stated)"), (True, "yes"), (False, "no")),
-                        attribute="components",
-                    )
-                    for name, words in (
-                        ("replacement", "replacement"),
-                        ("parts", "repair parts"),
-                        ("labour", "repair labour"),
-                        ("loss_of_use", "loss of use"),
-                        ("fees", "fees"),
-                    )
+                variant(
+                    "",
+                    TaxRule,
+                    _TAX_SENTENCES,
+                    _TAX_FIELDS,
+                    split=_split_tax,
+                    join=_join_tax,
                 ),
             ),
         ),
@@ -575,8 +609,10 @@ FEES = TermGroup(
             "Not stated: no deposit is set off.",
             DepositTerm,
             (
-                "A deposit is [form], set off against [set_off], released after "
-                "[release_days] days.",
+                (
+                    "A deposit is [form], set off against [set_off], released after "
+                    "[release_days] days."
+                ),
             ),
             (
                 FieldSpec(
@@ -661,32 +697,33 @@ WAIVER = TermGroup(
             (
                 "A damage waiver [taken].",
                 Sentence(
-                    "Of each [per] the renter pays [share_form].", lambda got: bool(got["taken"])
+                    "Of each [per] the renter pays [share_form].",
+                    lambda got: bool(got.get("taken")),
                 ),
                 Sentence(
                     "That is [share_amount].",
-                    lambda got: bool(got["taken"]) and got.get("share_form") == "flat",
+                    lambda got: bool(got.get("taken")) and got.get("share_form") == "flat",
                 ),
                 Sentence(
                     "That is [share_rate] %, at least [share_minimum], at most [share_maximum].",
                     lambda got: (
-                        bool(got["taken"])
+                        bool(got.get("taken"))
                         and str(got.get("share_form")).startswith("percentage")
                     ),
                 ),
                 Sentence(
                     "By value: [share_bands] (up to = share, the last without a limit).",
-                    lambda got: bool(got["taken"]) and got.get("share_form") == "bands",
+                    lambda got: bool(got.get("taken")) and got.get("share_form") == "bands",
                 ),
                 Sentence(
                     "The waiver bears at most [limit]; it covers [repair_only] and "
                     "[covers_loss_of_use].",
-                    lambda got: bool(got["taken"]),
+                    lambda got: bool(got.get("taken")),
                 ),
                 Sentence(
                     "It does not cover these causes: [excluded_causes], nor these categories: "
                     "[excluded_categories].",
-                    lambda got: bool(got["taken"]),
+                    lambda got: bool(got.get("taken")),
                 ),
             ),
             (
@@ -718,7 +755,7 @@ WAIVER = TermGroup(
                 FieldSpec("share_rate", "Renter's share in percent", "percent"),
                 FieldSpec("share_minimum", "Least share", "money"),
                 FieldSpec("share_maximum", "Most share", "money"),
-                FieldSpec("share_bands", "Bands of the share", "bands"),
+                FieldSpec("share_bands", "Bands of the share", "share_bands"),
                 FieldSpec("limit", "Limit of the waiver", "money"),
                 FieldSpec(
                     "repair_only",

@@ -10,11 +10,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import MISSING, dataclass, fields
 from typing import Any, Literal, TypeAlias
 
-from ldapp.claim.changes import with_fields
-
 FieldKind: TypeAlias = Literal[
-    "choice", "percent", "money", "whole", "number", "days", "text", "instant", "causes",
-    "words", "percents", "bands", "line", "switch",
+    "choice", "percent", "money", "whole", "number", "text", "instant", "causes",
+    "words", "percents", "fee_bands", "share_bands", "line",
 ]  # fmt: skip
 
 
@@ -51,32 +49,66 @@ class Sentence:
     when: Callable[[dict[str, Any]], bool] = _always
 
 
+Values = dict[str, Any]
+
+
 @dataclass(frozen=True)
 class Variant:
-    """One kind of record that a term can be (straight line, or a table)."""
+    """One kind of record that a term can be (straight line, or a table).
+
+    ``split`` spreads a record into flat values for the fields, ``join`` makes a record of
+    them; a term whose record holds another one gives its own pair.
+    """
 
     name: str
     record: type[Any]
     sentences: tuple[Sentence, ...]
     fields: tuple[FieldSpec, ...]
+    split: Callable[[Any], Values] | None = None
+    join: Callable[[Values], Any] | None = None
+    matches: Callable[[Any], bool] | None = None
 
-    def required(self) -> tuple[str, ...]:
-        """Return the attributes without which the record cannot be."""
-        named = {spec.target for spec in self.fields if spec.required}
-        named |= {
-            one.name
-            for one in fields(self.record)
-            if one.default is MISSING and one.default_factory is MISSING
-        }
-        return tuple(sorted(named))
+    def values_of(self, record: Any) -> Values:
+        """Return everything that a record says, by attribute."""
+        if self.split is not None:
+            return self.split(record)
+        return attributes_of(record)
 
-    def build(self, values: dict[str, Any]) -> Any | None:
+    def defaults(self) -> Values:
+        """Return what the record's attributes are where nothing was entered."""
+        return default_values(self.record)
+
+    def build(self, values: Values) -> Any | None:
         """Return the record of these values, or None while something it needs is missing."""
-        filled = {name: value for name, value in values.items() if value is not None}
-        for name in self.required():
-            if filled.get(name) in (None, (), ""):
+        for spec in self.fields:
+            if spec.required and values.get(spec.target) in (None, (), ""):
                 return None
-        return self.record(**filled)
+        return (self.join or self._plain)(values)
+
+    def _plain(self, values: Values) -> Any | None:
+        return record_of(self.record, values)
+
+    def fits(self, record: Any) -> bool:
+        """Return whether a record is of this kind."""
+        if self.matches is not None:
+            return self.matches(record)
+        return isinstance(record, self.record)
+
+
+def attributes_of(record: Any) -> Values:
+    """Return the attributes of a record by name."""
+    return {one.name: getattr(record, one.name) for one in fields(record)}
+
+
+def default_values(record: type[Any]) -> Values:
+    """Return the attributes that have a default."""
+    return {one.name: one.default for one in fields(record) if one.default is not MISSING}
+
+
+def record_of(record: type[Any], values: Values) -> Any:
+    """Return a record; an attribute without a value takes its default."""
+    known = {one.name for one in fields(record)}
+    return record(**{k: v for k, v in values.items() if k in known and v is not None})
 
 
 @dataclass(frozen=True)
@@ -93,7 +125,7 @@ class TermSpec:
 
     def variant_of(self, record: Any) -> Variant:
         """Return the variant that a record is."""
-        return next(one for one in self.variants if isinstance(record, one.record))
+        return next(one for one in self.variants if one.fits(record))
 
 
 @dataclass(frozen=True)
@@ -131,6 +163,10 @@ def variant(
     record: type[Any],
     sentences: Sequence[Sentence | str],
     spec_fields: Sequence[FieldSpec],
+    *,
+    split: Callable[[Any], Values] | None = None,
+    join: Callable[[Values], Any] | None = None,
+    matches: Callable[[Any], bool] | None = None,
 ) -> Variant:
     """Return one kind of record that a term can be."""
     return Variant(
@@ -138,6 +174,9 @@ def variant(
         record,
         tuple(Sentence(one) if isinstance(one, str) else one for one in sentences),
         tuple(spec_fields),
+        split,
+        join,
+        matches,
     )
 
 
@@ -157,19 +196,4 @@ def write_field(spec: FieldSpec, present: Any, value: Any) -> Any:
     while len(members) <= spec.place:
         members.append(None)
     members[spec.place] = value
-    kept = tuple(one for one in members if one is not None)
-    return kept
-
-
-def values_of(variant_: Variant, record: Any) -> dict[str, Any]:
-    """Return the attributes of a record that the variant's fields hold."""
-    return {spec.target: getattr(record, spec.target) for spec in variant_.fields}
-
-
-def with_value(record: Any, attribute: str, value: Any) -> Any:
-    """Return a record with one attribute replaced; an emptied one gets its default back."""
-    if value is None:
-        spec = next(one for one in fields(record) if one.name == attribute)
-        if spec.default is not MISSING:
-            value = spec.default
-    return with_fields(record, **{attribute: value})
+    return tuple(one for one in members if one is not None)

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
+from typing import Any
+
 from ldapp.claim.deadline_rules import DeadlineRule
 from ldapp.claim.terms import (
     DepreciationOverride,
@@ -14,7 +18,10 @@ from ldapp.desktop.pages.paper_parts.term_specs import (
     FieldSpec,
     Sentence,
     TermSpec,
+    Values,
     Variant,
+    attributes_of,
+    record_of,
     term,
     variant,
 )
@@ -95,8 +102,10 @@ def depreciation_variants() -> tuple[Variant, ...]:
             "Straight line",
             StraightLine,
             (
-                "Value falls in a straight line over [life_months] months, never under "
-                "[residual_share] % of the replacement cost or [residual_amount].",
+                (
+                    "Value falls in a straight line over [life_months] months, never under "
+                    "[residual_share] % of the replacement cost or [residual_amount]."
+                ),
                 "Age is counted in [age], with [half_year].",
             ),
             _STRAIGHT_FIELDS,
@@ -105,10 +114,14 @@ def depreciation_variants() -> tuple[Variant, ...]:
             "By a printed table",
             DepreciationTable,
             (
-                "The printed table shows [shows], first year first: [by_year] (percent, "
-                "separated by blanks).",
-                "It is read by [year], never under [residual_share] % of the replacement cost or "
-                "[residual_amount].",
+                (
+                    "The printed table shows [shows], first year first: [by_year] (percent, "
+                    "separated by blanks)."
+                ),
+                (
+                    "It is read by [year], never under [residual_share] % of the replacement cost "
+                    "or [residual_amount]."
+                ),
                 "The table comes from [source].",
             ),
             _TABLE_FIELDS,
@@ -121,40 +134,77 @@ def depreciation_term(title: str = "Depreciation") -> TermSpec:
     return TermSpec(
         "depreciation",
         title,
-        "Not stated: a value at actual cash value cannot be computed yet; there is no default life.",
+        "Not stated: an actual cash value cannot be computed yet; there is no default life.",
         depreciation_variants(),
     )
 
 
-OVERRIDE_FIELDS = (
+_FOR_WHAT = (
     FieldSpec("category", "Category of equipment", "text"),
     FieldSpec("line", "Kit line", "line"),
 )
 
 
+def _split_override(override: Any) -> Values:
+    return {**attributes_of(override.rule), "category": override.category, "line": override.line}
+
+
+def _joins_override(override: type[Any], rule: type[Any]) -> Callable[[Values], Any]:
+    def join(values: Values) -> Any:
+        if not values.get("category") and not values.get("line"):
+            # Without either it would apply to nothing.
+            return None
+        return override(
+            rule=record_of(rule, values), category=values.get("category"), line=values.get("line")
+        )
+
+    return join
+
+
 def valuation_overrides_term() -> TermSpec:
     """Return other bases for a category or a line."""
-    return term(
+    return TermSpec(
         "valuation_overrides",
         "Another basis for some equipment",
         "Not stated: one basis for all.",
-        ValuationOverride,
-        ("For the category [category] or the kit line [line] another basis applies:",),
-        OVERRIDE_FIELDS,
+        (
+            variant(
+                "",
+                ValuationRule,
+                ("For the category [category] or the kit line [line]:", *VALUATION_SENTENCES),
+                (*_FOR_WHAT, *VALUATION_FIELDS),
+                split=_split_override,
+                join=_joins_override(ValuationOverride, ValuationRule),
+                matches=lambda one: isinstance(one, ValuationOverride),
+            ),
+        ),
         many=True,
         add_label="Add another basis",
     )
 
 
+def _rule_is(rule: type[Any]) -> Callable[[Any], bool]:
+    return lambda override: isinstance(override.rule, rule)
+
+
 def depreciation_overrides_term() -> TermSpec:
     """Return other depreciations for a category or a line."""
-    return term(
+    return TermSpec(
         "depreciation_overrides",
         "Another depreciation for some equipment",
         "Not stated: one depreciation for all.",
-        DepreciationOverride,
-        ("For the category [category] or the kit line [line] another depreciation applies:",),
-        OVERRIDE_FIELDS,
+        tuple(
+            variant(
+                one.name,
+                one.record,
+                ("For the category [category] or the kit line [line]:", *one.sentences),
+                (*_FOR_WHAT, *one.fields),
+                split=_split_override,
+                join=_joins_override(DepreciationOverride, one.record),
+                matches=_rule_is(one.record),
+            )
+            for one in depreciation_variants()
+        ),
         many=True,
         add_label="Add another depreciation",
     )
@@ -162,38 +212,46 @@ def depreciation_overrides_term() -> TermSpec:
 
 def deadlines_term(who: str) -> TermSpec:
     """Return the periods that a paper sets."""
-    return term(
+    return TermSpec(
         "deadlines",
         "Deadlines",
         f"Not stated: no period from {who} is watched.",
-        DeadlineRule,
-        (
-            "[title] within [length] [unit] from [starts].",
-            "It binds [binds]; a last day that is no business day [rolls].",
-            "It needs [needs].",
-        ),
-        (
-            FieldSpec("title", "What is due", "text", required=True),
-            FieldSpec("length", "Length of the period", "whole", required=True),
-            FieldSpec("unit", "Unit of the period", "choice", DEADLINE_UNITS),
-            FieldSpec("starts", "What starts the period", "choice", DEADLINE_STARTS, True),
-            FieldSpec(
-                "binds",
-                "Whom it binds",
-                "choice",
-                (("us", "us"), ("lessor", "the rental company"), ("insurer", "the insurer")),
-            ),
-            FieldSpec(
-                "rolls",
-                "Whether it moves to the next business day",
-                "choice",
-                ((False, "stays"), (True, "moves to the next one")),
-            ),
-            FieldSpec("needs", "What it needs", "text"),
-        ),
+        (variant("", DeadlineRule, _DEADLINE_SENTENCES, _DEADLINE_FIELDS, join=_deadline_of),),
         many=True,
         add_label="Add a deadline",
     )
+
+
+_DEADLINE_SENTENCES = (
+    "“[title]” is due within [length] [unit] from [starts].",
+    "It binds [binds]; a last day that is no business day [rolls].",
+    "It needs [needs].",
+)
+_DEADLINE_FIELDS = (
+    FieldSpec("title", "What is due", "text", required=True),
+    FieldSpec("length", "Length of the period", "whole", required=True),
+    FieldSpec("unit", "Unit of the period", "choice", DEADLINE_UNITS),
+    FieldSpec("starts", "What starts the period", "choice", DEADLINE_STARTS, True),
+    FieldSpec(
+        "binds",
+        "Whom it binds",
+        "choice",
+        (("us", "us"), ("lessor", "the rental company"), ("insurer", "the insurer")),
+    ),
+    FieldSpec(
+        "rolls",
+        "Whether it moves to the next business day",
+        "choice",
+        ((False, "stays"), (True, "moves to the next one")),
+    ),
+    FieldSpec("needs", "What it needs", "text"),
+)
+
+
+def _deadline_of(values: Values) -> DeadlineRule:
+    code = values.get("code") or re.sub(r"\W+", "-", str(values["title"]).lower()).strip("-")
+    rule: DeadlineRule = record_of(DeadlineRule, {**values, "code": code or "deadline"})
+    return rule
 
 
 VALUATION = term(

@@ -1,0 +1,35 @@
+"""Originals shown in the program that the computer uses for them, never the original itself."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import tempfile
+from pathlib import Path
+
+from ldapp.casework.originals import Originals
+from ldapp.claim.documents import Document
+from ldapp.errors import LdappError, MachineError
+
+
+def copy_for_viewing(originals: Originals, document: Document) -> Path:
+    """Copy a document's original under its own name into a temporary folder; return the copy.
+
+    Raises:
+        LdappError: the original is not there.
+        MachineError: the copy cannot be written.
+    """
+    if not document.sha256:
+        raise LdappError(f"“{document.title}” has no file. Take the paper in as a document.")
+    source = originals.path_of(document.sha256)
+    name = re.sub(r"[^\w .()-]", "_", Path(document.name or document.title).name).strip() or "file"
+    try:
+        folder = Path(tempfile.mkdtemp(prefix="ldapp-view-"))
+        target = folder / name
+        shutil.copyfile(source, target)
+    except OSError as error:
+        raise MachineError(
+            f"“{document.title}” cannot be copied for viewing ({error.strerror}). "
+            "Free some space on the disk."
+        ) from error
+    return target

@@ -1,0 +1,90 @@
+"""The user guide, opened at the page where one is (F1)."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, QUrl, Slot
+from PySide6.QtGui import QDesktopServices
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QListWidget,
+    QListWidgetItem,
+    QTextBrowser,
+    QWidget,
+)
+
+from ldapp.desktop.theme import GRID, theme
+from ldapp.desktop.widgets.pieces import Separator
+from ldapp.resources import resource
+
+GUIDE_PAGES: tuple[tuple[str, str], ...] = (
+    ("index", "What this is for"),
+    ("register", "Register"),
+    ("papers", "Papers"),
+    ("kit", "Kit"),
+    ("counts", "Counts"),
+    ("counter_view", "Counter view"),
+    ("photos", "Photos"),
+    ("findings", "Findings"),
+    ("charges", "Charges"),
+    ("reckoning", "Reckoning"),
+    ("dossier", "Dossier"),
+    ("keys", "Keys"),
+)
+
+
+class Guide(QWidget):
+    """A window of its own that may stay open beside the work."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent, Qt.WindowType.Window)
+        self.setWindowTitle("Guide")
+        self.resize(GRID * 110, GRID * 82)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        self.contents = QListWidget()
+        self.contents.setAccessibleName("Pages of the guide")
+        self.contents.setFixedWidth(GRID * 24)
+        self._names = [
+            name for name, _ in GUIDE_PAGES if resource("guide").joinpath(f"{name}.md").is_file()
+        ]
+        titles = dict(GUIDE_PAGES)
+        for name in self._names:
+            self.contents.addItem(QListWidgetItem(titles[name]))
+        self.contents.currentRowChanged.connect(self._on_row)
+        self.text = QTextBrowser()
+        self.text.setAccessibleName("Guide")
+        self.text.setOpenLinks(False)
+        self.text.anchorClicked.connect(self._on_link)
+        self.text.document().setDocumentMargin(GRID * 3)
+        self.text.setFrameShape(QTextBrowser.Shape.NoFrame)
+        row.addWidget(self.contents)
+        row.addWidget(Separator(vertical=True))
+        row.addWidget(self.text, 1)
+        theme().changed.connect(self._show_again)
+
+    def show_page(self, name: str) -> None:
+        """Open the guide at a page; one that has none opens the first."""
+        self.contents.setCurrentRow(self._names.index(name) if name in self._names else 0)
+        self.show()
+        self.raise_()
+        self.activateWindow()
+
+    @Slot(int)
+    def _on_row(self, number: int) -> None:
+        if 0 <= number < len(self._names):
+            words = resource("guide", f"{self._names[number]}.md").read_text(encoding="utf-8")
+            self.text.setMarkdown(words)
+            self.text.verticalScrollBar().setValue(0)
+
+    @Slot()
+    def _show_again(self) -> None:
+        self._on_row(self.contents.currentRow())
+
+    @Slot(QUrl)
+    def _on_link(self, url: QUrl) -> None:
+        name = url.fileName().removesuffix(".md")
+        if url.isRelative() and name in self._names:
+            self.contents.setCurrentRow(self._names.index(name))
+        elif url.scheme() == "https":
+            QDesktopServices.openUrl(url)

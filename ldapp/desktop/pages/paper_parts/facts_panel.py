@@ -1,0 +1,264 @@
+"""The claim's own facts, and who bears what nobody else pays."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Any
+from zoneinfo import available_timezones
+
+import babel.numbers
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
+
+from ldapp.casework import papers
+from ldapp.casework.open_claim import new_id
+from ldapp.casework.places import Place
+from ldapp.claim.documents import Split
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.new_claim import choice_with_search
+from ldapp.desktop.pages.paper_parts.panel import PaperPanel
+from ldapp.desktop.register_page import STAGE_LABELS
+from ldapp.desktop.theme import GRID
+from ldapp.desktop.widgets.fields import (
+    ChoiceField,
+    Field,
+    LongTextField,
+    ParsedField,
+    date_field,
+    money_field,
+    text_field,
+)
+from ldapp.desktop.widgets.pieces import (
+    Label,
+    LabelledRows,
+    Section,
+    icon_button,
+    link_button,
+)
+from ldapp.desktop.widgets.values import parse_decimal, plain_number
+from ldapp.errors import LdappError
+
+
+def _position_text(position: tuple[float, float]) -> str:
+    return f"{position[0]:.5f}, {position[1]:.5f}"
+
+
+def parse_position(text: str) -> tuple[float, float]:
+    """Read ``39.7392, -104.9903``: latitude and longitude in degrees.
+
+    Raises:
+        LdappError: it is no place on the earth.
+    """
+    parts = [part for part in text.replace(";", ",").split(",") if part.strip()]
+    if len(parts) == 2:
+        latitude, longitude = (float(parse_decimal(part)) for part in parts)
+        if abs(latitude) <= 90 and abs(longitude) <= 180:
+            return latitude, longitude
+    raise LdappError(
+        f"“{text}” is no position. Expected: latitude, longitude in degrees, 39.7392, -104.9903."
+    )
+
+
+class FactsPanel(PaperPanel):
+    """Reference, production, stage, currency, zone, place; and who bears the rest."""
+
+    kinds = frozenset({"claim", "split", "party"})
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(context, parent)
+        facts = Section("Claim")
+        rows = LabelledRows()
+        self.fields: dict[str, Field] = {
+            "reference": text_field(),
+            "title": text_field(characters=44),
+            "stage": ChoiceField(list(STAGE_LABELS.items())),
+            "opened": date_field(),
+            "place": text_field(characters=44),
+            "position": ParsedField(parse_position, _position_text, characters=24),
+            "note": LongTextField(),
+        }
+        self.currency = self._searched(sorted(babel.numbers.list_currencies()), "Currency")
+        self.zone = self._searched(sorted(available_timezones()), "Time zone")
+        for name, label, help_text in (
+            ("reference", "&Reference", "Stands on every page that is sent."),
+            ("title", "&Production", ""),
+            ("stage", "&Stage", "How far the claim has come."),
+            ("opened", "&Opened", ""),
+            ("place", "P&lace", "Where the job was; printed."),
+            ("position", "Pos&ition", "Compared with the positions in photos; optional."),
+        ):
+            rows.add(label, self.fields[name], help_text)
+        rows.add("&Currency", self.currency, "Amounts are not converted when it is changed.")
+        rows.add("Time &zone", self.zone, "Times without an offset are taken to be there.")
+        rows.add("&Note", self.fields["note"], "Private: printed in no dossier.")
+        facts.body.addWidget(rows)
+        self.column.addWidget(facts)
+        for name, field in self.fields.items():
+            field.setProperty("fact", name)
+            field.committed.connect(self._on_committed)
+            if isinstance(field, ParsedField | LongTextField):
+                field.refused.connect(context.refuse)
+        self._splits = SplitsSection(context)
+        self.column.addWidget(self._splits)
+        self.column.addStretch(1)
+
+    def _searched(self, values: list[str], name: str) -> QComboBox:
+        box = choice_with_search(values, "", name)
+        box.setProperty("fact", "currency" if name == "Currency" else "zone")
+        box.activated.connect(self._on_searched)
+        edit = box.lineEdit()
+        if edit is not None:
+            edit.setAccessibleName(name)
+            edit.editingFinished.connect(self._on_searched_typed)
+        return box
+
+    def refresh(self) -> None:
+        """Show the facts as they are."""
+        claim = self.context.claim
+        for name, field in self.fields.items():
+            value = getattr(claim, name)
+            field.set_value(value if value != "" else None)
+        for box, value in ((self.currency, claim.currency), (self.zone, claim.zone)):
+            if box.currentText() != value:
+                box.setCurrentText(value)
+        self._splits.refresh()
+
+    def show_place(self, place: Place) -> None:
+        """Give a fact the focus."""
+        if place.field in self.fields:
+            self.bring(self.fields[place.field])
+
+    @Slot(object)
+    def _on_committed(self, value: Any) -> None:
+        field = self.sender()
+        name = field.property("fact") if field else ""
+        if name in ("reference", "title", "place", "note"):
+            value = value or ""
+        self._change(name, value)
+
+    @Slot()
+    def _on_searched(self) -> None:
+        box = self.sender()
+        if isinstance(box, QComboBox):
+            self._change(str(box.property("fact")), box.currentText().strip())
+
+    @Slot()
+    def _on_searched_typed(self) -> None:
+        for box in (self.currency, self.zone):
+            name = str(box.property("fact"))
+            if box.currentText().strip() != getattr(self.context.claim, name):
+                self._change(name, box.currentText().strip())
+
+    def _change(self, name: str, value: Any) -> None:
+        done = self.context.attempt(lambda: papers.change_facts(self.context.desk, **{name: value}))
+        if done is None:
+            self.refresh()
+
+
+class SplitsSection(Section):
+    """Who bears a part of what nobody else pays, in order."""
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__("Who bears the rest", parent)
+        self.context = context
+        self._shown: tuple[object, ...] = ()
+        add = link_button("Add a share")
+        add.clicked.connect(self._on_add)
+        self.add_head(add)
+        self._none = Label(
+            "Not stated: the renter as a whole bears what waiver and insurance do not pay.",
+            muted=True,
+            wrap=True,
+        )
+        self.body.addWidget(self._none)
+        self._rows: list[QWidget] = []
+
+    def refresh(self) -> None:
+        """Show the shares."""
+        claim = self.context.claim
+        shown = (claim.splits, tuple((party.id, party.name) for party in claim.parties))
+        if shown == self._shown:
+            return
+        self._shown = shown
+        for row in self._rows:
+            self.body.removeWidget(row)
+            row.deleteLater()
+        self._rows = []
+        self._none.setVisible(not claim.splits)
+        for split in claim.splits:
+            row = _SplitRow(self.context, split)
+            self.body.addWidget(row)
+            self._rows.append(row)
+
+    @Slot()
+    def _on_add(self) -> None:
+        claim = self.context.claim
+        if not claim.parties:
+            self.context.message.emit("Enter the parties first: a share is borne by one of them.")
+            return
+        taken = {split.party for split in claim.splits}
+        party = next((one for one in claim.parties if one.id not in taken), claim.parties[0])
+        split = Split(id=new_id(), party=party.id)
+        self.context.attempt(lambda: papers.put_splits(self.context.desk, (*claim.splits, split)))
+
+
+class _SplitRow(QWidget):
+    """One share: a party, a percentage or an amount, and the most it bears."""
+
+    def __init__(self, context: ClaimContext, split: Split, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.context = context
+        self._split = split
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(GRID)
+        party = ChoiceField([(one.id, one.name or "(no name)") for one in context.claim.parties])
+        share = ParsedField(parse_decimal, plain_number, characters=5, right=True)
+        amount = money_field(self._currency)
+        most = money_field(self._currency)
+        for words, name, field in (
+            ("", "party", party),
+            ("bears", "share_percent", share),
+            ("% of it, or", "amount", amount),
+            (", at most", "at_most", most),
+        ):
+            if words:
+                row.addWidget(Label(words))
+            field.setAccessibleName(
+                {
+                    "party": "Who bears it",
+                    "share_percent": "Share in percent",
+                    "amount": "Amount",
+                    "at_most": "At most",
+                }[name]
+            )
+            field.setProperty("split", name)
+            field.set_value(getattr(split, name))
+            field.committed.connect(self._on_committed)
+            if isinstance(field, ParsedField):
+                field.refused.connect(context.refuse)
+            row.addWidget(field)
+        row.addStretch(1)
+        take_off = icon_button("close", "Remove this share")
+        take_off.clicked.connect(self._on_remove)
+        row.addWidget(take_off, 0, Qt.AlignmentFlag.AlignRight)
+
+    def _currency(self) -> str:
+        return self.context.claim.currency
+
+    @Slot(object)
+    def _on_committed(self, value: Any) -> None:
+        field = self.sender()
+        if field is None:
+            return
+        changed = dataclasses.replace(self._split, **{str(field.property("split")): value})
+        self._put(
+            tuple(changed if one.id == changed.id else one for one in self.context.claim.splits)
+        )
+
+    @Slot()
+    def _on_remove(self) -> None:
+        self._put(tuple(one for one in self.context.claim.splits if one.id != self._split.id))
+
+    def _put(self, splits: tuple[Split, ...]) -> None:
+        self.context.attempt(lambda: papers.put_splits(self.context.desk, splits))

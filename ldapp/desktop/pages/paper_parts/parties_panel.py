@@ -1,0 +1,166 @@
+"""The people and firms of a claim, as an editable table with the details of one beside it."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from functools import partial
+from typing import Any
+
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QAbstractItemView, QPushButton, QWidget
+
+from ldapp.casework import papers
+from ldapp.casework.edit import find
+from ldapp.casework.free_text import refuse_card_numbers
+from ldapp.casework.open_claim import new_id
+from ldapp.casework.places import Place
+from ldapp.claim.parties import Party
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.pages.paper_parts.panel import PaperPanel
+from ldapp.desktop.pages.paper_parts.words import ROLES
+from ldapp.desktop.theme import GRID
+from ldapp.desktop.widgets.fields import LongTextField, ParsedField, text_field
+from ldapp.desktop.widgets.pieces import LabelledRows, Section
+from ldapp.desktop.widgets.table_model import CellEdit, Column, RowsModel
+from ldapp.desktop.widgets.table_view import TableView
+from ldapp.errors import LdappError
+
+_ROLE_LABELS = dict(ROLES)
+
+
+def _role_choices(party: Party) -> Sequence[tuple[str, str]]:
+    del party
+    return ROLES
+
+
+PARTY_COLUMNS: tuple[Column[Party], ...] = (
+    Column(
+        name="role",
+        title="Role",
+        text=lambda party: _ROLE_LABELS[party.role],
+        edit_text=lambda party: party.role,
+        editable=True,
+        choices=_role_choices,
+        width=16,
+    ),
+    Column(name="name", title="Name", text=lambda party: party.name, editable=True, width=28),
+    Column(
+        name="contact", title="Contact", text=lambda party: party.contact, editable=True, width=20
+    ),
+    Column(name="email", title="E-mail", text=lambda party: party.email, editable=True, width=24),
+    Column(name="phone", title="Phone", text=lambda party: party.phone, editable=True, width=16),
+)
+
+
+class PartiesPanel(PaperPanel):
+    """Add, edit and remove parties."""
+
+    kinds = frozenset({"party"})
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(context, parent)
+        section = Section("Parties")
+        self.add_button = QPushButton("Add party")
+        keep_icon(self.add_button, "add")
+        self.add_button.clicked.connect(self._on_add)
+        self.remove_button = QPushButton("Remove")
+        self.remove_button.clicked.connect(self._on_remove)
+        section.add_head(self.remove_button)
+        section.add_head(self.add_button)
+        self.model = RowsModel(
+            PARTY_COLUMNS, lambda party: party.id, writer=self._write, parent=self
+        )
+        self.table = TableView("Parties")
+        self.table.setModel(self.model)
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.table.setMinimumHeight(GRID * 26)
+        self.table.remove_wanted.connect(self._on_remove)
+        self.table.selectionModel().currentRowChanged.connect(self._show_details)
+        section.body.addWidget(self.table)
+        self.column.addWidget(section)
+        self._details = Section("Details")
+        rows = LabelledRows()
+        self.fields: dict[str, ParsedField | LongTextField] = {
+            "address": LongTextField(),
+            "reference": text_field(),
+            "note": LongTextField(lines=2),
+        }
+        rows.add("&Address", self.fields["address"])
+        rows.add("&Their reference", self.fields["reference"], "Customer, claim or student number.")
+        rows.add("&Note", self.fields["note"], "Private: printed in no dossier.")
+        self._details.body.addWidget(rows)
+        self.column.addWidget(self._details)
+        self.column.addStretch(1)
+        for name, field in self.fields.items():
+            field.setProperty("attribute", name)
+            field.committed.connect(self._on_detail)
+            field.refused.connect(context.refuse)
+
+    def refresh(self) -> None:
+        """Show the parties."""
+        self.model.set_rows(self.context.claim.parties)
+        if self.table.current_row() is None and self.context.claim.parties:
+            self.table.setCurrentIndex(self.model.index(0, 1))
+        self._show_details()
+
+    def show_place(self, place: Place) -> None:
+        """Put the cursor on a party."""
+        self.table.go_to_row(place.key, 1)
+        self.table.setFocus()
+
+    @Slot()
+    def _show_details(self) -> None:
+        party: Party | None = self.table.current_row()
+        self._details.setVisible(party is not None)
+        self.remove_button.setEnabled(party is not None)
+        if party is not None:
+            present = find(self.context.claim.parties, party.id) or party
+            self._details.set_title(present.name or "Details")
+            for name, field in self.fields.items():
+                field.set_value(getattr(present, name) or None)
+
+    def _write(self, edits: Sequence[CellEdit]) -> bool:
+        changed: dict[str, Party] = {}
+        try:
+            for row, column, text in edits:
+                refuse_card_numbers(text)
+                party = changed.get(row.id, row)
+                if column == "role" and text not in _ROLE_LABELS:
+                    by_label = {label.casefold(): value for value, label in ROLES}
+                    if text.casefold() not in by_label:
+                        raise LdappError(f"“{text}” is no role. Choose one from the list.")
+                    text = by_label[text.casefold()]  # noqa: PLW2901 - the label's own value
+                changed[row.id] = dataclasses.replace(party, **{column: text})
+        except LdappError as error:
+            self.context.failed.emit(error)
+            return False
+        done = [
+            self.context.attempt(partial(papers.put_party, self.context.desk, one))
+            for one in changed.values()
+        ]
+        return all(one is not None for one in done)
+
+    @Slot(object)
+    def _on_detail(self, value: Any) -> None:
+        field, party = self.sender(), self.table.current_row()
+        if field is None or party is None:
+            return
+        present = find(self.context.claim.parties, party.id) or party
+        changed = dataclasses.replace(present, **{str(field.property("attribute")): value or ""})
+        self.context.attempt(lambda: papers.put_party(self.context.desk, changed))
+
+    @Slot()
+    def _on_add(self) -> None:
+        party = Party(id=new_id(), role="production", name="")
+        self.context.attempt(lambda: papers.put_party(self.context.desk, party))
+        if self.table.go_to_row(party.id, 1):
+            self.table.setFocus()
+            self.table.edit(self.table.currentIndex())
+
+    @Slot()
+    def _on_remove(self) -> None:
+        party = self.table.current_row()
+        if party is not None:
+            self.context.attempt(lambda: papers.remove_party(self.context.desk, party.id))

@@ -1,0 +1,199 @@
+"""The Papers page: the claim's facts, parties, agreements, policy and documents."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import ClassVar
+
+from PySide6.QtCore import Slot
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QPushButton,
+    QStackedWidget,
+    QTabBar,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ldapp.casework import papers
+from ldapp.casework.places import Page, Place
+from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.page import ClaimPage
+from ldapp.desktop.pages.paper_parts.agreement_panel import AgreementPanel
+from ldapp.desktop.pages.paper_parts.documents_panel import DocumentsPanel
+from ldapp.desktop.pages.paper_parts.facts_panel import FactsPanel
+from ldapp.desktop.pages.paper_parts.name_dialog import NameDialog
+from ldapp.desktop.pages.paper_parts.panel import PaperPanel
+from ldapp.desktop.pages.paper_parts.parties_panel import PartiesPanel
+from ldapp.desktop.pages.paper_parts.policy_panel import PolicyPanel
+from ldapp.desktop.theme import GRID
+from ldapp.desktop.widgets.pieces import Separator
+
+_BEFORE = ("facts", "parties")
+_AFTER = ("policy", "documents")
+_TITLES = {
+    "facts": "Claim",
+    "parties": "Parties",
+    "policy": "Policy",
+    "documents": "Documents",
+}
+_PARTS_BY_KIND = {"claim": "facts", "party": "parties", "document": "documents",
+                  "policy": "policy", "split": "facts"}  # fmt: skip
+
+
+class PapersPage(ClaimPage):
+    """One tab a part; each is made when it is first looked at."""
+
+    name: ClassVar[Page] = "papers"
+    title: ClassVar[str] = "Papers"
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(context, parent)
+        self._panels: dict[str, PaperPanel] = {}
+        self._stale: frozenset[str] = EVERYTHING
+        self._stale_panels: dict[str, frozenset[str]] = {}
+        self._parts: list[str] = []
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        head = QHBoxLayout()
+        head.setContentsMargins(GRID * 2, GRID, GRID * 2, 0)
+        self.tabs = QTabBar()
+        self.tabs.setAccessibleName("Parts of the papers")
+        self.tabs.setExpanding(False)
+        self.tabs.setDrawBase(False)
+        self.tabs.setUsesScrollButtons(True)
+        self.tabs.currentChanged.connect(self._on_tab)
+        head.addWidget(self.tabs, 1)
+        self.add_button = QPushButton("Add agreement…")
+        keep_icon(self.add_button, "add")
+        self.add_button.clicked.connect(self.add_agreement)
+        head.addWidget(self.add_button)
+        column.addLayout(head)
+        column.addWidget(Separator())
+        self._stack = QStackedWidget()
+        column.addWidget(self._stack, 1)
+        add = QAction("Add a rental agreement…", self)
+        add.triggered.connect(self.add_agreement)
+        self.addAction(add)
+        take_in = QAction("Take in papers…", self)
+        take_in.triggered.connect(self._take_in)
+        self.addAction(take_in)
+
+    # --- parts ------------------------------------------------------------------------
+
+    def panel(self, part: str) -> PaperPanel:
+        """Return a part, made when it is first wanted; an agreement's part is its id."""
+        if part not in self._panels:
+            makers: dict[str, type[PaperPanel]] = {
+                "facts": FactsPanel,
+                "parties": PartiesPanel,
+                "policy": PolicyPanel,
+                "documents": DocumentsPanel,
+            }
+            maker = makers.get(part)
+            made = maker(self.context) if maker else AgreementPanel(self.context, part)
+            self._panels[part] = made
+            self._stale_panels[part] = EVERYTHING
+            self._stack.addWidget(made)
+        return self._panels[part]
+
+    def refresh(self, kinds: frozenset[str]) -> None:
+        """Show the tabs of the claim, and the part in sight as it is."""
+        self._show_tabs()
+        for part, panel in self._panels.items():
+            if kinds & (panel.kinds | EVERYTHING):
+                self._stale_panels[part] = self._stale_panels.get(part, frozenset()) | kinds
+        self._refresh_shown()
+
+    def _refresh_shown(self) -> None:
+        part = self._part()
+        if part is None:
+            return
+        panel = self.panel(part)
+        if self._stale_panels.pop(part, frozenset()):
+            panel.refresh()
+        self._stack.setCurrentWidget(panel)
+
+    def _part(self) -> str | None:
+        number = self.tabs.currentIndex()
+        return self._parts[number] if 0 <= number < len(self._parts) else None
+
+    def _show_tabs(self) -> None:
+        claim = self.context.claim
+        names = {party.id: party.name for party in claim.parties}
+        titles = dict(_TITLES)
+        for agreement in claim.agreements:
+            name = names.get(agreement.lessor, "") or agreement.reference or "Agreement"
+            titles[agreement.id] = name if len(name) <= 26 else name[:25] + "…"
+        titles["documents"] = f"Documents ({len(claim.documents)})"
+        parts = [*_BEFORE, *(one.id for one in claim.agreements), *_AFTER]
+        shown = self._part()
+        if parts != self._parts:
+            self.tabs.blockSignals(True)
+            while self.tabs.count():
+                self.tabs.removeTab(0)
+            self._parts = parts
+            for _ in parts:
+                self.tabs.addTab("")
+            self.tabs.setCurrentIndex(parts.index(shown) if shown in parts else 0)
+            self.tabs.blockSignals(False)
+            for part in [one for one in self._panels if one not in parts]:
+                panel = self._panels.pop(part)
+                self._stack.removeWidget(panel)
+                panel.deleteLater()
+        for number, part in enumerate(parts):
+            text = titles[part].replace("&", "&&")
+            if self.tabs.tabText(number) != text:
+                self.tabs.setTabText(number, text)
+
+    def show_part(self, part: str) -> None:
+        """Bring a part into sight."""
+        if part in self._parts:
+            self.tabs.setCurrentIndex(self._parts.index(part))
+            self._refresh_shown()
+
+    @Slot(int)
+    def _on_tab(self, number: int) -> None:
+        del number
+        self._refresh_shown()
+
+    def show_place(self, place: Place) -> None:
+        """Bring a fact, party, agreement, term or document into sight."""
+        self._show_tabs()
+        part = place.key if place.kind == "agreement" else _PARTS_BY_KIND.get(place.kind, "facts")
+        if part in self._parts:
+            self.show_part(part)
+            self.panel(part).show_place(place)
+
+    # --- what can be done ---------------------------------------------------------------
+
+    def take_files(self, paths: list[Path]) -> None:
+        """Take papers in."""
+        self.refresh_if_stale()
+        self.show_part("documents")
+        panel = self.panel("documents")
+        assert isinstance(panel, DocumentsPanel)
+        panel.take_in(paths)
+
+    @Slot()
+    def _take_in(self) -> None:
+        self.show_part("documents")
+        panel = self.panel("documents")
+        assert isinstance(panel, DocumentsPanel)
+        panel.add_button.click()
+
+    @Slot()
+    def add_agreement(self) -> None:
+        """Ask for the rental company and add an agreement with it."""
+        known = [
+            party.name for party in self.context.claim.parties if party.role == "rental_company"
+        ]
+        name = NameDialog.ask("New agreement", "&Rental company", known, self)
+        if not name:
+            return
+        made = self.context.attempt(lambda: papers.add_agreement(self.context.desk, name))
+        if made is not None:
+            self.show_part(made.id)

@@ -1,0 +1,267 @@
+"""The window's menus, toolbar and keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, QSize, Qt, Slot
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QDialog, QMenu, QSizePolicy, QToolBar, QWidget
+
+from ldapp import __version__
+from ldapp.casework.places import PAGES
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.theme import Scheme
+
+if TYPE_CHECKING:
+    from ldapp.desktop.jump import Target
+    from ldapp.desktop.main_window import MainWindow
+
+_SCHEMES: tuple[tuple[Scheme, str], ...] = (
+    ("system", "Colours of the &system"),
+    ("light", "&Light"),
+    ("dark", "&Dark"),
+)
+
+
+class WindowActions(QObject):
+    """Makes the actions once and keeps them true to what can be done."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self._window = window
+        self.back = self._action(
+            "&Back to the register", "register", window.back_to_register, "Alt+Left"
+        )
+        self.undo = self._action("&Undo", "undo", self._undo, QKeySequence.StandardKey.Undo)
+        self.redo = self._action("&Redo", "redo", self._redo, QKeySequence.StandardKey.Redo)
+        self.find = self._action(
+            "&Find on this page", "search", self._find, QKeySequence.StandardKey.Find
+        )
+        self.jump = self._action("&Jump to…", "chevron_right", self.show_jump, "Ctrl+K")
+        self.points = self._action("&Weak points", "panel", self._toggle_points, "Ctrl+Shift+W")
+        self.points.setCheckable(True)
+        self.guide = self._action(
+            "&Guide at this page", "help", window.show_guide, QKeySequence.StandardKey.HelpContents
+        )
+        self.about = self._action("&About and cautions", "note", self._about, None)
+        self.quit = self._action("&Quit", "close", window.close, QKeySequence.StandardKey.Quit)
+        self.pages = [self._page_action(number, name) for number, name in enumerate(PAGES, 1)]
+        self._make_menus()
+        self._make_toolbar()
+
+    def _action(
+        self,
+        text: str,
+        icon_name: str,
+        slot: Callable[..., object],
+        keys: str | QKeySequence.StandardKey | None,
+    ) -> QAction:
+        action = QAction(text, self._window)
+        if keys is not None:
+            action.setShortcut(QKeySequence(keys))
+            shown = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+            action.setToolTip(f"{text.replace('&', '').rstrip('…')} ({shown})")
+        keep_icon(action, icon_name)
+        action.triggered.connect(slot)
+        return action
+
+    def _page_action(self, number: int, name: str) -> QAction:
+        action = QAction(name.capitalize(), self._window)
+        action.setShortcut(QKeySequence(f"Ctrl+{number}"))
+        action.setData(name)
+        keep_icon(action, name)
+        action.triggered.connect(self._on_page)
+        return action
+
+    def _make_menus(self) -> None:
+        bar = self._window.menuBar()
+        claim = bar.addMenu("&Claim")
+        for action in self._window_new_actions():
+            claim.addAction(action)
+        claim.addSeparator()
+        claim.addAction(self.back)
+        claim.addSeparator()
+        claim.addAction(self.quit)
+        edit = bar.addMenu("&Edit")
+        for action in (self.undo, self.redo):
+            edit.addAction(action)
+        edit.addSeparator()
+        for action in (self.find, self.jump):
+            edit.addAction(action)
+        view = bar.addMenu("&View")
+        for action in self.pages:
+            view.addAction(action)
+        view.addSeparator()
+        view.addAction(self.points)
+        view.addSeparator()
+        self._add_schemes(view)
+        help_menu = bar.addMenu("&Help")
+        help_menu.addAction(self.guide)
+        help_menu.addAction(self.about)
+
+    def _window_new_actions(self) -> list[QAction]:
+        made = []
+        for kind, text, keys in (
+            ("empty", "&New claim…", "Ctrl+N"),
+            ("spreadsheet", "New claim from a &spreadsheet…", None),
+            ("claim_file", "Open a claim &file…", "Ctrl+O"),
+            ("demo", "Open a &demo claim", None),
+        ):
+            action = self._action(text, "add", self._on_new, keys)
+            action.setData(kind)
+            made.append(action)
+        self.new = made
+        return made
+
+    def _add_schemes(self, view: QMenu) -> None:
+        group = QActionGroup(self)
+        for scheme, text in _SCHEMES:
+            action = QAction(text, self._window)
+            action.setCheckable(True)
+            action.setData(scheme)
+            action.setChecked(self._window.settings.value("look/scheme", "system") == scheme)
+            group.addAction(action)
+            view.addAction(action)
+        group.triggered.connect(self._on_scheme)
+        self.schemes = group
+
+    def _make_toolbar(self) -> None:
+        bar = QToolBar("Tools", self._window)
+        bar.setObjectName("tools")
+        bar.setMovable(False)
+        bar.setIconSize(QSize(20, 20))
+        bar.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
+        bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.back.setIconText("Register")
+        self.jump.setIconText("Jump to")
+        self.points.setIconText("Weak points")
+        for action in (self.back, self.undo, self.redo):
+            bar.addAction(action)
+        room = QWidget()
+        room.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        bar.addWidget(room)
+        for action in (self.jump, self.points, self.guide):
+            bar.addAction(action)
+        guide = bar.widgetForAction(self.guide)
+        if guide is not None:
+            guide.setProperty("toolButtonStyle", Qt.ToolButtonStyle.ToolButtonIconOnly)
+        for action in bar.actions():
+            button = bar.widgetForAction(action)
+            if button is not None and action.text():
+                button.setAccessibleName(action.text().replace("&", ""))
+        self._window.addToolBar(bar)
+        self.toolbar = bar
+
+    # --- kept true ----------------------------------------------------------------------
+
+    def update(self) -> None:
+        """Enable what can be done now."""
+        view = self._window.claim_view
+        is_open = view is not None
+        for action in (self.back, self.find, self.points, *self.pages):
+            action.setEnabled(is_open)
+        self.find.setEnabled(self._window.register is not None)
+        self.toolbar.setVisible(is_open)
+        for action in self.new:
+            action.setEnabled(self._window.register is not None)
+        self.points.setChecked(view is not None and view.weak_points_shown)
+        self.update_steps()
+
+    def update_steps(self) -> None:
+        """Name what undo and redo would do."""
+        view = self._window.claim_view
+        desk = view.context.desk if view else None
+        for action, word, label in (
+            (self.undo, "Undo", desk.undo_label if desk else None),
+            (self.redo, "Redo", desk.redo_label if desk else None),
+        ):
+            action.setEnabled(label is not None)
+            says = f"{word}: {label}" if label else word
+            action.setText(says.replace("&", "&&"))
+            short = says if len(says) <= 40 else says[:38] + "…"
+            action.setIconText(short.replace("&", "&&"))
+            button = self.toolbar.widgetForAction(action)
+            if button is not None:
+                button.setAccessibleName(says)
+
+    # --- done ------------------------------------------------------------------------------
+
+    @Slot()
+    def _undo(self) -> None:
+        view = self._window.claim_view
+        if view is not None:
+            view.context.attempt(view.context.desk.undo)
+            self.update_steps()
+
+    @Slot()
+    def _redo(self) -> None:
+        view = self._window.claim_view
+        if view is not None:
+            view.context.attempt(view.context.desk.redo)
+            self.update_steps()
+
+    @Slot()
+    def _find(self) -> None:
+        view = self._window.claim_view
+        if view is not None:
+            view.page(view.current_page).focus_search()
+        else:
+            self._window.register_page.search.setFocus()
+
+    @Slot()
+    def _toggle_points(self) -> None:
+        view = self._window.claim_view
+        if view is not None:
+            view.show_weak_points(not view.weak_points_shown)
+
+    @Slot()
+    def _on_page(self) -> None:
+        action, view = self.sender(), self._window.claim_view
+        if isinstance(action, QAction) and view is not None:
+            view.show_page(action.data())
+
+    @Slot()
+    def _on_new(self) -> None:
+        action = self.sender()
+        if isinstance(action, QAction):
+            self._window.new_claim(str(action.data()))
+
+    @Slot(QAction)
+    def _on_scheme(self, action: QAction) -> None:
+        self._window.choose_scheme(action.data())
+
+    @Slot()
+    def show_jump(self) -> None:
+        """Ask where to jump to."""
+        from ldapp.desktop.jump import JumpDialog, targets_in, targets_of  # noqa: PLC0415
+
+        view = self._window.claim_view
+        offered = targets_of([*self.new, self.guide, self.about])
+        if view is not None:
+            page = view.page(view.current_page)
+            offered = [
+                *targets_in(view.context.claim),
+                *targets_of([*page.actions(), self.back, self.undo, self.redo, self.points]),
+                *offered,
+            ]
+        dialog = JumpDialog(offered, self.go, self._window)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
+
+    def go(self, target: Target) -> None:
+        """Go where a target points, or do it."""
+        view = self._window.claim_view
+        if target.action is not None:
+            target.action.trigger()
+        elif target.place is not None and view is not None:
+            view.show_place(target.place)
+
+    @Slot()
+    def _about(self) -> None:
+        from ldapp.desktop.about import AboutDialog  # noqa: PLC0415
+
+        dialog: QDialog = AboutDialog(__version__, self._window)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()

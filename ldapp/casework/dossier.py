@@ -5,24 +5,25 @@ from __future__ import annotations
 import datetime as dt
 import re
 import tempfile
+import threading
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 from ldapp.casework.completeness import completeness_of
-from ldapp.casework.open_claim import OpenClaim
 from ldapp.casework.originals import Originals
 from ldapp.casework.reckoning import reckon_claim
 from ldapp.casework.verdicts import verdicts_of
 from ldapp.casework.weak_points import WeakPoint, find_weak_points
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
-from ldapp.dossier.preview import page_count, render_preview_page
+from ldapp.dossier.preview import page_sizes, render_preview_page
 from ldapp.dossier.request import (
     CompletenessLine,
     DossierRequest,
     DossierResult,
     JournalLine,
+    LetterWords,
     Version,
 )
 from ldapp.dossier.request import WeakPoint as PrintedWeakPoint
@@ -31,16 +32,20 @@ from ldapp.reckoning.result import Reckoning
 
 __all__ = [
     "VERSION_NAMES",
+    "CountSheetStage",
+    "LetterWords",
     "Version",
     "Written",
     "file_name",
-    "page_count",
-    "render_preview_page",
+    "preview_page",
+    "preview_pages",
     "write",
     "write_for_preview",
 ]
 
 Progress = Callable[[int, int, str], None]
+
+CountSheetStage: TypeAlias = Literal["pickup", "during", "return"]
 
 VERSION_NAMES: dict[Version, str] = {
     "insurer": "Statement of loss, to the insurer",
@@ -73,12 +78,16 @@ def write(
     *,
     reckoning: Reckoning | None = None,
     verdicts: Mapping[str, PhotoVerdict] | None = None,
+    agreement: str | None = None,
+    stage: CountSheetStage = "return",
+    letter: LetterWords | None = None,
     progress: Progress = lambda done, total, text: None,
 ) -> Written:
     """Write one version of the dossier as a PDF.
 
-    ``claim`` carries its journal where an extract of it shall be printed.  The same
-    claim, version and date give the same bytes.
+    ``claim`` carries its journal where an extract of it shall be printed; ``agreement``
+    chooses the rental company that is answered, ``stage`` the count that a count sheet is
+    for.  The same claim, version and date give the same bytes.
 
     Raises:
         MachineError: the file cannot be written.
@@ -110,6 +119,9 @@ def write(
             for entry in claim.journal
         ),
         journal_head=claim.journal[-1].hash if claim.journal else "",
+        agreement=agreement,
+        stage=stage,
+        letter=letter or LetterWords(),
         paper="letter" if claim.currency in ("USD", "CAD") else "a4",
     )
     result: DossierResult = write_dossier(request, target, _reporting(progress))
@@ -128,13 +140,44 @@ def _grave(points: tuple[WeakPoint, ...]) -> tuple[str, ...]:
 
 
 def write_for_preview(
-    desk: OpenClaim,
+    claim: Claim,
+    originals: Originals,
     version: Version,
     date: dt.date,
     folder: Path,
+    *,
+    agreement: str | None = None,
+    stage: CountSheetStage = "return",
+    letter: LetterWords | None = None,
     progress: Progress = lambda done, total, text: None,
 ) -> Written:
-    """Write the dossier of the open claim into ``folder`` to be looked at before it is sent."""
+    """Write the dossier into ``folder``, to be looked at before it is sent; runs in a worker."""
     with tempfile.NamedTemporaryFile(dir=folder, suffix=".pdf", delete=False) as unfinished:
         target = Path(unfinished.name)
-    return write(desk.claim, desk.originals, version, target, date, progress=progress)
+    return write(
+        claim,
+        originals,
+        version,
+        target,
+        date,
+        agreement=agreement,
+        stage=stage,
+        letter=letter,
+        progress=progress,
+    )
+
+
+_DRAWING = threading.Lock()
+"""The library that draws pages is not made for several threads at once."""
+
+
+def preview_pages(path: Path) -> tuple[tuple[float, float], ...]:
+    """Return width and height of every page of a written dossier in points (1/72 inch)."""
+    with _DRAWING:
+        return page_sizes(path)
+
+
+def preview_page(path: Path, page: int, scale: float) -> bytes:
+    """Return one page, counted from nought, as a PNG; ``scale`` is pixels for each point."""
+    with _DRAWING:
+        return render_preview_page(path, page, scale)

@@ -239,6 +239,10 @@ class Register:
         progress(len(wanted), len(wanted), "")
         return claim.id
 
+    def with_journal(self, claim: Claim) -> Claim:
+        """Return the claim with its whole journal, as dossiers and claim files carry it."""
+        return dataclasses.replace(claim, journal=self._library.journal(claim.id))
+
     def write_claim_file(
         self,
         claim_id: str,

@@ -23,6 +23,19 @@ def page_count(path: Path) -> int:
         document.close()
 
 
+def page_sizes(path: Path) -> tuple[tuple[float, float], ...]:
+    """Return width and height of every page, as it is seen, in points (1/72 inch).
+
+    Raises:
+        InputError: it cannot be opened as a PDF.
+    """
+    document = _open(path)
+    try:
+        return tuple(document.get_page_size(page) for page in range(len(document)))
+    finally:
+        document.close()
+
+
 def render_preview_page(path: Path, page: int, scale: float) -> bytes:
     """Return one page, counted from nought, as a PNG picture.
 

@@ -141,7 +141,7 @@ class ClockReferencePanel(QWidget):
             lambda: correction_from(
                 photo,
                 at,
-                accuracy_s=int(accuracy or 1),
+                accuracy_s=accuracy if isinstance(accuracy, int) else 1,
                 reference=str(fields["reference"].value() or ""),
                 valid_from=begin if isinstance(begin, dt.datetime) else None,
                 valid_until=end if isinstance(end, dt.datetime) else None,

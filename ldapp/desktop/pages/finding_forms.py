@@ -18,7 +18,7 @@ from ldapp.claim.causes import CAUSE_LABELS, CAUSES
 from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Finding, Occurrence, Repair
 from ldapp.desktop.claim_context import ClaimContext
-from ldapp.desktop.pages.record_form import RecordForm
+from ldapp.desktop.pages.record_form import RecordForm, number_field
 from ldapp.desktop.pages.said import day_text, line_text, moment_text, money_or_not_yet
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import (
@@ -130,10 +130,10 @@ class FindingForm(QScrollArea):
         return form
 
     def _make_repair(self) -> RecordForm:
-        form, currency = RecordForm(), self._context.claim.currency
+        form, currency = RecordForm(), self._currency
         form.add_field("parts", "Parts", money_field(currency))
         form.add_field("labour", "Labour", money_field(currency))
-        form.add_field("labour_hours", "Hours of labour", money_field(currency))
+        form.add_field("labour_hours", "Hours of labour", number_field())
         form.add_field("other", "Other cost", money_field(currency))
         form.add_field("discount", "Discount received", money_field(currency))
         form.add_field(
@@ -150,7 +150,7 @@ class FindingForm(QScrollArea):
         return form
 
     def _make_value(self) -> RecordForm:
-        form, currency = RecordForm(), self._context.claim.currency
+        form, currency = RecordForm(), self._currency
         form.add_field(
             "beyond_repair",
             "Beyond repair",
@@ -163,13 +163,14 @@ class FindingForm(QScrollArea):
         form.add_field("remainder_value", "What is left of the set", money_field(currency))
         form.add_field("replaced_for", "Really spent on replacement", money_field(currency))
         form.add_field("replaced_on", "Replaced on", date_field())
-        form.add_field(
-            "rent_paid_days", "Days out of service with rent paid", money_field(currency)
-        )
+        form.add_field("rent_paid_days", "Days out of service with rent paid", number_field())
         form.add_field("lost_rental_proved", "Lost rental", SwitchField("Shown by the lessor"))
         form.committed.connect(self._on_committed)
         form.refused.connect(self._context.message)
         return form
+
+    def _currency(self) -> str:
+        return self._context.claim.currency
 
     @property
     def finding(self) -> Finding | None:

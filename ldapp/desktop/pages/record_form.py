@@ -10,6 +10,12 @@ from PySide6.QtWidgets import QWidget
 
 from ldapp.desktop.widgets.fields import Field, ParsedField
 from ldapp.desktop.widgets.pieces import LabelledRows
+from ldapp.desktop.widgets.values import parse_decimal, plain_number
+
+
+def number_field(*, characters: int = 8) -> ParsedField:
+    """Return a field for a number that is no money: hours, days, percent (Decimal)."""
+    return ParsedField(parse_decimal, plain_number, characters=characters, right=True)
 
 
 class _Wire(QObject):

@@ -12,7 +12,7 @@ from ldapp.casework.reckoning import what_if
 from ldapp.claim.terms import ValueBasis
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.jobs import Progress
-from ldapp.desktop.pages.record_form import RecordForm
+from ldapp.desktop.pages.record_form import RecordForm, number_field
 from ldapp.desktop.pages.said import money_or_not_yet
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField, money_field, whole_field
@@ -106,7 +106,7 @@ class WhatIfPanel(QWidget):
         self.form.add_field(
             "deductible",
             "&Deductible",
-            money_field(context.claim.currency),
+            money_field(lambda: context.claim.currency),
             "Per occurrence, flat.",
         )
         self.form.add_field("basis", "&Basis of value", ChoiceField(BASES))
@@ -114,7 +114,7 @@ class WhatIfPanel(QWidget):
         self.form.add_field(
             "residual",
             "&Residual, percent",
-            money_field(context.claim.currency),
+            number_field(),
             "Used with a life.",
         )
         self.form.fields["basis"].set_value(None)

@@ -1,0 +1,264 @@
+"""Charges of an invoice as rows: billed, owed, disputed, and our answer."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from typing import NamedTuple, get_args
+
+from PySide6.QtCore import QObject
+
+from ldapp.casework.charges import ArithmeticFault, arithmetic_faults
+from ldapp.casework.open_claim import new_id
+from ldapp.claim.charges import Charge, ChargeKind, Invoice
+from ldapp.claim.claim import Claim
+from ldapp.claim.kit import KitLine
+from ldapp.desktop.pages.said import line_text
+from ldapp.desktop.theme import Role
+from ldapp.desktop.widgets.table_model import CellEdit, Column, RowsModel, Writer
+from ldapp.desktop.widgets.values import amount_text, parse_decimal, parse_money, plain_number
+from ldapp.errors import LdappError
+from ldapp.reckoning.result import ChargeAnswer, ChargeResult, Reckoning
+
+KIND_NAMES: dict[ChargeKind, str] = {kind: kind.replace("_", " ") for kind in get_args(ChargeKind)}
+
+ANSWER_SAYS: dict[ChargeAnswer, str] = {
+    "not_disputed": "not disputed",
+    "disputed": "disputed",
+    "open_until_documented": "open until documented",
+}
+
+
+class ChargeRow(NamedTuple):
+    """One charge with what the table writes beside it."""
+
+    charge: Charge
+    invoice: Invoice
+    line: KitLine | None
+    result: ChargeResult | None
+    fault: str
+    currency: str
+
+
+def charge_rows(claim: Claim, reckoning: Reckoning | None, invoice: str | None) -> list[ChargeRow]:
+    """Return the charges of one invoice, or of all."""
+    lines = {line.id: line for line in claim.kit}
+    results = {one.charge: one for one in reckoning.charges} if reckoning else {}
+    rows = []
+    for one in claim.invoices:
+        if invoice is not None and one.id != invoice:
+            continue
+        faults: Mapping[str | None, ArithmeticFault] = {
+            fault.charge: fault for fault in arithmetic_faults(one, claim.currency)
+        }
+        for charge in one.charges:
+            fault = faults.get(charge.id)
+            rows.append(
+                ChargeRow(
+                    charge,
+                    one,
+                    lines.get(charge.line or ""),
+                    results.get(charge.id),
+                    fault.says if fault else "",
+                    claim.currency,
+                )
+            )
+    return rows
+
+
+def _owed(row: ChargeRow) -> str:
+    return "" if row.result is None else amount_text(row.result.owed, row.currency)
+
+
+def _disputed(row: ChargeRow) -> str:
+    return "" if row.result is None else amount_text(row.result.disputed, row.currency)
+
+
+def _answer(row: ChargeRow) -> str:
+    return "" if row.result is None else ANSWER_SAYS[row.result.answer]
+
+
+def _matched(row: ChargeRow) -> str:
+    return line_text(row.line) if row.line else "nothing"
+
+
+def _billed(row: ChargeRow) -> str:
+    mark = "⚠ " if row.fault else ""
+    return mark + amount_text(row.charge.amount, row.currency)
+
+
+def _fault_role(row: ChargeRow) -> Role | None:
+    return "amber" if row.fault else None
+
+
+def _kinds(row: ChargeRow) -> Sequence[tuple[str, str]]:
+    del row
+    return list(KIND_NAMES.items())
+
+
+def _price(row: ChargeRow) -> str:
+    price = row.charge.unit_price
+    return "" if price is None else amount_text(price, row.currency)
+
+
+def _result_key(name: str, row: ChargeRow) -> Decimal | None:
+    return None if row.result is None else getattr(row.result, name)
+
+
+CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
+    Column(
+        name="number",
+        title="No.",
+        text=lambda row: row.charge.number,
+        key=lambda row: (len(row.charge.number), row.charge.number),
+        editable=True,
+        width=5,
+    ),
+    Column(
+        name="description",
+        title="Charged",
+        text=lambda row: row.charge.description,
+        tip=lambda row: row.charge.description,
+        editable=True,
+        width=30,
+    ),
+    Column(
+        name="kind",
+        title="Kind",
+        text=lambda row: KIND_NAMES[row.charge.kind],
+        edit_text=lambda row: row.charge.kind,
+        editable=True,
+        choices=_kinds,
+        width=13,
+    ),
+    Column(
+        name="quantity",
+        title="Units",
+        text=lambda row: plain_number(row.charge.quantity),
+        key=lambda row: row.charge.quantity,
+        editable=True,
+        right=True,
+        width=6,
+    ),
+    Column(
+        name="unit_price",
+        title="Price",
+        text=_price,
+        key=lambda row: row.charge.unit_price,
+        edit_text=lambda row: (
+            "" if row.charge.unit_price is None else plain_number(row.charge.unit_price)
+        ),
+        editable=True,
+        right=True,
+        width=11,
+    ),
+    Column(
+        name="amount",
+        title="Billed",
+        text=_billed,
+        key=lambda row: row.charge.amount,
+        edit_text=lambda row: plain_number(row.charge.amount),
+        editable=True,
+        right=True,
+        role=_fault_role,
+        tip=lambda row: row.fault,
+        spoken=lambda row: (
+            f"{amount_text(row.charge.amount, row.currency)}"
+            + (f", does not add up: {row.fault}" if row.fault else "")
+        ),
+        width=13,
+    ),
+    Column(
+        name="owed",
+        title="Owed",
+        text=_owed,
+        key=lambda row: _result_key("owed", row),
+        right=True,
+        width=12,
+    ),
+    Column(
+        name="disputed",
+        title="Disputed",
+        text=_disputed,
+        key=lambda row: _result_key("disputed", row),
+        right=True,
+        width=12,
+    ),
+    Column(name="answer", title="Answer", text=_answer, width=18),
+    Column(name="line", title="Matches", text=_matched, tip=_matched, width=26),
+)
+
+PASTE_ORDER = ("description", "quantity", "unit_price", "amount")
+
+
+def edited(edit: CellEdit) -> Charge:
+    """Return a row's charge with what was typed in a cell.
+
+    Raises:
+        LdappError: it is no number, or has more digits than the currency.
+    """
+    row: ChargeRow = edit.row
+    text = edit.text.strip()
+    match edit.column:
+        case "quantity":
+            return dataclasses.replace(row.charge, quantity=parse_decimal(text or "1"))
+        case "unit_price":
+            price = parse_money(text, row.currency) if text else None
+            return dataclasses.replace(row.charge, unit_price=price)
+        case "amount":
+            return dataclasses.replace(row.charge, amount=parse_money(text or "0", row.currency))
+        case "kind":
+            if text not in KIND_NAMES:
+                raise LdappError(
+                    f"“{text}” is no kind of charge. Expected: one of {', '.join(KIND_NAMES)}."
+                )
+            return dataclasses.replace(row.charge, kind=text)
+        case "number" | "description":
+            return dataclasses.replace(row.charge, **{edit.column: text})  # type: ignore[arg-type]
+    return row.charge
+
+
+def pasted_charges(
+    table: Sequence[Sequence[str]], currency: str, first_number: int
+) -> list[Charge]:
+    """Read pasted rows: description, units, price, amount, or description and amount.
+
+    Raises:
+        LdappError: a cell that should be a number is none; nothing is added.
+    """
+    charges = []
+    for offset, cells in enumerate(row for row in table if any(cell.strip() for cell in row)):
+        texts = [cell.strip() for cell in cells]
+        number = first_number + offset
+        if len(texts) >= 4 and texts[0].isdecimal():
+            number, texts = int(texts[0]), texts[1:]
+        quantity, price = Decimal(1), None
+        if len(texts) >= 4:
+            quantity = parse_decimal(texts[1] or "1")
+            price = parse_money(texts[2], currency) if texts[2] else None
+        elif len(texts) == 3:
+            quantity = parse_decimal(texts[1] or "1")
+        elif len(texts) < 2:
+            raise LdappError(
+                "A pasted charge needs a description and an amount beside each other: "
+                "description, units, price, amount."
+            )
+        charges.append(
+            Charge(
+                id=new_id(),
+                number=str(number),
+                description=texts[0],
+                quantity=quantity,
+                unit_price=price,
+                amount=parse_money(texts[-1] or "0", currency),
+            )
+        )
+    return charges
+
+
+class ChargesModel(RowsModel[ChargeRow]):
+    """The charges of one invoice, or of all."""
+
+    def __init__(self, writer: Writer, parent: QObject) -> None:
+        super().__init__(CHARGE_COLUMNS, lambda row: row.charge.id, writer=writer, parent=parent)

@@ -1,0 +1,447 @@
+"""The Charges page: the rental company's invoices, and our answer to each line."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from pathlib import Path
+from typing import ClassVar, NamedTuple
+
+from PySide6.QtCore import QModelIndex, Qt, Slot
+from PySide6.QtGui import QAction, QGuiApplication, QKeySequence
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QHBoxLayout,
+    QPushButton,
+    QSplitter,
+    QStackedWidget,
+    QTabBar,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ldapp.casework import charges as work
+from ldapp.casework.edit import find
+from ldapp.casework.places import Page, Place
+from ldapp.claim.charges import Charge
+from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.jobs import Progress
+from ldapp.desktop.page import ClaimPage
+from ldapp.desktop.pages.charge_matches import MatchesPanel
+from ldapp.desktop.pages.charge_rows import (
+    ChargeRow,
+    ChargesModel,
+    charge_rows,
+    edited,
+    pasted_charges,
+)
+from ldapp.desktop.pages.ground_panel import ChargePanel
+from ldapp.desktop.pages.invoice_form import InvoiceForm
+from ldapp.desktop.pages.invoice_import import InvoiceImport
+from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
+from ldapp.desktop.pages.said import party_of_agreement
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.pieces import EmptyState, Label
+from ldapp.desktop.widgets.table_model import CellEdit
+from ldapp.desktop.widgets.table_view import TableView
+from ldapp.desktop.widgets.values import amount_text, plural
+from ldapp.errors import LdappError
+from ldapp.reckoning.proposals import ProposedGround
+
+_KINDS = frozenset(
+    {"invoice", "charge", "finding", "kit_line", "agreement", "document", "reckoning", "claim"}
+    | {"party", "photo", "count"}
+)
+
+
+class _Proposals(NamedTuple):
+    matches: tuple[work.Match, ...]
+    grounds: tuple[ProposedGround, ...]
+
+
+class ChargesPage(ClaimPage):
+    """Invoices as tabs, their charges as a table, the chosen charge with its grounds beside it."""
+
+    name: ClassVar[Page] = "charges"
+    title: ClassVar[str] = "Charges"
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(context, parent)
+        self._grounds: tuple[ProposedGround, ...] = ()
+        self.tabs = QTabBar()
+        self.tabs.setAccessibleName("Invoices")
+        self.tabs.setExpanding(False)
+        self.tabs.setDrawBase(False)
+        self.matches = MatchesPanel(context)
+        self.model = ChargesModel(self._write, self)
+        self.table = TableView("Charges")
+        self.table.setModel(self.model)
+        self.panel = ChargePanel(context)
+        self.invoice_form = InvoiceForm(context)
+        self.importer = InvoiceImport(context)
+        self._hint = Label("Choose a charge to weigh its grounds.", muted=True, wrap=True)
+        self._sums = Label("", muted=True)
+        self._faults = Label("", TypeSize.SMALL, wrap=True)
+        self._faults.set_tone("amber")
+        self.import_file = QPushButton("&Import from a file")
+        self.paste = QPushButton("&Paste")
+        self.new_invoice = QPushButton("&New invoice")
+        self.new_charge = QPushButton("Add &charge")
+        self.about_invoice = QPushButton("A&bout the invoice")
+        self._right = QStackedWidget()
+        self._stack = QStackedWidget()
+        self._empty = EmptyState(
+            "The rental company's loss-and-damage invoice belongs here: from a spreadsheet or PDF, "
+            "pasted, or entered by hand.",
+            "Import from a file",
+            "Enter an invoice by hand",
+        )
+        self._lay_out()
+        self._make_actions()
+        self._connect()
+
+    def _lay_out(self) -> None:
+        head = QHBoxLayout()
+        head.setContentsMargins(GRID * 2, GRID, GRID * 2, 0)
+        head.setSpacing(GRID)
+        head.addWidget(self.tabs, 1)
+        for button in (
+            self.import_file,
+            self.paste,
+            self.new_invoice,
+            self.new_charge,
+            self.about_invoice,
+        ):
+            head.addWidget(button)
+        table = QWidget()
+        column = QVBoxLayout(table)
+        column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
+        column.setSpacing(GRID)
+        column.addWidget(self.table, 1)
+        column.addWidget(self._faults)
+        column.addWidget(self._sums)
+        left = QSplitter(Qt.Orientation.Vertical)
+        left.setChildrenCollapsible(False)
+        left.addWidget(self.matches)
+        left.addWidget(table)
+        left.setStretchFactor(1, 1)
+        left.setSizes([180, 460])
+        hint = QWidget()
+        column = QVBoxLayout(hint)
+        column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
+        column.addWidget(self._hint)
+        column.addStretch(1)
+        for one in (hint, self.panel, self.invoice_form):
+            self._right.addWidget(one)
+        split = QSplitter(Qt.Orientation.Horizontal)
+        split.setChildrenCollapsible(False)
+        split.addWidget(left)
+        split.addWidget(self._right)
+        split.setStretchFactor(0, 1)
+        split.setSizes([620, 360])
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(head)
+        column.addWidget(split, 1)
+        for shown in (page, self._empty, self.importer):
+            self._stack.addWidget(shown)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self._stack)
+
+    def _make_actions(self) -> None:
+        for says, icon, key, slot in (
+            ("Import an invoice from a file", "import", "", self._ask_file),
+            ("Paste charges", "copy", "", self._paste),
+            ("New invoice by hand", "add", "", self._new_invoice),
+            ("Add a charge", "add", "Ctrl+Return", self._new_charge),
+            ("About the invoice", "papers", "", self._about),
+        ):
+            action = QAction(says, self)
+            keep_icon(action, icon)
+            if key:
+                action.setShortcut(QKeySequence(key))
+                action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            action.triggered.connect(slot)
+            self.addAction(action)
+
+    def _connect(self) -> None:
+        self.import_file.clicked.connect(self._ask_file)
+        self.paste.clicked.connect(self._paste)
+        self.new_invoice.clicked.connect(self._new_invoice)
+        self.new_charge.clicked.connect(self._new_charge)
+        self.about_invoice.clicked.connect(self._about)
+        self._empty.acted.connect(self._ask_file)
+        self._empty.second_acted.connect(self._new_invoice)
+        self.tabs.currentChanged.connect(self._on_tab)
+        self.table.selectionModel().currentRowChanged.connect(self._on_row)
+        self.table.remove_wanted.connect(self._remove)
+        self.table.pasted_below.connect(self._add_pasted)
+        self.panel.working_asked.connect(self._go_to_working)
+        self.importer.closed.connect(self._leave_import)
+
+    # --- showing -------------------------------------------------------------------------
+
+    def refresh(self, kinds: frozenset[str]) -> None:
+        """Show invoices and charges as they stand."""
+        if kinds != EVERYTHING and not kinds & _KINDS:
+            return
+        self._show_tabs()
+        self._show_rows()
+        self._show_again()
+        if self._stack.currentWidget() is not self.importer:
+            self._stack.setCurrentIndex(0 if self.context.claim.invoices else 1)
+        self._propose()
+
+    def _show_tabs(self) -> None:
+        invoices = self.context.claim.invoices
+        wanted = [(one.id, f"{one.number or 'no number'}, {one.dated}") for one in invoices]
+        present = [(self.tabs.tabData(n), self.tabs.tabText(n)) for n in range(self.tabs.count())]
+        if present == wanted:
+            return
+        chosen = self.invoice_id
+        self.tabs.blockSignals(True)
+        while self.tabs.count():
+            self.tabs.removeTab(0)
+        for key, text in wanted:
+            number = self.tabs.addTab(text.replace("&", "&&"))
+            self.tabs.setTabData(number, key)
+            if key == chosen:
+                self.tabs.setCurrentIndex(number)
+        self.tabs.blockSignals(False)
+
+    @property
+    def invoice_id(self) -> str | None:
+        """The id of the invoice whose tab is chosen."""
+        key = self.tabs.tabData(self.tabs.currentIndex()) if self.tabs.count() else None
+        return key if isinstance(key, str) else None
+
+    def _show_rows(self) -> None:
+        claim, reckoning = self.context.claim, self.context.reckoning
+        key = self.invoice_id
+        self.model.set_rows(charge_rows(claim, reckoning, key))
+        invoice = find(claim.invoices, key)
+        for button in (self.paste, self.new_charge, self.about_invoice):
+            button.setEnabled(invoice is not None)
+        if invoice is None:
+            return
+        results = reckoning.invoices if reckoning else ()
+        result = next((one for one in results if one.invoice == key), None)
+        if result is not None:
+            printed = (
+                f", printed {amount_text(result.printed, claim.currency)}"
+                if result.printed is not None
+                else ""
+            )
+            self._sums.setText(
+                f"Billed {amount_text(result.billed, claim.currency)}{printed}   ·   "
+                f"owed {amount_text(result.owed, claim.currency)}   ·   "
+                f"disputed {amount_text(result.disputed, claim.currency)} {claim.currency}"
+            )
+        else:
+            self._sums.setText("")
+        faults = work.arithmetic_faults(invoice, claim.currency)
+        shown = [one.says for one in faults if one.charge is None]
+        lines = sum(one.charge is not None for one in faults)
+        if lines:
+            shown.append(f"{plural(lines, 'line')} that do not multiply out are marked")
+        self._faults.setText("⚠ Does not add up: " + "; ".join(shown) if shown else "")
+        self._faults.setVisible(bool(shown))
+
+    def _show_again(self) -> None:
+        shown = self._right.currentWidget()
+        if shown is self.panel and self.panel.charge is not None:
+            key = self.panel.charge.id
+            row = next((one for one in self.model.all_rows if one.charge.id == key), None)
+            if row is not None:
+                self.panel.show_charge(row.charge, self._grounds)
+                return
+        elif shown is self.invoice_form:
+            invoice = find(self.context.claim.invoices, self.invoice_id)
+            if invoice is not None:
+                self.invoice_form.show_invoice(invoice)
+                return
+        self._right.setCurrentIndex(0)
+
+    def _propose(self) -> None:
+        claim, verdicts = self.context.claim, dict(self.context.verdicts)
+
+        def compute(progress: Progress) -> _Proposals:
+            del progress
+            return _Proposals(
+                work.propose_matches(claim), work.grounds_worth_weighing(claim, verdicts)
+            )
+
+        job = self.context.jobs.run("Proposals", compute, self._on_proposals)
+        job.failed.connect(self.context.failed)
+
+    @Slot(object)
+    def _on_proposals(self, proposals: _Proposals) -> None:
+        self.matches.show_matches(proposals.matches)
+        self._grounds = proposals.grounds
+        self._show_again()
+
+    @Slot(int)
+    def _on_tab(self, number: int) -> None:
+        del number
+        self._show_rows()
+        self._show_again()
+
+    @Slot(QModelIndex, QModelIndex)
+    def _on_row(self, current: QModelIndex, before: QModelIndex) -> None:
+        del before
+        row = self.model.row_at(current)
+        if row is not None:
+            self.panel.show_charge(row.charge, self._grounds)
+            self._right.setCurrentWidget(self.panel)
+
+    def show_place(self, place: Place) -> None:
+        """Show a charge or an invoice."""
+        claim = self.context.claim
+        if place.kind == "charge":
+            invoice = next((one.id for one in claim.invoices if find(one.charges, place.key)), None)
+            self._choose_tab(invoice)
+            self.table.go_to_row(place.key)
+            self.table.setFocus()
+        elif place.kind == "invoice":
+            self._choose_tab(place.key)
+            self._about()
+
+    def _choose_tab(self, invoice: str | None) -> None:
+        for number in range(self.tabs.count()):
+            if self.tabs.tabData(number) == invoice:
+                self.tabs.setCurrentIndex(number)
+
+    @Slot(str)
+    def _go_to_working(self, charge: str) -> None:
+        self.context.go_to.emit(Place("reckoning", "charge", charge))
+
+    # --- changing ------------------------------------------------------------------------
+
+    def _write(self, edits: Sequence[CellEdit]) -> bool:
+        changed: dict[str, Charge] = {}
+        try:
+            for edit in edits:
+                row: ChargeRow = edit.row
+                known = changed.get(row.charge.id, row.charge)
+                changed[row.charge.id] = edited(edit._replace(row=row._replace(charge=known)))
+        except LdappError as error:
+            self.context.failed.emit(error)
+            return False
+        label = f"Change {plural(len(changed), 'charge')}"
+        return bool(
+            self.context.attempt(
+                lambda: work.put_charges(self.context.desk, changed.values(), label)
+            )
+        )
+
+    @Slot()
+    def _new_invoice(self) -> None:
+        agreement = self._ask_agreement()
+        if agreement is None:
+            return
+        today = dt.datetime.now().astimezone().date()
+        invoice = self.context.attempt(
+            lambda: work.add_invoice(self.context.desk, agreement, "new", today)
+        )
+        if invoice is not None:
+            self._choose_tab(invoice.id)
+            self._about()
+            field = self.invoice_form.form.fields["number"]
+            field.setFocus()
+
+    def _ask_agreement(self) -> str | None:
+        agreements = self.context.claim.agreements
+        if not agreements:
+            self.context.message.emit(
+                "An invoice stands under an agreement. Enter one on the Papers page first."
+            )
+            return None
+        if len(agreements) == 1:
+            return agreements[0].id
+        return RecordChooser.ask(
+            "Under which agreement",
+            [Choice(one.id, party_of_agreement(self.context.claim, one.id)) for one in agreements],
+            self,
+        )
+
+    @Slot()
+    def _new_charge(self) -> None:
+        key = self.invoice_id
+        if key is None:
+            return
+        charge = self.context.attempt(lambda: work.add_charge(self.context.desk, key))
+        if charge is not None and self.table.go_to_row(
+            charge.id, self.model.column_number("description")
+        ):
+            self.table.edit(self.table.currentIndex())
+
+    @Slot()
+    def _about(self) -> None:
+        invoice = find(self.context.claim.invoices, self.invoice_id)
+        if invoice is not None:
+            self.invoice_form.show_invoice(invoice)
+            self._right.setCurrentWidget(self.invoice_form)
+
+    @Slot()
+    def _paste(self) -> None:
+        text = QGuiApplication.clipboard().text()
+        table = [line.split("\t") for line in text.splitlines() if line.strip()]
+        if not table:
+            self.context.message.emit(
+                "There is no table on the clipboard. Copy rows of description, units, price and "
+                "amount first."
+            )
+            return
+        self._add_pasted(table)
+
+    @Slot(object)
+    def _add_pasted(self, table: list[list[str]]) -> None:
+        claim, key = self.context.claim, self.invoice_id
+        invoice = find(claim.invoices, key)
+        if invoice is None:
+            return
+        numbers = [int(one.number) for one in invoice.charges if one.number.isdecimal()]
+        first = max(numbers, default=0) + 1
+
+        def add() -> bool:
+            charges = pasted_charges(table, claim.currency, first)
+            return work.add_charges(self.context.desk, invoice.id, charges)
+
+        self.context.attempt(add)
+
+    @Slot(object)
+    def _remove(self, rows: list[ChargeRow]) -> None:
+        ids = [row.charge.id for row in rows]
+        if ids:
+            self.context.attempt(lambda: work.remove_charges(self.context.desk, ids))
+
+    # --- import --------------------------------------------------------------------------
+
+    @Slot()
+    def _ask_file(self) -> None:
+        name, _ = QFileDialog.getOpenFileName(
+            self,
+            "Import an invoice",
+            "",
+            "Tables and PDFs (*.csv *.tsv *.txt *.xlsx *.xls *.ods *.pdf);;All files (*)",
+        )
+        if name:
+            self.take_files([Path(name)])
+
+    def take_files(self, paths: list[Path]) -> None:
+        """Look at an invoice that was dropped or chosen, before it is added."""
+        agreement = self._ask_agreement() if paths else None
+        if agreement is not None:
+            self.importer.open(paths[0], agreement)
+            self._stack.setCurrentWidget(self.importer)
+
+    @Slot(str)
+    def _leave_import(self, invoice: str) -> None:
+        self._stack.setCurrentIndex(0 if self.context.claim.invoices else 1)
+        if invoice:
+            self._choose_tab(invoice)
+            self.table.setFocus()

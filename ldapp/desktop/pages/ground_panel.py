@@ -1,0 +1,363 @@
+"""One charge: what is billed, owed and disputed, what it matches, and its grounds to switch."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple, cast
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from ldapp.casework import charges as work
+from ldapp.casework.edit import find
+from ldapp.claim.charges import Charge, GroundChoice
+from ldapp.claim.grounds import GROUND_BY_CODE, GROUNDS, GroundCode
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.pages.charge_rows import ANSWER_SAYS
+from ldapp.desktop.pages.ground_details import GroundDetails
+from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
+from ldapp.desktop.pages.said import MINUS, finding_text, line_text
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.fields import (
+    SwitchField,
+)
+from ldapp.desktop.widgets.pieces import (
+    Figure,
+    Label,
+    Section,
+    Separator,
+    icon_button,
+    link_button,
+)
+from ldapp.desktop.widgets.values import amount_text
+from ldapp.reckoning.proposals import ProposedGround
+from ldapp.reckoning.result import ChargeResult, GroundFall
+
+
+class GroundLine(NamedTuple):
+    """One ground as the panel shows it."""
+
+    code: GroundCode
+    choice: GroundChoice | None
+    fall: GroundFall | None
+    proposed: ProposedGround | None
+
+    @property
+    def on(self) -> bool:
+        """Whether it is switched on."""
+        return self.choice is not None and self.choice.on
+
+
+def ground_lines(
+    charge: Charge, result: ChargeResult | None, proposed: Sequence[ProposedGround]
+) -> list[GroundLine]:
+    """Return the grounds chosen, in force or worth weighing, in the order in which they count."""
+    choices = {one.code: one for one in charge.grounds}
+    falls = {one.code: one for one in result.grounds} if result else {}
+    worth = {one.choice.code: one for one in proposed if one.charge == charge.id}
+    return [
+        GroundLine(kind.code, choices.get(kind.code), falls.get(kind.code), worth.get(kind.code))
+        for kind in GROUNDS
+        if kind.code in choices or kind.code in falls or kind.code in worth
+    ]
+
+
+class GroundRow(QWidget):
+    """A ground with its switch, the amount it takes, its strength and what it rests on."""
+
+    switched = Signal(str, bool)
+    details_asked = Signal(str)
+    removal_asked = Signal(str)
+
+    def __init__(self, line: GroundLine, currency: str, rests: str, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.code = line.code
+        kind = GROUND_BY_CODE[line.code]
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, GRID, 0, GRID)
+        column.setSpacing(2)
+        top = QHBoxLayout()
+        top.setSpacing(GRID)
+        self.switch = SwitchField(kind.label)
+        self.switch.set_value(line.on or (line.choice is None and line.fall is not None))
+        self.switch.setAccessibleName(f"Ground: {kind.label}")
+        self.switch.committed.connect(self._on_switched)
+        top.addWidget(self.switch, 1)
+        self.amount = Label(self._amount_text(line, currency), bold=line.fall is not None)
+        top.addWidget(self.amount)
+        details = icon_button("text", f"Own words and figures for: {kind.label}")
+        details.clicked.connect(self._on_details)
+        top.addWidget(details)
+        if line.choice is not None:
+            remove = icon_button("close", f"Take off: {kind.label}")
+            remove.clicked.connect(self._on_remove)
+            top.addWidget(remove)
+        column.addLayout(top)
+        says = self._strength(line)
+        self.strength = Label(f"{says}{rests}", TypeSize.SMALL, wrap=True, muted=True)
+        column.addWidget(self.strength)
+        if line.choice is not None and line.choice.words:
+            column.addWidget(Label(f"“{line.choice.words}”", TypeSize.SMALL, wrap=True))
+        if line.fall is not None and line.fall.not_stated:
+            note = Label(f"⚠ {line.fall.not_stated}", TypeSize.SMALL, wrap=True)
+            note.set_tone("amber")
+            column.addWidget(note)
+        column.addWidget(Separator())
+
+    def _amount_text(self, line: GroundLine, currency: str) -> str:
+        if line.fall is not None:
+            return f"{MINUS}{amount_text(line.fall.amount, currency)}"
+        if line.proposed is not None and line.choice is None:
+            return f"would take {amount_text(line.proposed.amount, currency)}"
+        return "takes nothing" if line.on else "off"
+
+    def _strength(self, line: GroundLine) -> str:
+        strong = line.fall.strong if line.fall else line.proposed.strong if line.proposed else None
+        if strong is None:
+            return f"proved by {GROUND_BY_CODE[line.code].proof}"
+        if strong:
+            return "✓ strong"
+        return f"○ not strong yet: it needs {GROUND_BY_CODE[line.code].proof}"
+
+    @Slot(object)
+    def _on_switched(self, on: object) -> None:
+        self.switched.emit(self.code, bool(on))
+
+    @Slot()
+    def _on_details(self) -> None:
+        self.details_asked.emit(self.code)
+
+    @Slot()
+    def _on_remove(self) -> None:
+        self.removal_asked.emit(self.code)
+
+
+class ChargePanel(QScrollArea):
+    """The chosen charge in full."""
+
+    working_asked = Signal(str)
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._context = context
+        self._charge: Charge | None = None
+        self._proposed: tuple[ProposedGround, ...] = ()
+        self._shown: tuple[Any, ...] = ()
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setMinimumWidth(GRID * 42)
+        self.setAccessibleName("The chosen charge")
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
+        column.setSpacing(GRID)
+        self.setWidget(body)
+        self._title = Label("", TypeSize.LARGE, bold=True, wrap=True)
+        column.addWidget(self._title)
+        figures = QHBoxLayout()
+        self.billed, self.owed, self.disputed = Figure("billed"), Figure("owed"), Figure("disputed")
+        for figure in (self.billed, self.owed, self.disputed):
+            figures.addWidget(figure)
+        column.addLayout(figures)
+        self._answer = Label("", wrap=True)
+        column.addWidget(self._answer)
+        self.open_until = SwitchField("Open until documented")
+        self.open_until.committed.connect(self._on_open)
+        column.addWidget(self.open_until)
+        match = QHBoxLayout()
+        self._match = Label("", wrap=True)
+        match.addWidget(self._match, 1)
+        self.change_match = QPushButton("Change &match")
+        self.change_match.clicked.connect(self._on_match)
+        match.addWidget(self.change_match)
+        column.addLayout(match)
+        self.working = link_button("Show how it is reckoned")
+        self.working.clicked.connect(self._ask_working)
+        column.addWidget(self.working)
+        grounds = Section("Grounds")
+        self.add_ground = QPushButton("Add a &ground")
+        self.add_ground.clicked.connect(self._on_add_ground)
+        grounds.add_head(self.add_ground)
+        self._rows = QVBoxLayout()
+        self._rows.setSpacing(0)
+        grounds.body.addLayout(self._rows)
+        self._no_grounds = Label(
+            "No ground is chosen, and the counts and terms suggest none: the charge is owed as "
+            "billed.",
+            muted=True,
+            wrap=True,
+        )
+        grounds.body.addWidget(self._no_grounds)
+        column.addWidget(grounds)
+        self.details = GroundDetails(context)
+        self.details.hide()
+        column.addWidget(self.details)
+        column.addStretch(1)
+        self.rows: dict[str, GroundRow] = {}
+
+    @property
+    def charge(self) -> Charge | None:
+        """The charge that is shown."""
+        return self._charge
+
+    def show_charge(self, charge: Charge, proposed: tuple[ProposedGround, ...]) -> None:
+        """Show one charge as it stands."""
+        changed_charge = self._charge is None or self._charge.id != charge.id
+        self._charge, self._proposed = charge, proposed
+        if changed_charge:
+            self.details.hide()
+        claim, reckoning = self._context.claim, self._context.reckoning
+        results = reckoning.charges if reckoning else ()
+        result = next((one for one in results if one.charge == charge.id), None)
+        currency = claim.currency
+        self._title.setText(f"{charge.number} · {charge.description}")
+        self.billed.show_figure(amount_text(charge.amount, currency))
+        self.owed.show_figure(amount_text(result.owed, currency) if result else "…")
+        self.disputed.show_figure(amount_text(result.disputed, currency) if result else "…")
+        if result is not None:
+            strong = result.strong
+            self._answer.setText(
+                f"Answer: {ANSWER_SAYS[result.answer]}. With strong grounds alone "
+                f"{amount_text(strong.disputed, currency)} is disputed."
+                + (
+                    f" The damage waiver bears {amount_text(result.waiver, currency)} of what "
+                    "is owed."
+                    if result.waiver
+                    else ""
+                )
+            )
+        self.open_until.set_value(charge.open_until_documented)
+        line = find(claim.kit, charge.line)
+        finding = find(claim.findings, charge.finding)
+        says = f"Matches {line_text(line)}" if line else "Matches nothing in the claim"
+        if finding is not None:
+            says += f"; {finding_text(claim, finding)}"
+        if charge.match_reason:
+            says += f" ({charge.match_reason})"
+        self._match.setText(says)
+        lines = ground_lines(charge, result, proposed)
+        shown = (charge.id, tuple(lines))
+        if shown != self._shown:
+            self._shown = shown
+            self._show_grounds(lines, currency)
+        if self.details.isVisible() and self.details.code is not None:
+            self.details.show_ground(charge, self.details.code)
+
+    def _show_grounds(self, lines: Sequence[GroundLine], currency: str) -> None:
+        focused = next((code for code, row in self.rows.items() if row.switch.hasFocus()), None)
+        while (item := self._rows.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.hide()
+                widget.deleteLater()
+        self.rows = {}
+        for line in lines:
+            row = GroundRow(line, currency, self._rests_text(line), self)
+            row.switched.connect(self._on_switched)
+            row.details_asked.connect(self._on_details)
+            row.removal_asked.connect(self._on_remove)
+            self._rows.addWidget(row)
+            self.rows[line.code] = row
+        self._no_grounds.setVisible(not lines)
+        if focused in self.rows:
+            self.rows[focused].switch.setFocus()
+
+    def _rests_text(self, line: GroundLine) -> str:
+        rests = line.fall.rests_on if line.fall else line.proposed.rests_on if line.proposed else ()
+        return f"; rests on {', '.join(rests)}" if rests else ""
+
+    # --- what the person does --------------------------------------------------------------
+
+    @Slot(str, bool)
+    def _on_switched(self, code: str, on: bool) -> None:
+        charge = self._charge
+        if charge is None:
+            return
+        ground = cast("GroundCode", code)
+        worth = next(
+            (
+                one
+                for one in self._proposed
+                if one.charge == charge.id and one.choice.code == ground
+            ),
+            None,
+        )
+        known = any(one.code == ground for one in charge.grounds)
+        desk = self._context.desk
+        if worth is not None and not known and on:
+            self._context.attempt(lambda: work.put_ground(desk, charge.id, worth.choice))
+        else:
+            self._context.attempt(lambda: work.switch_ground(desk, charge.id, ground, on))
+
+    @Slot(str)
+    def _on_details(self, code: str) -> None:
+        if self._charge is not None:
+            self.details.show_ground(self._charge, cast("GroundCode", code))
+            self.details.show()
+            self.details.form.fields["words"].setFocus()
+            self.ensureWidgetVisible(self.details)
+
+    @Slot(str)
+    def _on_remove(self, code: str) -> None:
+        charge = self._charge
+        if charge is not None:
+            ground = cast("GroundCode", code)
+            self._context.attempt(lambda: work.remove_ground(self._context.desk, charge.id, ground))
+
+    @Slot()
+    def _on_add_ground(self) -> None:
+        charge = self._charge
+        if charge is None:
+            return
+        taken = {one.code for one in charge.grounds}
+        choices = [
+            Choice(kind.code, kind.label, f"proved by {kind.proof}")
+            for kind in GROUNDS
+            if kind.code not in taken
+        ]
+        key = RecordChooser.ask("Add a ground", choices, self)
+        if key is not None:
+            ground = GroundChoice(code=cast("GroundCode", key))
+            self._context.attempt(lambda: work.put_ground(self._context.desk, charge.id, ground))
+
+    @Slot(object)
+    def _on_open(self, on: object) -> None:
+        charge = self._charge
+        if charge is not None:
+            self._context.attempt(
+                lambda: work.set_open_until_documented(self._context.desk, charge.id, bool(on))
+            )
+
+    @Slot()
+    def _on_match(self) -> None:
+        charge, claim = self._charge, self._context.claim
+        if charge is None:
+            return
+        choices = [Choice("", "Matches nothing")]
+        for finding in claim.findings:
+            line = find(claim.kit, finding.line)
+            choices.append(
+                Choice(f"finding {finding.id}", line_text(line), finding_text(claim, finding))
+            )
+        choices += [Choice(f"line {one.id}", line_text(one), "no finding") for one in claim.kit]
+        key = RecordChooser.ask("What the charge is for", choices, self)
+        if key is None:
+            return
+        kind, _, record = key.partition(" ")
+        named = find(claim.findings, record) if kind == "finding" else None
+        line_id = named.line if named else record or None
+        self._context.attempt(
+            lambda: work.match_charge(
+                self._context.desk,
+                charge.id,
+                line_id,
+                named.id if named else None,
+                "by hand" if line_id else "",
+            )
+        )
+
+    @Slot()
+    def _ask_working(self) -> None:
+        if self._charge is not None:
+            self.working_asked.emit(self._charge.id)

@@ -1,0 +1,111 @@
+"""The facts of one invoice: number, dates, printed totals, and what does not add up."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import cast
+
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+
+from ldapp.casework import charges as work
+from ldapp.casework.edit import find
+from ldapp.claim.charges import Invoice
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.pages.record_form import RecordForm
+from ldapp.desktop.pages.said import party_of_agreement
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.fields import ChoiceField, date_field, money_field, text_field
+from ldapp.desktop.widgets.pieces import Label, link_button
+
+
+class InvoiceForm(QScrollArea):
+    """What is printed at the head and the foot of an invoice."""
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._context = context
+        self._invoice: Invoice | None = None
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setMinimumWidth(GRID * 42)
+        self.setAccessibleName("The invoice")
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
+        column.setSpacing(GRID)
+        self.setWidget(body)
+        self._title = Label("", TypeSize.LARGE, bold=True, wrap=True)
+        column.addWidget(self._title)
+        self.faults = Label("", wrap=True)
+        self.faults.set_tone("amber")
+        self.faults.setAccessibleName("What does not add up")
+        column.addWidget(self.faults)
+        self.form = RecordForm()
+        self.form.add_field("agreement", "&Agreement", ChoiceField())
+        self.form.add_field("number", "Invoice &number", text_field(characters=16))
+        self.form.add_field("dated", "&Dated", date_field())
+        self.form.add_field("received", "&Received", date_field(), "Periods may run from it.")
+        self.form.add_field("revises", "Re&places", ChoiceField())
+        for name, label in (
+            ("net", "Net, printed"),
+            ("tax", "Tax, printed"),
+            ("gross", "Total, printed"),
+        ):
+            self.form.add_field(name, label, money_field(lambda: context.claim.currency))
+        self.form.add_field("document", "The &paper", ChoiceField())
+        self.form.committed.connect(self._on_committed)
+        self.form.refused.connect(context.message)
+        column.addWidget(self.form)
+        self.remove = link_button("Remove this invoice with its charges")
+        self.remove.clicked.connect(self._on_remove)
+        column.addWidget(self.remove)
+        column.addStretch(1)
+
+    def show_invoice(self, invoice: Invoice) -> None:
+        """Show one invoice as it stands."""
+        self._invoice = invoice
+        claim = self._context.claim
+        self._title.setText(f"Invoice {invoice.number}")
+        fields = self.form.fields
+        cast("ChoiceField", fields["agreement"]).set_choices(
+            [(one.id, party_of_agreement(claim, one.id)) for one in claim.agreements]
+        )
+        cast("ChoiceField", fields["revises"]).set_choices(
+            [
+                (None, "no other invoice"),
+                *((one.id, one.number) for one in claim.invoices if one.id != invoice.id),
+            ]
+        )
+        cast("ChoiceField", fields["document"]).set_choices(
+            [(None, "not attached"), *((one.id, one.title) for one in claim.documents)]
+        )
+        self.form.show_values({name: getattr(invoice, name) for name in fields})
+        faults = work.arithmetic_faults(invoice, claim.currency)
+        numbers = {charge.id: charge.number for charge in invoice.charges}
+        self.faults.setText(
+            "\n".join(
+                f"⚠ Line {numbers[one.charge]}: {one.says}" if one.charge else f"⚠ {one.says}"
+                for one in faults
+            )
+        )
+        self.faults.setVisible(bool(faults))
+
+    @Slot(str, object)
+    def _on_committed(self, name: str, value: object) -> None:
+        invoice = self._invoice
+        if invoice is None:
+            return
+        if value is None and name in ("number", "dated", "agreement"):
+            self._context.message.emit("An invoice needs its number and its date.")
+            self.form.show_values({name: getattr(invoice, name)})
+            return
+        present = find(self._context.claim.invoices, invoice.id) or invoice
+        changed = dataclasses.replace(present, **{name: value})  # type: ignore[arg-type]
+        self._context.attempt(lambda: work.put_invoice(self._context.desk, changed))
+
+    @Slot()
+    def _on_remove(self) -> None:
+        invoice = self._invoice
+        if invoice is not None:
+            self._context.attempt(lambda: work.remove_invoice(self._context.desk, invoice.id))

@@ -1,0 +1,265 @@
+"""An invoice from a file, looked at before it is added: columns, lines, what is wrong."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+from pathlib import Path
+from typing import NamedTuple
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSplitter, QVBoxLayout, QWidget
+
+from ldapp.casework import invoice_import as work
+from ldapp.casework.edit import find
+from ldapp.casework.papers import take_in_documents
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.jobs import Progress
+from ldapp.desktop.pages.charge_rows import KIND_NAMES
+from ldapp.desktop.pages.record_form import RecordForm
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.fields import ChoiceField, SwitchField, date_field, text_field
+from ldapp.desktop.widgets.pieces import Label, primary_button
+from ldapp.desktop.widgets.table_model import Column, RowsModel
+from ldapp.desktop.widgets.table_view import TableView
+from ldapp.desktop.widgets.values import amount_text, plain_number, plural
+
+
+class LineRow(NamedTuple):
+    """One line as it would become a charge."""
+
+    line: work.BilledLine
+    currency: str
+
+
+def _price(row: LineRow) -> str:
+    return "" if row.line.unit_price is None else amount_text(row.line.unit_price, row.currency)
+
+
+COLUMNS: tuple[Column[LineRow], ...] = (
+    Column(name="place", title="Where", text=lambda row: row.line.place, width=12),
+    Column(name="number", title="No.", text=lambda row: row.line.number, width=6),
+    Column(
+        name="description",
+        title="Charged",
+        text=lambda row: row.line.description,
+        tip=lambda row: row.line.description,
+        width=38,
+    ),
+    Column(name="kind", title="Kind", text=lambda row: KIND_NAMES[row.line.kind], width=14),
+    Column(
+        name="quantity",
+        title="Units",
+        text=lambda row: plain_number(row.line.quantity),
+        right=True,
+        width=7,
+    ),
+    Column(name="price", title="Price", text=_price, right=True, width=12),
+    Column(
+        name="amount",
+        title="Amount",
+        text=lambda row: amount_text(row.line.amount, row.currency),
+        right=True,
+        width=13,
+    ),
+)
+
+
+class InvoiceImport(QWidget):
+    """Columns at the left, the lines as they would be charges at the right."""
+
+    closed = Signal(str)
+    """The id of the invoice that was added, or nothing."""
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._context = context
+        self._source: work.InvoiceSource | None = None
+        self._reading: work.InvoiceReading | None = None
+        self._agreement = ""
+        self._title = Label("", TypeSize.LARGE, bold=True, wrap=True)
+        self.facts = RecordForm()
+        self.facts.add_field("number", "Invoice &number", text_field(characters=16))
+        self.facts.add_field("dated", "&Dated", date_field())
+        self.facts.add_field("received", "&Received", date_field())
+        keep = SwitchField("&Keep it among the papers")
+        keep.set_value(True)
+        self.facts.add_field("keep", "The file", keep)
+        self.facts.refused.connect(context.message)
+        self.columns = RecordForm()
+        for field, label in work.OFFERED_FIELDS.items():
+            self.columns.add_field(field, label, ChoiceField())
+        self.columns.committed.connect(self._on_column)
+        self.model: RowsModel[LineRow] = RowsModel(
+            COLUMNS, lambda row: (row.line.place, row.line.number), parent=self
+        )
+        self.table = TableView("Lines of the invoice")
+        self.table.setModel(self.model)
+        self._says = Label("", wrap=True)
+        self.faults = Label("", wrap=True)
+        self.faults.set_tone("amber")
+        self.faults.setAccessibleName("What is wrong with the file")
+        self.add = primary_button("&Add the invoice")
+        self.cancel = QPushButton("&Cancel")
+        self.add.clicked.connect(self._on_add)
+        self.cancel.clicked.connect(self._on_cancel)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        left = QWidget()
+        column = QVBoxLayout(left)
+        column.setContentsMargins(GRID * 2, 0, GRID * 2, 0)
+        column.addWidget(self.facts)
+        column.addWidget(Label("Which column holds what", bold=True))
+        column.addWidget(self.columns)
+        column.addStretch(1)
+        right = QWidget()
+        column = QVBoxLayout(right)
+        column.setContentsMargins(GRID, 0, GRID * 2, 0)
+        column.addWidget(self._says)
+        column.addWidget(self.faults)
+        column.addWidget(self.table, 1)
+        split = QSplitter()
+        split.setChildrenCollapsible(False)
+        split.addWidget(left)
+        split.addWidget(right)
+        split.setStretchFactor(1, 1)
+        split.setSizes([340, 700])
+        buttons = QHBoxLayout()
+        buttons.addStretch(1)
+        buttons.addWidget(self.cancel)
+        buttons.addWidget(self.add)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, GRID, 0, GRID)
+        column.setSpacing(GRID * 2)
+        self._title.setContentsMargins(GRID * 2, 0, GRID * 2, 0)
+        column.addWidget(self._title)
+        column.addWidget(split, 1)
+        buttons.setContentsMargins(GRID * 2, 0, GRID * 2, 0)
+        column.addLayout(buttons)
+
+    def open(self, path: Path, agreement: str) -> None:
+        """Read a file, in a worker, and show what would become of it."""
+        self._agreement = agreement
+        self._source = self._reading = None
+        self._title.setText(f"{path.name}: being read")
+        self.model.set_rows(())
+        self.add.setEnabled(False)
+        kept = self._context.remembered(self._memory())
+
+        def read(progress: Progress) -> tuple[work.InvoiceSource, work.InvoiceReading]:
+            progress(0, 0, path.name)
+            source = work.open_invoice_file(path)
+            reading = work.read_invoice_source(source)
+            match = work.remembered_invoice_match(kept, reading.headings)
+            return source, work.read_invoice_source(source, match) if match else reading
+
+        self._context.run(f"Reading {path.name}", read, self._on_read, self._on_not_read)
+
+    def _memory(self) -> str:
+        agreement = find(self._context.claim.agreements, self._agreement)
+        party = find(self._context.claim.parties, agreement.lessor if agreement else None)
+        return f"invoice columns of {party.name if party else ''}"
+
+    @Slot(object)
+    def _on_read(self, outcome: tuple[work.InvoiceSource, work.InvoiceReading]) -> None:
+        self._source, reading = outcome
+        self._title.setText(self._source.path.name)
+        self.facts.show_values({"number": reading.number or None, "dated": reading.dated})
+        self._show(reading)
+
+    @Slot(object)
+    def _on_not_read(self, error: BaseException) -> None:
+        del error
+        self.closed.emit("")
+
+    def _show(self, reading: work.InvoiceReading) -> None:
+        self._reading = reading
+        headings = [(None, "in no column"), *((one, one) for one in reading.headings)]
+        for field in work.OFFERED_FIELDS:
+            choice = self.columns.fields[field]
+            assert isinstance(choice, ChoiceField)
+            choice.set_choices(headings)
+            name = reading.columns.get(field)
+            choice.set_value(name[0] if isinstance(name, tuple) else name)
+        currency = self._context.claim.currency
+        self.model.set_rows(LineRow(one, currency) for one in reading.lines)
+        total = sum((one.amount for one in reading.lines), Decimal(0))
+        self._says.setText(
+            f"{plural(len(reading.lines), 'line')}, together "
+            f"{amount_text(total, currency) if reading.lines else '0'} "
+            f"{reading.currency or currency}"
+        )
+        faults = [fault.sentence() for fault in (*reading.faults, *reading.wrong_sums)]
+        faults += [f"To look at: {one}" for one in reading.to_confirm]
+        more = f"\n… and {len(faults) - 8} more" if len(faults) > 8 else ""
+        self.faults.setText("\n".join(f"⚠ {one}" for one in faults[:8]) + more)
+        self.faults.setVisible(bool(faults))
+        self.add.setEnabled(bool(reading.lines) and not reading.faults)
+
+    @Slot(str, object)
+    def _on_column(self, name: str, value: object) -> None:
+        del name, value
+        source, reading = self._source, self._reading
+        if source is None or reading is None:
+            return
+        match = self._match(reading)
+
+        def read(progress: Progress) -> work.InvoiceReading:
+            del progress
+            return work.read_invoice_source(source, match)
+
+        job = self._context.jobs.run("Reading the columns", read, self._on_read_again)
+        job.failed.connect(self._context.failed)
+
+    def _match(self, reading: work.InvoiceReading) -> work.ColumnMatch:
+        choices: dict[work.ColumnField, str | None] = {}
+        for field in work.OFFERED_FIELDS:
+            chosen = self.columns.fields[field].value()
+            choices[field] = chosen if isinstance(chosen, str) else None
+        return work.match_from_choices(reading, choices)
+
+    @Slot(object)
+    def _on_read_again(self, reading: work.InvoiceReading) -> None:
+        self._show(reading)
+
+    @Slot()
+    def _on_add(self) -> None:
+        reading, source = self._reading, self._source
+        if reading is None or source is None:
+            return
+        number = str(self.facts.fields["number"].value() or "")
+        dated, received = self.facts.fields["dated"].value(), self.facts.fields["received"].value()
+        self._context.remember(self._memory(), work.match_as_kept(self._match(reading)))
+        desk, agreement = self._context.desk, self._agreement
+        keeper = self._context.keeper if self.facts.fields["keep"].value() else None
+
+        def add(progress: Progress) -> str:
+            progress(0, 0, source.path.name)
+            papers = take_in_documents(desk, keeper, [source.path], "invoice") if keeper else ()
+            invoice = work.add_read_invoice(
+                desk,
+                reading,
+                agreement,
+                number=number,
+                dated=dated if isinstance(dated, dt.date) else None,
+                received=received if isinstance(received, dt.date) else None,
+                document=papers[0].id if papers else None,
+            )
+            return invoice.id
+
+        self.add.setEnabled(False)
+        self._context.run("Adding the invoice", add, self._on_added, self._on_not_added)
+
+    @Slot(object)
+    def _on_added(self, invoice: str) -> None:
+        self.closed.emit(invoice)
+
+    @Slot(object)
+    def _on_not_added(self, error: BaseException) -> None:
+        del error
+        self.add.setEnabled(True)
+
+    @Slot()
+    def _on_cancel(self) -> None:
+        self.closed.emit("")

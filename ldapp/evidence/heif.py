@@ -64,8 +64,6 @@ def _items(data: Bytes, parts: dict[bytes, Box]) -> dict[int, _Item]:
         for box in boxes(data, iinf.start + skip, iinf.end):
             if box.kind == b"infe":
                 _information(content(data, box, 4096), items)
-            if len(items) >= _MOST_ITEMS:
-                break
     if (iloc := parts.get(b"iloc")) is not None:
         _locations(content(data, iloc), items)
     return items

@@ -36,6 +36,13 @@ _TURNS: Final = {
 """Exif orientation (CIPA DC-008, tag 0x0112) to the turn that makes it upright."""
 
 
+_DECODERS_RAISE: Final = (
+    OSError, SyntaxError, ValueError, EOFError, TypeError, struct.error,
+    MemoryError, RuntimeError, ArithmeticError, LookupError,
+)  # fmt: skip
+"""What decoders were seen to raise on damaged files; they share no class of their own."""
+
+
 @cache
 def _register() -> None:
     import pi_heif  # noqa: PLC0415 - loads a decoder library
@@ -68,9 +75,7 @@ def _opened(path: Path) -> Iterator[Image.Image]:
                 yield image
     except UnidentifiedImageError as error:
         raise _fault(path, "the picture cannot be opened") from error
-    except (OSError, SyntaxError, ValueError, EOFError, TypeError, struct.error) as error:
-        raise _fault(path, f"the picture cannot be decoded ({_short(error)})") from error
-    except (MemoryError, RuntimeError, ArithmeticError, LookupError) as error:
+    except _DECODERS_RAISE as error:
         raise _fault(path, f"the picture cannot be decoded ({_short(error)})") from error
 
 

@@ -239,8 +239,6 @@ class _Reading:
                 time = _satellite_time(numbers)
                 time_raw = " ".join(str(number) for number in numbers) or "undefined"
                 usable = usable and time is not None
-            if date == "0000-00-00":
-                date, usable = None, False
         if position is None and date_raw is None and time_raw is None:
             return None
         return SatelliteFix(

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from typing import Final
 
 from ldapp.claim.photo_facts import PhotoFacts, RecordedTime, TakenFrom
@@ -187,9 +188,8 @@ def _of_field(source: TakenFrom, field: RecordedTime | None) -> Taken | None:
     if field is None or field.local is None:
         return None
     moment = local_datetime(field.local, field.digits)
-    if moment is None:
-        return None
-    return Taken(source, field.local, field.digits, moment, field.offset, field.offset_raw)
+    taken = partial(Taken, source, field.local, field.digits)
+    return None if moment is None else taken(moment, field.offset, field.offset_raw)
 
 
 def _of_instant(source: TakenFrom, instant: datetime, digits: str = "") -> Taken:

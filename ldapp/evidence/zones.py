@@ -33,10 +33,8 @@ def zone_known(name: str) -> bool:
     """Say whether the IANA database has a zone of this name."""
     try:
         ZoneInfo(name)
-    except (OSError, ValueError):
-        # ZoneInfoNotFoundError is a KeyError where the key is well formed.
-        return False
-    except KeyError:
+    except (OSError, ValueError, KeyError):
+        # A well-formed name that is not there is a KeyError (ZoneInfoNotFoundError).
         return False
     return True
 
@@ -55,11 +53,6 @@ def read_in_zone(name: str, local: datetime) -> ZoneReading:
     back = (local - timedelta(minutes=first)).replace(tzinfo=UTC).astimezone(zone)
     same = back.replace(tzinfo=None) == local
     return ZoneReading((first, second), "repeated" if same else "skipped")
-
-
-def offset_of_instant(name: str, instant: datetime) -> int:
-    """Return the offset in minutes that a zone had at an instant."""
-    return _minutes(instant.astimezone(_zone(name)))
 
 
 def _minutes(moment: datetime) -> int:

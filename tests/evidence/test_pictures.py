@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import base64
 import io
+import zlib
 
 import pytest
 from PIL import Image, ImageOps
@@ -124,6 +126,35 @@ def test_avif_is_turned_once(build, tmp_path):
     facts = read_photo(path)
     assert upright(path, facts, 80).size == (40, 80)
     assert picture_size(path, facts) == (40, 80)
+
+
+TURNED_HEIC = """
+eNpjYGCQSSupLMhIzUxmAILczDRDEDs3MzGNgYHxdW5qSSIDBChmpOQUQdkMBZnJJQxogK8gsyQXzGICYoHMlESIEg
+cGBSDpk5mTn8wIZLg4MDAzMEK0MPHDWAx+QF0wNozmAKqEqIuFi8kBsW9mZl4amAeSFwVyUplAuoBqMsqSDRmQBMGO
+SS/KTGFAUQnU51qRCTbjfmZBUQGQ3pNZkJwPpIuBRjgzMhfA/SX3geHP3x8/GBj4mRWAWiUcGHkY//8HKWBmmAB2Aj
+OD3C4mB0WgpLoTIyOazAKFRtZpr54s27lBAcQHE4pKQLVsLowHiw90Am0QySwuSIXa5gDF6GKgMBQoyKzIBHubg4MD
+SHFmFuWXgIJAOrMgFxZPwGBkamRiYGJmbmkFcjUyi1LTYDGUkpmbDg5nUGjyJacUJ4PjAhROJbmQ+PLSYFzP+SDd5e
+LxhzGXF8+WubZA+Wq/buX+s9uPX/z3592fn694HkR52Bduywi9uFZEzLP2tPfWFlN+5+29Ei/DJ888wMA+b+qPQs+F
+8jd/gKz09WXQAsckI6MQOLaA/oY4BgDqCni/"""
+"""A grey picture of 64 by 32 pixels drawn here, a red corner, turned by its container."""
+
+
+def test_heic_is_turned_once_though_its_tags_say_so_too(save):
+    path = save("a.heic", zlib.decompress(base64.b64decode(TURNED_HEIC)))
+    facts = read_photo(path)
+    assert (facts.width, facts.height, facts.orientation) == (64, 32, 6)
+    shown = upright(path, facts, 64)
+    assert shown.size == picture_size(path, facts) == (32, 64)
+    assert shown.getpixel((28, 4))[0] > 200
+    assert shown.getpixel((4, 4))[0] < 130
+    assert Image.open(io.BytesIO(preview_jpeg(path, facts, 32))).size == (16, 32)
+
+
+@pytest.mark.parametrize("turns", range(-1, 5))
+def test_previews_turned_by_hand(build, save, turns):
+    path = save("a.jpg", build.drawn_jpeg(80, 40))
+    shown = Image.open(io.BytesIO(preview_jpeg(path, read_photo(path), 80, turns)))
+    assert shown.size == ((80, 40) if turns % 2 == 0 else (40, 80))
 
 
 def test_a_cut_picture_is_one_sentence(build, save):

@@ -411,6 +411,14 @@ class TestPng:
         found = read_photo(profile)
         assert found.xmp is not None
 
+    def test_endless_chunks_and_short_headers(self, build, save):
+        many = self.chunk(b"abCd", b"") * 100_001
+        endless = b"\x89PNG\r\n\x1a\n" + self.chunk(b"IHDR", b"short") + many
+        facts = read_photo(save("a.png", endless))
+        assert (facts.width, facts.complete) == (None, False)
+        webp = b"RIFF" + bytes(4) + b"WEBP" + (b"none" + bytes(4)) * 100_001
+        assert read_photo(save("b.webp", webp)).kind == "image/webp"
+
     def test_cut_files_are_incomplete(self, build, save):
         whole = self.png(self.chunk(b"eXIf", block(build)))
         assert not read_photo(save("a.png", whole[:-12])).complete
@@ -520,6 +528,11 @@ class TestMovies:
         facts = read_photo(save("a.mov", data))
         assert facts.content_credentials
         assert facts.xmp is not None
+
+    def test_credentials_inside_the_movie_box(self, build, save):
+        inner = build.box(b"uuid", bytes.fromhex("d8fec3d61b0e483c92975828877ec481"))
+        data = build.box(b"ftyp", b"qt  ") + build.box(b"moov", inner)
+        assert read_photo(save("a.mov", data)).content_credentials
 
     def test_cut_movies_are_incomplete(self, build, save):
         whole = build.movie(5)
@@ -632,8 +645,9 @@ class TestRawFiles:
         assert read_photo(save("a", b"IIRO" + data[4:])).kind == "image/x-olympus-orf"
         large = block(build, order="MM")
         assert read_photo(save("b", b"MMOR" + large[4:])).kind == "image/x-olympus-orf"
-        moved = b"II*\0\x10\0\0\0CR\2\0\0\0\0\0" + bytes(2) + bytes(4)
-        assert read_photo(save("c", moved)).kind in ("image/x-canon-cr2", "image/tiff")
+        entry = struct.pack("<HHHII", 1, 0x0112, 3, 1, 1) + bytes(4)
+        moved = b"II*\0\x10\0\0\0CR\2\0\0\0\0\0" + entry
+        assert read_photo(save("c", moved)).kind == "image/x-canon-cr2"
 
     def test_the_original_date_in_the_main_directory(self, build, save):
         data = build.tiff({TAKEN: build.ascii(DATE)}, {DIGITS: build.ascii("12")})
@@ -675,6 +689,13 @@ class TestNoPhotos:
         facts = read_photo(tmp_path / "gone.jpg")
         assert facts.error is not None
         assert facts.error.startswith("gone.jpg could not be read (")
+
+    def test_a_card_that_cannot_be_read_to_the_end(self):
+        """The own memory as a file is an ordinary one whose first bytes cannot be read."""
+        facts = read_photo(Path("/proc/self/mem"))
+        assert facts.error == (
+            "mem could not be read (Input/output error). Check the file or the card and try again."
+        )
 
     def test_what_is_no_ordinary_file(self, tmp_path):
         os.mkfifo(tmp_path / "pipe.jpg")

@@ -676,6 +676,11 @@ class TestNames:
         assert weights(verdict) == {"T1": "note", "N4": "note"}
         assert verdict.latest == utc("2026-02-15T12:00:00")
 
+    def test_a_time_in_the_name_is_no_date(self, photo):
+        verdict = verify(photo(None, digitized=None, file_name="PXL_20260214_101530123.jpg"))
+        assert weights(verdict) == {"T1": "note"}
+        assert verdict.taken_local is None
+
     @pytest.mark.parametrize(
         "name", ["DSC_0001.JPG", "IMG-20261399-WA0007.jpg", "20260230_101530.jpg", "12345678.jpg"]
     )

@@ -185,6 +185,8 @@ class ChargeResult:
     answer: ChargeAnswer
     waiver: Decimal
     """The part of ``owed`` that a damage waiver bears."""
+    our_reading: Decimal | None = None
+    """What facts and terms come to beside the billed reading, whichever grounds are on."""
     working: Step
 
 

@@ -3,6 +3,7 @@
 import dataclasses
 import getpass
 import shutil
+import signal
 import socket
 import subprocess
 import time
@@ -57,7 +58,7 @@ def server(tmp_path_factory):
         _wait(port)
         yield address
     finally:
-        process.terminate()
+        process.send_signal(signal.SIGINT)  # ends open connections too
         process.wait()
 
 

@@ -245,6 +245,16 @@ def test_saving_a_removed_claim_says_so(library):
         desk.change(dataclasses.replace(desk.claim, title="late"))
 
 
+def test_a_record_that_somebody_took_out_of_the_database_is_not_changed_silently(library):
+    desk = Desk(library, _claim(kit=(_line("1"), _line("2"))))
+    with library._database.writing() as connection:
+        connection.exec_driver_sql("DELETE FROM kit_line WHERE id = '2'")
+    new = dataclasses.replace(desk.claim, title="x", kit=(_line("1"), _line("2", note="n")))
+    with pytest.raises(LdappError, match="kit line that was to be changed is no longer"):
+        desk.change(new)
+    assert library.load("c")[0].title == ""
+
+
 def test_small_choices_are_remembered_and_replaced(library, folder):
     assert library.remembered("columns") is None
     library.remember("columns", '{"a":1}')

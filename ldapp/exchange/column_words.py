@@ -64,8 +64,6 @@ KIT_FIELDS: tuple[ColumnField, ...] = (
 INVOICE_FIELDS: tuple[ColumnField, ...] = (
     "line",
     "description",
-    "make",
-    "model",
     "quantity",
     "serials",
     "asset_tags",
@@ -299,3 +297,10 @@ def label_fields(text: str) -> dict[ColumnField, float]:
             for field, _ in fields:
                 note(field, 0.7)
     return found
+
+
+def label_certainty(text: str) -> float:
+    """Return how surely a text is a heading at all, one that means no field included."""
+    if text.strip() and plain_label(text) in _ignored():
+        return 1.0
+    return max(label_fields(text).values(), default=0.0)

@@ -24,7 +24,13 @@ from pydantic import TypeAdapter, ValidationError
 from ldapp.claim.record import record
 from ldapp.errors import Fault, InputError
 from ldapp.exchange.claim_survey import nearest
-from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField, label_fields, plain_label
+from ldapp.exchange.column_words import (
+    COLUMN_FIELDS,
+    ColumnField,
+    label_certainty,
+    label_fields,
+    plain_label,
+)
 from ldapp.exchange.number_text import DateOrder, NumberStyle, read_number
 from ldapp.exchange.table import Row, Table, refusal
 
@@ -133,7 +139,7 @@ def header_strength(texts: Sequence[str], wanted: Iterable[ColumnField]) -> floa
     found = header_fits(texts, wanted)
     if len(found) < 2 or not found.keys() & _TELLING:
         return 0.0
-    known = sum(1 for text in filled if label_fields(text))
+    known = sum(1 for text in filled if label_certainty(text))
     figures = sum(1 for text in filled if read_number(text) is not None)
     return len(found) - figures + known / len(filled)
 

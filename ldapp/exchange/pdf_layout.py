@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
-from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField, label_fields
+from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField, label_certainty
 from ldapp.exchange.columns import header_fits, header_strength
 from ldapp.exchange.number_text import read_number
 
@@ -148,6 +148,8 @@ class Heading:
     text: str
     x0: float
     x1: float
+    merged: bool = False
+    """Whether it stands on several lines."""
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
@@ -172,7 +174,10 @@ def find_header(lines: Sequence[TextLine]) -> Header | None:
                     break
                 headings = _merged(headings, _headings(lines[last]))
             strength = header_strength([one.text for one in headings], COLUMN_FIELDS)
-            strength -= 0.3 * (last - first)
+            if last > first:
+                merged = [label_certainty(one.text) > 0.9 for one in headings if one.merged]
+                whole = len(merged) > 1 and all(merged)
+                strength += 0.05 if whole else -0.3 * (last - first)
             if strength > _SURE and (best is None or strength > best.strength + 0.01):
                 best = Header(headings, first, last, strength)
     return best
@@ -192,7 +197,7 @@ def _headings(line: TextLine) -> tuple[Heading, ...]:
 
 
 def _fit(words: Sequence[Word]) -> float:
-    return max(label_fields(" ".join(word.text for word in words)).values(), default=0.0)
+    return label_certainty(" ".join(word.text for word in words))
 
 
 def _parted(words: tuple[Word, ...]) -> list[tuple[Word, ...]]:
@@ -220,7 +225,10 @@ def _merged(above: tuple[Heading, ...], below: tuple[Heading, ...]) -> tuple[Hea
         if len(over) == 1:
             known = merged[over[0]]
             merged[over[0]] = Heading(
-                f"{known.text} {one.text}", min(known.x0, one.x0), max(known.x1, one.x1)
+                f"{known.text} {one.text}",
+                min(known.x0, one.x0),
+                max(known.x1, one.x1),
+                merged=True,
             )
         elif not over:
             merged.append(one)
@@ -240,16 +248,24 @@ def column_bounds(
     White space that no chunk of the body crosses is where they can part; of several such
     places those are taken that leave at most one chunk of each line in a column.
     """
-    chunks = [line.chunks() for line in body if len(line.chunks()) > 1]
+    inside = _between_figures(body)
+    all_chunks = [line.chunks() for line in inside]
+    chunks = [line for line in all_chunks if len(line) > 1]
     candidates = []
     for left, right in pairwise(headings):
         ruled = [
             x
             for x, top, bottom in page.uprights
-            if left.x1 - 2 <= x <= right.x0 + 2 and (not body or top < body[-1].bottom)
+            if left.x1 - 2 <= x <= right.x0 + 2 and (not inside or top < inside[-1].bottom)
         ]
-        candidates.append([ruled[0]] if ruled else _white_places(left, right, chunks))
+        candidates.append([ruled[0]] if ruled else _white_places(left, right, all_chunks))
     return _best_bounds(candidates, headings, chunks)
+
+
+def _between_figures(body: Sequence[TextLine]) -> Sequence[TextLine]:
+    """Return the lines down to the last with figures: the text below shall part nothing."""
+    figures = [index for index, line in enumerate(body) if _has_figures(line)]
+    return body[: figures[-1] + 1] if figures else body
 
 
 def _white_places(left: Heading, right: Heading, lines: Sequence[tuple[Chunk, ...]]) -> list[float]:
@@ -488,6 +504,22 @@ def _rules_between(lines: Sequence[_BodyLine], page: Page) -> list[bool]:
     ]
 
 
+def _whole_rules(edges: Sequence[dict[str, Any]]) -> tuple[tuple[float, float, float], ...]:
+    """Join the pieces of rules across: each cell of a shaded row has its own."""
+    pieces = sorted(
+        (edge["top"], edge["x0"], edge["x1"]) for edge in edges if edge["orientation"] == "h"
+    )
+    rules: list[tuple[float, float, float]] = []
+    for height, start, end in pieces:
+        if rules:
+            known, first, last = rules[-1]
+            if height - known < 0.7 and start <= last + 2 and end >= first - 2:
+                rules[-1] = (known, min(first, start), max(last, end))
+                continue
+        rules.append((height, start, end))
+    return tuple(rules)
+
+
 def page_of(number: int, page: Any) -> Page:
     """Return what is needed of a page of pdfplumber."""
     words = [
@@ -504,12 +536,9 @@ def page_of(number: int, page: Any) -> Page:
         )
     ]
     edges = page.edges
-    rules = tuple(
-        (edge["top"], edge["x0"], edge["x1"]) for edge in edges if edge["orientation"] == "h"
-    )
     uprights = tuple(
         (edge["x0"], edge["top"], edge["bottom"])
         for edge in edges
         if edge["orientation"] == "v" and edge["bottom"] - edge["top"] > 8
     )
-    return Page(number, lines_of(number, words), rules, uprights)
+    return Page(number, lines_of(number, words), _whole_rules(edges), uprights)

@@ -155,7 +155,7 @@ def _laid_out_rows(pages: Sequence[Page]) -> list[Row]:
         if header is not None and header.strength >= strongest - 1.0:
             body = page.lines[header.last + 1 :]
             headings = header.headings
-            bounds = column_bounds(headings, _table_like(body), page)
+            bounds = column_bounds(headings, body, page)
             rows.append(
                 Row(
                     number=0,
@@ -178,12 +178,3 @@ def _laid_out_rows(pages: Sequence[Page]) -> list[Row]:
         for page in pages
         for line in page.lines
     ]
-
-
-def _table_like(body: Sequence[TextLine]) -> tuple[TextLine, ...]:
-    """Return the lines that have figures: what stands below the table shall not part it."""
-    return tuple(
-        line
-        for line in body
-        if sum(1 for chunk in line.chunks() if read_number(chunk.text) is not None) >= 1
-    )

@@ -1,0 +1,172 @@
+"""What the words of an invoice's line say it is: a charge and its kind, or a sum.
+
+Common practice, no source: words met on loss-and-damage invoices, in English, German,
+French and Spanish.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Literal, TypeAlias
+
+from ldapp.claim.charges import ChargeKind
+from ldapp.exchange.column_words import plain_label
+
+
+def _joined(words: str) -> str:
+    return "".join(line.strip() for line in words.splitlines())
+
+
+_KIND_WORDS: dict[ChargeKind, str] = {
+    "credit": r"""
+        credit\w*|refund\w*|gutschrift\w*|erstattung|avoir|abono|deposit applied|less deposit|
+        kaution verrechnet|discount|rabatt|remise|descuento|kulanz|rent credit
+    """,
+    "loss_of_use": r"""
+        loss of use|loss of rental|lost rental|continu\w+ rent\w*|extended rental|
+        rental during repair|down ?time|nutzungsausfall\w*|mietausfall\w*|ausfallmiete|
+        perte d usage|perte d exploitation|perte de location|immobilisation|lucro cesante|
+        perdida de uso|perdida de alquiler
+    """,
+    "interest": r"""
+        interest|zinsen|verzugszinsen|interets|intereses|finance charge
+    """,
+    "tax": r"""
+        sales tax|vat|use tax|mwst|ust|umsatzsteuer|mehrwertsteuer|tva|iva|gst|hst
+    """,
+    "administration": r"""
+        admin\w*|processing|handling|bearbeitung\w*|verwaltung\w*|frais de dossier|
+        frais administratifs|gestion|frais de gestion|gastos administrativos|tramitacion
+    """,
+    "freight": r"""
+        freight|shipping|courier|carriage|delivery|postage|fracht\w*|versand\w*|transport\w*|
+        porto|envio|livraison|expedition|flete|portes
+    """,
+    "sub_rental": r"""
+        sub ?rental|subrental|sub ?hire|cross ?hire|pass through|fremdmiete|sous location|
+        subalquiler
+    """,
+    "repack": r"""
+        re ?pack\w*|re ?case\w*|umpack\w*|neu ?verpack\w*|reconditionnement|reembala\w*
+    """,
+    "cleaning": r"""
+        clean\w*|reinigung\w*|saubern|nettoyage\w*|limpieza\w*
+    """,
+    "repair_labour": r"""
+        labou?r|technician\w*|bench time|workshop hours?|shop time|arbeitszeit\w*|arbeitslohn|
+        arbeitsstunden?|main d oeuvre|main d œuvre|mano de obra
+    """,
+    "missing": r"""
+        missing|lost|loss|not returned|never returned|unreturned|short|shortage|fehlend\w*|fehlt|
+        fehlmenge|verlust\w*|verloren|nicht zuruck\w*|manquant\w*|perdu\w*|perte|non rendu\w*|
+        non restitue\w*|faltante\w*|falta|perdid\w*|extraviad\w*|no devuelt\w*
+    """,
+    "lamp": r"""
+        (?:burn ?out|burnt out|blown) \w+|bulbs?|globes?|lamps?(?! heads?| stands?)|leuchtmittel|
+        brenner|gluhlampe\w*|ampoules?|bombillas?
+    """,
+    "repair_parts": r"""
+        spare parts?|parts|ersatzteil\w*|pieces detachees|repuestos?|recambios?
+    """,
+    "repair": r"""
+        repair\w*|damage\w*|broken|bent|torn|cracked|dented|reparatur\w*|instandsetzung|
+        schaden\w*|beschadig\w*|defekt\w*|reparation\w*|endommag\w*|casse\w*|dommages?|
+        reparacion\w*|danad\w*|danos?|rot[oa]s?|averia\w*
+    """,
+    "replacement": r"""
+        replace\w*|replacement\w*|total loss|ersatz\w*|wiederbeschaffung\w*|totalschaden|
+        remplace\w*|reemplazo\w*|reposicion\w*|siniestro total
+    """,
+    "fee": r"""
+        fees?|charges?|surcharge|restocking|minimum charge|gebuhr\w*|pauschale|aufschlag|frais|
+        forfait|supplement|cargo|recargo|tasa
+    """,
+}
+_KINDS = tuple(
+    (kind, re.compile(rf"(?<!\w)(?:{_joined(words)})(?!\w)")) for kind, words in _KIND_WORDS.items()
+)
+
+
+def kind_in_words(text: str) -> ChargeKind | None:
+    """Return the kind of charge that a text speaks of; None where it says nothing."""
+    plain = plain_label(text.replace("’", " ").replace("'", " "), with_brackets=True)
+    for kind, pattern in _KINDS:
+        if pattern.search(plain):
+            return kind
+    return None
+
+
+SumKind: TypeAlias = Literal["sub_total", "net", "tax", "gross", "balance", "payment", "carried"]
+"""What a row that is no charge adds up: ``carried`` repeats a sum on the next page."""
+
+_SUM_WORDS: dict[SumKind, str] = {
+    "carried": r"""
+        (?:carried|brought) (?:forward|over)|balance (?:carried|brought) forward|
+        page (?:sub ?)?total|continued(?: on (?:next )?page \d*)?|ubertrag|seitensumme|
+        ubertrag (?:von|auf) seite|a reporter|report|total page|suma y sigue|suma anterior|
+        total pagina
+    """,
+    "payment": r"""
+        (?:less )?(?:deposit|payments?|prepayment|paid)(?: (?:applied|received|held|to date|
+        made))?|(?:abzuglich |geleistete )?(?:anzahlung(?:en)?|kaution|zahlung(?:en)?)|
+        acomptes?(?: verses?)?|deja regle|anticipo|deposito|pagos?(?: a cuenta)?
+    """,
+    "balance": r"""
+        balance(?: (?:due|owing|payable))?|open balance|restbetrag|offener betrag|solde(?: du)?|
+        reste a payer|saldo(?: pendiente)?
+    """,
+    "gross": r"""
+        (?:grand |invoice )?totals?(?: amount)?(?: (?:due|payable|to pay|now due))?|amount (?:due|
+        payable)|total (?:charges?|invoice|loss and damage|l d(?: charges?)?|
+        in[ck]l\w*(?: of)?(?: sales)?(?: (?:vat|tax|gst|mwst|ust))?|inc(?: vat| tax)?|gross|ttc|
+        con iva|
+        iva incluido|a pagar|factura|general|a payer|including (?:sales )?(?:vat|tax))|
+        gross(?: total| amount)?|(?:gesamt|rechnungs|end|brutto|zahl)(?:betrag|
+        summe)(?: brutto| inkl mwst| inkl ust)?|gesamt|summe brutto|gesamt brutto|brutto|
+        summe inkl mwst|zu zahlen(?:der betrag)?|(?:montant )?(?:total )?ttc|net a payer|
+        montant total(?: ttc)?|montant du|importe total|total importe|bruto|summe
+    """,
+    "net": r"""
+        (?:net|netto)(?: (?:total|amount|sum|betrag|summe|gesamt))?|total (?:net|before tax|
+        e(?:xcl|xkl)\w*(?: (?:vat|tax|gst|mwst|ust))?|ohne (?:mwst|ust)|ex (?:vat|tax)|ht|
+        hors taxes?|sin iva|neto)|
+        taxable(?: amount)?|amount before tax|netto(?:betrag|summe)|summe netto|gesamt netto|
+        (?:montant |sous )?(?:total )?ht|total net ht|base imponible|neto|importe neto|net total
+    """,
+    "sub_total": r"""
+        sub ?totals?(?: .{0,40})?|sub total.{0,40}|zwischensumme.{0,40}|sous totals?.{0,40}|
+        total (?:missing|damaged|damages?|repairs?|lost|losses|labou?r|parts|fees|equipment|items|
+        section|for|of|de|des|page).{0,40}|suma parcial.{0,40}|summe (?:fehl|repar|scha).{0,40}
+    """,
+    "tax": r"""
+        (?:plus |add |zzgl |zuzuglich |darin enthaltene |darin enthalten |enthaltene |inkl |
+        incl(?:uded|udes|uding)? |dont |of which |thereof |davon |includes |
+        including )?(?:(?:state |city |county |local |combined )*sales tax|use tax|tax|taxes|vat|
+        gst|hst|pst|(?:ges |gesetzl |gesetzliche )?(?:mwst|ust|umsatzsteuer|mehrwertsteuer)|tva|
+        iva|impuestos?|steuern?|taxe)(?: (?:amount|total|included|enthalten|betrag|incluido|
+        incluse|incluida|at|de|of|due|payable|rate|inclus|(?:on|auf|sur|sobre)(?: .{0,30})?))*
+    """,
+}
+_SUMS = tuple((kind, re.compile(_joined(words))) for kind, words in _SUM_WORDS.items())
+_FIGURES = re.compile(r"(?<!\w)[-+(]?\d[\d.,'’ \u00a0\u202f]*%?\)?(?!\w)|%")
+_INCLUDED = re.compile(
+    r"(?<!\w)(?:incl\w*|inkl\w*|darin|enthalten\w*|dont|of which|thereof|davon|incluid\w*|"
+    r"inclus\w*|includes?)(?!\w)"
+)
+
+
+def sum_in_words(text: str) -> SumKind | None:
+    """Return which sum a row is by its words; None where it is none."""
+    label = plain_label(_FIGURES.sub(" ", text), with_brackets=True).replace("%", " ")
+    label = " ".join(label.split())
+    if not label:
+        return None
+    for kind, pattern in _SUMS:
+        if pattern.fullmatch(label):
+            return kind
+    return None
+
+
+def says_included(text: str) -> bool:
+    """Return whether a tax row says that the prices already hold the tax."""
+    return bool(_INCLUDED.search(plain_label(text, with_brackets=True)))

@@ -1,0 +1,129 @@
+"""Number, date and currency of an invoice from the text around its table."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections import Counter
+from collections.abc import Iterator
+
+from ldapp.claim.record import record
+from ldapp.exchange.number_text import date_order, read_date
+from ldapp.exchange.table import TableFile
+
+_SEARCHED_LINES = 400
+
+_NUMBER = re.compile(
+    r"(?:invoice|rechnung(?:s)?|facture|factura)[\s-]*(?:no|nr|number|num|nummer|n[°ºo]|#|numero|"
+    r"número|numéro|id)?\.?\s*(?P<sign>[:#]|(?:no|nr|n[°º])\.?:?)?\s*"
+    r"(?P<number>[A-Z]{0,6}[-/ ]?\d[\w/-]*)",
+    re.IGNORECASE,
+)
+_DATED = re.compile(
+    r"(?:invoice\s+date|date\s+of\s+invoice|rechnungsdatum|date\s+(?:de\s+)?(?:la\s+)?facture|"
+    r"fecha(?:\s+de)?(?:\s+la)?\s+factura|dated|date|datum|fecha)\s*[:.]?\s*(?P<rest>\S.*)",
+    re.IGNORECASE,
+)
+_SURE_DATE = re.compile(
+    r"invoice\s+date|date\s+of\s+invoice|rechnungsdatum|facture|factura", re.IGNORECASE
+)
+_DAY_FIRST = re.compile(r"datum|facture|factura|fecha", re.IGNORECASE)
+_DAY = re.compile(
+    r"\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}[./-]\d{1,2}[./-]\d{2,4}|"
+    r"\d{1,2}(?:st|nd|rd|th|er)?[. ]+(?:de\s+)?[^\W\d]{3,10}\.?,?\s+(?:de\s+)?\d{4}|"
+    r"[^\W\d]{3,10}\.?\s+\d{1,2}(?:st|nd|rd|th)?,?\s+\d{4}"
+)
+_CODE = re.compile(r"(?<![A-Za-z])([A-Z]{3})(?![A-Za-z])")
+_SIGNS = (
+    ("US$", "USD"),
+    ("C$", "CAD"),
+    ("CA$", "CAD"),
+    ("A$", "AUD"),
+    ("AU$", "AUD"),
+    ("NZ$", "NZD"),
+    ("€", "EUR"),
+    ("£", "GBP"),
+    ("¥", "JPY"),
+    ("₹", "INR"),
+    ("zł", "PLN"),
+    ("Kč", "CZK"),
+)
+_COMMON_CODES = """
+    USD EUR GBP CHF CAD AUD NZD SEK NOK DKK PLN CZK HUF RON JPY CNY INR MXN BRL ZAR SGD HKD KRW
+    AED ILS TRY THB ISK BGN
+"""
+
+
+@record
+class InvoiceHeading:
+    """What stands around the table; empty or None where it was not found."""
+
+    number: str = ""
+    dated: dt.date | None = None
+    currency: str | None = None
+    to_confirm: tuple[str, ...] = ()
+
+
+def find_heading(file: TableFile) -> InvoiceHeading:
+    """Return number, date and currency of the invoice in ``file``."""
+    lines = list(_text_lines(file))
+    currency, remarks = _currency(lines)
+    return InvoiceHeading(
+        number=_number(lines), dated=_dated(lines), currency=currency, to_confirm=remarks
+    )
+
+
+def _text_lines(file: TableFile) -> Iterator[str]:
+    """Yield the text of a PDF line by line, or of a spreadsheet row by row."""
+    rows = file.lines or tuple(row for table in file.tables for row in table.rows)
+    for row in rows[:_SEARCHED_LINES]:
+        text = " ".join(one for one in row.texts() if one)
+        if text:
+            yield text
+
+
+def _number(lines: list[str]) -> str:
+    for line in lines:
+        found = _NUMBER.search(line)
+        if found and not _DAY.match(found["number"]):
+            return found["number"].strip()
+    return ""
+
+
+def _dated(lines: list[str]) -> dt.date | None:
+    days = [found for line in lines for found in _DAY.findall(line)]
+    order = date_order(days)
+    loose: dt.date | None = None
+    for line in lines:
+        found = _DATED.search(line)
+        day = _DAY.match(found["rest"]) if found else None
+        if found is None or day is None:
+            continue
+        # Where the heading is not English, a day in figures begins with the day.
+        foreign = _DAY_FIRST.search(line[: found.start("rest")])
+        date = read_date(day[0], order or ("day_first" if foreign else None))
+        if date is not None and _SURE_DATE.search(line[: found.start("rest")]):
+            return date
+        loose = loose or date
+    return loose
+
+
+def _currency(lines: list[str]) -> tuple[str | None, tuple[str, ...]]:
+    votes: Counter[str] = Counter()
+    codes = frozenset(_COMMON_CODES.split())
+    dollars = 0
+    for line in lines:
+        for code in _CODE.findall(line):
+            votes[code] += code in codes
+        rest = line
+        for sign, code in _SIGNS:
+            votes[code] += rest.count(sign)
+            rest = rest.replace(sign, " ")
+        dollars += rest.count("$")
+        votes["EUR"] += len(re.findall(r"(?<!\w)euros?(?!\w)", line, re.IGNORECASE))
+    votes = +votes
+    if votes:
+        return votes.most_common(1)[0][0], ()
+    if dollars:
+        return "USD", ("the sign $ is taken as US dollars",)
+    return None, ()

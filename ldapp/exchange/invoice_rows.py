@@ -1,0 +1,330 @@
+"""The rows below the headings of an invoice: charges, sections, continued text, sums."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from decimal import Decimal
+
+from ldapp.claim.charges import ChargeKind
+from ldapp.errors import Fault
+from ldapp.exchange.card_numbers import EXPECTED_WITHOUT, REFUSED, holds_card_number
+from ldapp.exchange.charge_words import SumKind, kind_in_words, says_included, sum_in_words
+from ldapp.exchange.column_words import ColumnField
+from ldapp.exchange.columns import FoundColumns
+from ldapp.exchange.invoice_check import SumRow
+from ldapp.exchange.number_text import NumberStyle, read_number
+from ldapp.exchange.table import Cell, Row, Table
+
+_EMPTY = frozenset({"", "-", "–", "—", "n/a", "na"})
+_RATE = re.compile(r"(?<![\d.,])(\d{1,2}(?:[.,]\d{1,4})?)\s*%")
+_UNIT = re.compile(
+    r"\s*(?:ea|each|pcs?|pieces?|units?|hrs?|hours?|h|days?|weeks?|stk|stück|st|std|stunden?|"
+    r"tage?|pi[eè]ces?|heures?|jours?|uds?|unidad(?:es)?|horas?|d[ií]as?|x)\.?$",
+    re.IGNORECASE,
+)
+_NO_CHARGE = re.compile(
+    r"(?:incl\w*|included|no charge|n/?c|inkl\w*|inclus\w*|gratis|free)\.?", re.I
+)
+
+
+@dataclasses.dataclass(slots=True)
+class BilledRow:
+    """One charge as it is read; ``amount`` None where it could not be."""
+
+    place: str
+    number: str = ""
+    description: str = ""
+    kind: ChargeKind = "other"
+    quantity: Decimal | None = None
+    unit_price: Decimal | None = None
+    amount: Decimal | None = None
+    days: Decimal | None = None
+    discount: Decimal | None = None
+    """As a share of the price."""
+    tax_rate: Decimal | None = None
+    """As a share of the amount."""
+    tax: Decimal | None = None
+    taxable: bool | None = None
+    serials: str = ""
+    faults: list[Fault] = dataclasses.field(default_factory=list)
+
+
+class InvoiceRowReader:
+    """Reads the rows of an invoice's table by its columns."""
+
+    def __init__(
+        self, file: str, found: FoundColumns, numbers: NumberStyle | None, *, spaced_freely: bool
+    ) -> None:
+        self._file = file
+        self._found = found
+        self._numbers = numbers
+        self._spaced_freely = spaced_freely
+        """Whether text rows stand where a page has them, their lines already put together."""
+        self._section_kind: ChargeKind | None = None
+        self.to_confirm: list[str] = []
+
+    def read(self, table: Table) -> tuple[list[BilledRow], list[SumRow]]:
+        """Return the charges and the sums of the table, both in the order of the page."""
+        charges: list[BilledRow] = []
+        sums: list[SumRow] = []
+        blank_before = True
+        for row in table.rows[self._found.first_row :]:
+            if not any(row.texts()):
+                blank_before = True
+                continue
+            if self._found.repeats_headings(row):
+                continue
+            total = self._sum_of(row, len(charges))
+            if total is not None:
+                if total.kind != "carried":
+                    sums.append(total)
+            elif not self._has_figures(row):
+                self._take_text(row, charges, blank_before=blank_before)
+            elif not (self._is_over(sums) and not self._is_full(row)):
+                charges.append(self._charge_of(row))
+            blank_before = False
+        return charges, sums
+
+    # --- which row is what --------------------------------------------------------------
+
+    def _is_over(self, sums: list[SumRow]) -> bool:
+        """Tell that the invoice's total has been printed: what follows is no charge."""
+        return any(one.kind in {"gross", "balance"} for one in sums)
+
+    def _is_full(self, row: Row) -> bool:
+        return all(self._number_at(row, field) is not None for field in ("quantity", "amount"))
+
+    def _has_figures(self, row: Row) -> bool:
+        return any(
+            self._number_at(row, field) is not None for field in ("amount", "gross", "unit_price")
+        ) or bool(self._text(row, "amount") and self._text(row, "quantity"))
+
+    def _sum_of(self, row: Row, after: int) -> SumRow | None:
+        """Return the sum that a row prints; None where it is a charge or text."""
+        if self._number_at(row, "quantity") is not None and (
+            self._number_at(row, "unit_price") is not None or self._text(row, "line")
+        ):
+            return None
+        figures = [
+            (column, number)
+            for column, cell in enumerate(row.cells)
+            if cell.text.strip() and (number := self._number(cell)) is not None
+        ]
+        words = " ".join(
+            text
+            for column, text in enumerate(row.texts())
+            if text and column not in {column for column, _ in figures}
+        )
+        kind = sum_in_words(words)
+        value: Decimal | None = figures[-1][1] if figures else None
+        if kind is None or value is None:
+            kind, value, words = self._sum_in_one_cell(row)
+        if kind is None or value is None:
+            return None
+        rate = _RATE.search(" ".join(row.texts()))
+        return SumRow(
+            place=row.place,
+            kind=kind,
+            label=words,
+            value=value,
+            rate=_share(rate[1]) if rate else None,
+            included=says_included(words),
+            after=after,
+            figures=tuple(number for _, number in figures[:-1]),
+        )
+
+    def _sum_in_one_cell(self, row: Row) -> tuple[SumKind | None, Decimal | None, str]:
+        """Read ``Total: 617.00 EUR`` where label and figure share a cell."""
+        text = " ".join(one for one in row.texts() if one)
+        found = re.fullmatch(r"(?P<label>.*?[^\d\s.,-])\s*:?\s+(?P<figure>[-(]?[^\s]*\d.*)", text)
+        if found is None:
+            return None, None, ""
+        for cut in re.finditer(r"\s", text):
+            label, figure = text[: cut.start()], text[cut.end() :]
+            value = read_number(figure, self._numbers)
+            kind = sum_in_words(label)
+            if value is not None and kind is not None:
+                return kind, value, label
+        return None, None, ""
+
+    def _take_text(self, row: Row, charges: list[BilledRow], *, blank_before: bool) -> None:
+        """Take a row without figures as the heading of a section, or as continued text."""
+        text = " ".join(" ".join(one for one in row.texts() if one).split())
+        kind = kind_in_words(text)
+        described = self._text(row, "description")
+        continues = (
+            bool(charges)
+            and not self._spaced_freely
+            and not blank_before
+            and bool(described)
+            and not text.endswith(":")
+            and not text.isupper()
+            and (kind is None or len(text.split()) > 3)
+        )
+        if continues:
+            charges[-1].description = f"{charges[-1].description} {described}"
+            self._refuse_card(charges[-1])
+        elif len(text) <= 60:
+            self._section_kind = kind
+
+    # --- cells --------------------------------------------------------------------------
+
+    def _cell(self, row: Row, field: ColumnField) -> Cell | None:
+        indexes = self._found.fields.get(field, ())
+        return row.cell(indexes[0]) if indexes else None
+
+    def _text(self, row: Row, field: ColumnField) -> str:
+        indexes = self._found.fields.get(field, ())
+        return " ".join(text for index in indexes if (text := row.cell(index).text.strip()))
+
+    def _number(self, cell: Cell) -> Decimal | None:
+        if cell.kind == "number":
+            return Decimal(cell.text)
+        return read_number(cell.text, self._numbers)
+
+    def _number_at(self, row: Row, field: ColumnField) -> Decimal | None:
+        cell = self._cell(row, field)
+        return self._number(cell) if cell is not None else None
+
+    # --- a charge -----------------------------------------------------------------------
+
+    def _charge_of(self, row: Row) -> BilledRow:
+        charge = BilledRow(place=row.place)
+        charge.number = self._text(row, "line").rstrip(".")
+        charge.description = " ".join(self._text(row, "description").split())
+        charge.serials = ", ".join(
+            text for field in _MARKS if (text := " ".join(self._text(row, field).split()))
+        )
+        charge.quantity = self._quantity(row, charge)
+        charge.unit_price = self._amount(row, "unit_price", "unit price", charge)
+        charge.days = self._plain_number(row, "days")
+        charge.discount = self._percentage(row, "discount")
+        charge.tax_rate = self._percentage(row, "tax_rate")
+        self._read_tax(row, charge)
+        field: ColumnField = "amount" if "amount" in self._found.fields else "gross"
+        charge.amount = self._amount(row, field, "amount", charge)
+        if charge.amount is None and not charge.faults:
+            self._without_amount(row, field, charge)
+        if not charge.description and not charge.faults:
+            charge.description = charge.serials or self._text(row, "kind")
+        if not charge.description:
+            self._fault(charge, "the description is missing", "what is charged")
+        charge.kind = self._kind(row, charge)
+        self._refuse_card(charge)
+        return charge
+
+    def _without_amount(self, row: Row, field: ColumnField, charge: BilledRow) -> None:
+        if _NO_CHARGE.fullmatch(self._text(row, field)):
+            charge.amount = Decimal(0)
+        elif charge.unit_price is not None and field not in self._found.fields:
+            charge.amount = charge.unit_price * (charge.quantity or 1)
+            self.to_confirm.append(
+                f"{charge.place}: no amount is printed; quantity times price was taken"
+            )
+        else:
+            self._fault(charge, "the amount is missing", "an amount such as 1250.00")
+
+    def _fault(self, charge: BilledRow, wrong: str, expected: str) -> None:
+        charge.faults.append(
+            Fault(file=self._file, place=charge.place, wrong=wrong, expected=expected)
+        )
+
+    def _refuse_card(self, charge: BilledRow) -> None:
+        if holds_card_number(charge.description):
+            charge.description = ""
+            self._fault(charge, f"the description {REFUSED}", EXPECTED_WITHOUT)
+
+    def _quantity(self, row: Row, charge: BilledRow) -> Decimal | None:
+        cell = self._cell(row, "quantity")
+        if cell is None or cell.text.strip().casefold() in _EMPTY:
+            return None
+        number = self._number(cell)
+        if number is None:
+            number = read_number(_UNIT.sub("", cell.text.strip()), self._numbers)
+        if number is None:
+            self._fault(
+                charge, f'the quantity "{_short(cell.text)}" is no number', "a number of pieces"
+            )
+        return number
+
+    def _amount(self, row: Row, field: ColumnField, name: str, charge: BilledRow) -> Decimal | None:
+        cell = self._cell(row, field)
+        if cell is None or cell.text.strip().casefold() in _EMPTY:
+            return None
+        number = self._number(cell)
+        if number is None and not _NO_CHARGE.fullmatch(cell.text.strip()):
+            without_unit = re.sub(r"\s*/\s*\w+\.?$", "", cell.text.strip())
+            number = read_number(without_unit, self._numbers)
+            if number is None:
+                self._fault(
+                    charge,
+                    f'the {name} "{_short(cell.text)}" is no amount',
+                    "an amount such as 1250.00",
+                )
+        return number
+
+    def _plain_number(self, row: Row, field: ColumnField) -> Decimal | None:
+        cell = self._cell(row, field)
+        if cell is None:
+            return None
+        number = self._number(cell)
+        if number is None:
+            number = read_number(_UNIT.sub("", cell.text.strip()), self._numbers)
+        return number
+
+    def _percentage(self, row: Row, field: ColumnField) -> Decimal | None:
+        cell = self._cell(row, field)
+        if cell is None or not cell.text.strip():
+            return None
+        number = read_number(cell.text.replace("%", "").strip(), self._numbers)
+        if number is None:
+            return None
+        if cell.kind == "number" and 0 < abs(number) < 1:
+            return abs(number)  # a spreadsheet holds 8 % as 0.08
+        return abs(number) / 100
+
+    def _read_tax(self, row: Row, charge: BilledRow) -> None:
+        cell = self._cell(row, "tax")
+        if cell is None or not cell.text.strip():
+            return
+        text = cell.text.strip()
+        if "%" in text:
+            charge.tax_rate = self._percentage(row, "tax")
+        elif (number := self._number(cell)) is not None:
+            charge.tax = number
+        else:
+            charge.taxable = _TAX_FLAGS.get(text.casefold())
+
+    def _kind(self, row: Row, charge: BilledRow) -> ChargeKind:
+        by_column = kind_in_words(self._text(row, "kind"))
+        by_words = kind_in_words(charge.description)
+        if charge.amount is not None and charge.amount < 0:
+            return "credit"
+        kind = by_column or by_words or self._section_kind or "other"
+        return "other" if kind == "credit" else kind
+
+
+_MARKS: tuple[ColumnField, ...] = ("serials", "asset_tags")
+_TAX_FLAGS = {
+    "t": True,
+    "y": True,
+    "yes": True,
+    "x": True,
+    "*": True,
+    "taxable": True,
+    "n": False,
+    "no": False,
+    "exempt": False,
+    "nt": False,
+    "non-taxable": False,
+}
+
+
+def _share(text: str) -> Decimal:
+    return Decimal(text.replace(",", ".")) / 100
+
+
+def _short(text: str) -> str:
+    text = " ".join(text.split())
+    return text if len(text) <= 40 else text[:39] + "…"

@@ -22,7 +22,9 @@ from ldapp.exchange.columns import (
     column_match_from_json,
 )
 from ldapp.exchange.kit_list import KitListReading, KitRow, ListedLine, kit_list_of
-from ldapp.exchange.tables import TableFile, read_tables, table_from_text
+from ldapp.exchange.number_text import DateOrder, NumberStyle
+from ldapp.exchange.table import TableFile
+from ldapp.exchange.tables import read_tables, table_from_text
 
 __all__ = [
     "FIELD_LABELS",
@@ -34,10 +36,12 @@ __all__ = [
     "ListedLine",
     "import_lines",
     "match_from_choices",
+    "match_to_remember",
     "open_list",
     "open_pasted_list",
     "read_list",
     "remembered_match",
+    "with_styles",
 ]
 
 FIELD_LABELS: dict[ColumnField, str] = {
@@ -100,6 +104,13 @@ def match_from_choices(
         else:
             columns[field] = heading
     return ColumnMatch(columns=columns, header_row=reading.header_row or 0)
+
+
+def with_styles(
+    match: ColumnMatch, numbers: NumberStyle | None, dates: DateOrder | None
+) -> ColumnMatch:
+    """Return a match that says how the file writes numbers and days; None is "as found"."""
+    return dataclasses.replace(match, numbers=numbers, dates=dates)
 
 
 def remembered_match(data: Any, headings: Sequence[str]) -> ColumnMatch | None:

@@ -21,8 +21,6 @@ from ldapp.reckoning.result import Reckoning
 
 if TYPE_CHECKING:
     from ldapp.casework.register import Register
-
-if TYPE_CHECKING:
     from ldapp.casework.study import Study
 
 _log = logging.getLogger(__name__)
@@ -51,6 +49,7 @@ class ClaimContext(QObject):
     claim_changed = Signal(object)
     """frozenset of the kinds of record that changed (ldapp.claim.changes)."""
     reckoned = Signal(object)
+    """The Reckoning, or None where a term cannot be right (a weak point says which)."""
     weak_points_found = Signal(object)
     verdicts_found = Signal(object)
     go_to = Signal(object)

@@ -204,8 +204,8 @@ def desk_claim(number: int = 15, claim_id: str = "desk-claim") -> Claim:
         agreements=(agreement,),
         policy=policy,
         kit=lines,
-        counts=counts,
+        counts=counts if number else (),
         occurrences=(occurrence,),
-        findings=findings,
-        invoices=(invoice,),
+        findings=findings if number >= 8 else (),
+        invoices=(invoice,) if number >= 8 else (),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import ClassVar
 
@@ -163,6 +164,8 @@ class PapersPage(ClaimPage):
     def show_place(self, place: Place) -> None:
         """Bring a fact, party, agreement, term or document into sight."""
         self._show_tabs()
+        if place.field.startswith("terms."):
+            place = place._replace(field=re.split(r"[.\[]", place.field)[1])
         part = place.key if place.kind == "agreement" else _PARTS_BY_KIND.get(place.kind, "facts")
         if part in self._parts:
             self.show_part(part)

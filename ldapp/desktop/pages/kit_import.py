@@ -1,0 +1,365 @@
+"""The import of a kit list: columns matched by the person, and what each row will become."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from typing import Any
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ldapp.casework import papers
+from ldapp.casework.kit_import import (
+    FIELD_LABELS,
+    KIT_FIELDS,
+    ColumnField,
+    KitListReading,
+    KitRow,
+    ListSource,
+    import_lines,
+    match_from_choices,
+    match_to_remember,
+    read_list,
+    remembered_match,
+    with_styles,
+)
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.jobs import Progress
+from ldapp.desktop.pages.paper_parts.name_dialog import NameDialog
+from ldapp.desktop.pages.paper_parts.words import EQUIPMENT_KINDS
+from ldapp.desktop.theme import GRID, Role, TypeSize
+from ldapp.desktop.widgets.fields import ChoiceField
+from ldapp.desktop.widgets.pieces import Label, Separator, primary_button
+from ldapp.desktop.widgets.table_model import Column, RowsModel
+from ldapp.desktop.widgets.table_view import TableView
+from ldapp.desktop.widgets.values import amount_text, date_text, plural
+
+_KIND_LABELS = dict(EQUIPMENT_KINDS)
+_NEW_AGREEMENT = "new"
+
+
+def _says(row: KitRow) -> str:
+    faults = [f"! {fault.wrong}; expected: {fault.expected}" for fault in row.faults]
+    return "   ".join([*faults, *(f"? {words}" for words in row.to_confirm)])
+
+
+def _says_role(row: KitRow) -> Role | None:
+    return "red" if row.faults else "amber" if row.to_confirm else None
+
+
+class KitImport(QWidget):
+    """Shows a list before it is added: nothing is added until the person says so."""
+
+    done = Signal(int)
+    """How many lines were imported; 0 where it was cancelled."""
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.context = context
+        self._source: ListSource | None = None
+        self.reading: KitListReading | None = None
+        self._by_hand = False
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
+        column.setSpacing(GRID)
+        self._title = Label("", TypeSize.LARGE, bold=True)
+        column.addWidget(self._title)
+        column.addLayout(self._choices_row())
+        column.addWidget(Separator())
+        column.addWidget(Label("Which column holds what", bold=True))
+        self._match = QWidget()
+        self._match_grid = QGridLayout(self._match)
+        self._match_grid.setContentsMargins(0, 0, 0, 0)
+        self._match_grid.setHorizontalSpacing(GRID * 2)
+        self._match_grid.setVerticalSpacing(4)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setWidget(self._match)
+        area.setFixedHeight(GRID * 19)
+        area.setAccessibleName("Which column holds what")
+        column.addWidget(area)
+        self.fields: dict[ColumnField, ChoiceField] = {}
+        self._make_fields()
+        self._summary = Label("", wrap=True)
+        column.addWidget(self._summary)
+        self.model = RowsModel(self._columns(), lambda row: row.place, parent=self)
+        self.table = TableView("What each row will become")
+        self.table.setModel(self.model)
+        column.addWidget(self.table, 1)
+        column.addLayout(self._foot())
+
+    def _choices_row(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(GRID)
+        self.agreement = ChoiceField()
+        self.numbers = ChoiceField(
+            [(None, "as found"), ("point", "1,234.50"), ("comma", "1.234,50")]
+        )
+        self.dates = ChoiceField(
+            [(None, "as found"), ("day_first", "31.12.2026"), ("month_first", "12/31/2026")]
+        )
+        for text, field in (
+            ("&Under the agreement", self.agreement),
+            ("Numbers like", self.numbers),
+            ("Days like", self.dates),
+        ):
+            label = QLabel(text)
+            label.setBuddy(field)
+            field.setAccessibleName(text.replace("&", ""))
+            row.addWidget(label)
+            row.addWidget(field)
+            row.addSpacing(GRID)
+        row.addStretch(1)
+        self.agreement.committed.connect(self._on_agreement)
+        self.numbers.committed.connect(self._on_match)
+        self.dates.committed.connect(self._on_match)
+        return row
+
+    def _make_fields(self) -> None:
+        across = 4
+        for number, field in enumerate(KIT_FIELDS):
+            choice = ChoiceField([(None, "(none)")])
+            label = QLabel(FIELD_LABELS[field])
+            label.setProperty("muted", True)
+            label.setBuddy(choice)
+            choice.setAccessibleName(f"Column with: {FIELD_LABELS[field]}")
+            choice.committed.connect(self._on_match)
+            choice.setMaximumWidth(GRID * 22)
+            self._match_grid.addWidget(label, number // across * 2, number % across)
+            self._match_grid.addWidget(choice, number // across * 2 + 1, number % across)
+            self.fields[field] = choice
+
+    def _foot(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(GRID)
+        self.looked_at = QCheckBox("")
+        self.looked_at.toggled.connect(self._show_state)
+        row.addWidget(self.looked_at)
+        row.addStretch(1)
+        self.cancel_button = QPushButton("Cancel")
+        self.cancel_button.clicked.connect(self._on_cancel)
+        self.import_button = primary_button("Import")
+        self.import_button.clicked.connect(self._on_import)
+        row.addWidget(self.cancel_button)
+        row.addWidget(self.import_button)
+        return row
+
+    def _columns(self) -> tuple[Column[KitRow], ...]:
+        def money(name: str, title: str) -> Column[KitRow]:
+            def shown(row: KitRow) -> str:
+                amount = getattr(row.line, name)
+                currency = self.context.claim.currency
+                return "" if amount is None else amount_text(amount, currency)
+
+            return Column(name=name, title=title, text=shown, right=True, width=11)
+
+        def words(name: str, title: str, width: int) -> Column[KitRow]:
+            return Column(
+                name=name, title=title, text=lambda row: str(getattr(row.line, name)), width=width
+            )
+
+        return (
+            Column(name="place", title="From", text=lambda row: row.place, width=10),
+            words("number", "Line", 6),
+            words("description", "Description", 34),
+            Column(
+                name="quantity",
+                title="Quantity",
+                text=lambda row: "" if row.line.quantity is None else str(row.line.quantity),
+                right=True,
+                width=9,
+            ),
+            Column(name="says", title="Look at", text=_says, role=_says_role, tip=_says, width=32),
+            Column(
+                name="serials",
+                title="Serial numbers",
+                text=lambda row: ", ".join(row.line.serials),
+                width=20,
+            ),
+            Column(
+                name="kind",
+                title="Kind (proposed)",
+                text=lambda row: _KIND_LABELS[row.line.kind],
+                width=18,
+            ),
+            Column(
+                name="parts",
+                title="Parts",
+                text=lambda row: ", ".join(part.description for part in row.line.parts),
+                width=20,
+            ),
+            words("location", "Where it lives", 16),
+            money("replacement_cost", "Replacement"),
+            money("day_rate", "Rate a day"),
+            Column(
+                name="acquired",
+                title="Bought new",
+                text=lambda row: date_text(row.line.acquired) if row.line.acquired else "",
+                width=11,
+            ),
+            words("owner", "Owner", 16),
+            words("category", "Category", 16),
+            words("note", "Note", 20),
+        )
+
+    # --- reading ----------------------------------------------------------------------------
+
+    def begin(self, source: ListSource) -> None:
+        """Show what a list would become."""
+        self._source = source
+        self._by_hand = False
+        self.reading = None
+        self.looked_at.setChecked(False)
+        self.numbers.set_value(None)
+        self.dates.set_value(None)
+        self.model.set_rows(())
+        self._title.setText(f"Import {source.name}")
+        self._show_agreements()
+        kept = self.context.remembered(self._memory_key())
+
+        def work(progress: Progress) -> KitListReading:
+            del progress
+            found = read_list(source)
+            match = remembered_match(kept, found.headings)
+            return found if match is None else read_list(source, match)
+
+        self.context.run("Looking at the list", work, self._on_read)
+        self._show_state()
+
+    def _memory_key(self) -> str:
+        claim = self.context.claim
+        chosen = next((one for one in claim.agreements if one.id == self.agreement.value()), None)
+        name = papers.party_name(claim, chosen.lessor) if chosen else ""
+        return f"kit_columns/{name.casefold()}"
+
+    def _show_agreements(self) -> None:
+        claim = self.context.claim
+        self.agreement.set_choices(
+            [
+                *(
+                    (one.id, papers.party_name(claim, one.lessor) or one.reference or "Agreement")
+                    for one in claim.agreements
+                ),
+                (_NEW_AGREEMENT, "New agreement…"),
+            ]
+        )
+        if self.agreement.value() is None and claim.agreements:
+            self.agreement.set_value(claim.agreements[0].id)
+
+    @Slot(object)
+    def _on_read(self, reading: KitListReading) -> None:
+        self.reading = reading
+        headings: list[tuple[Any, str]] = [(None, "(none)")]
+        headings += [(heading, heading) for heading in dict.fromkeys(reading.headings)]
+        for field, choice in self.fields.items():
+            present = reading.columns.get(field)
+            first = present[0] if isinstance(present, tuple) else present
+            offered = list(headings)
+            if first is not None and first not in reading.headings:
+                # Two columns of one heading are told apart by their letter.
+                offered.append((first, f"column {first}"))
+            choice.set_choices(offered)
+            choice.set_value(first)
+        self.model.set_rows(reading.rows)
+        self.looked_at.setChecked(False)
+        self._show_state()
+
+    @Slot(object)
+    def _on_match(self, value: object) -> None:
+        del value
+        source, reading = self._source, self.reading
+        if source is None or reading is None:
+            return
+        self._by_hand = True
+        choices = {field: choice.value() for field, choice in self.fields.items()}
+        match = with_styles(
+            match_from_choices(reading, choices), self.numbers.value(), self.dates.value()
+        )
+
+        def work(progress: Progress) -> KitListReading:
+            del progress
+            return read_list(source, match)
+
+        self.context.run("Looking at the list", work, self._on_read)
+
+    @Slot(object)
+    def _on_agreement(self, value: object) -> None:
+        if value == _NEW_AGREEMENT:
+            claim = self.context.claim
+            known = [one.name for one in claim.parties if one.role == "rental_company"]
+            name = NameDialog.ask("New agreement", "&Rental company", known, self)
+            made = None
+            if name:
+                made = self.context.attempt(partial(papers.add_agreement, self.context.desk, name))
+            self._show_agreements()
+            agreements = self.context.claim.agreements
+            self.agreement.set_value(made.id if made else agreements[0].id if agreements else None)
+        self._show_state()
+
+    # --- state -------------------------------------------------------------------------------
+
+    def _has_agreement(self) -> bool:
+        return self.agreement.value() in {one.id for one in self.context.claim.agreements}
+
+    @Slot()
+    def _show_state(self) -> None:
+        reading = self.reading
+        faults: Sequence[Any] = reading.faults if reading else ()
+        of_rows = sum(len(row.faults) for row in reading.rows) if reading else 0
+        general = [fault.sentence() for fault in faults[: len(faults) - of_rows]]
+        confirm = sum(len(row.to_confirm) for row in reading.rows) if reading else 0
+        number = len(reading.rows) if reading else 0
+        if reading is None:
+            text, role = "Reading…", None
+        elif faults:
+            says = "  ".join(general[:3])
+            rows = sum(bool(row.faults) for row in reading.rows)
+            if rows:
+                says = f"{plural(rows, 'row')} cannot be taken. {says}"
+            text = f"! Nothing is imported while anything is wrong. {says}"
+            role = "red"
+        elif not self._has_agreement():
+            text, role = "! Choose the agreement under which these lines stand.", "amber"
+        else:
+            text, role = f"{plural(number, 'line')} will be added.", None
+        self._summary.setText(text)
+        self._summary.set_tone(role)  # type: ignore[arg-type]
+        self.looked_at.setVisible(bool(confirm))
+        self.looked_at.setText(f"I have looked at the {plural(confirm, 'point')} marked with “?”")
+        ready = bool(
+            reading
+            and not faults
+            and number
+            and self._has_agreement()
+            and (not confirm or self.looked_at.isChecked())
+        )
+        self.import_button.setText(f"Import {plural(number, 'line')}" if number else "Import")
+        self.import_button.setEnabled(ready)
+
+    @Slot()
+    def _on_cancel(self) -> None:
+        self._source = self.reading = None
+        self.done.emit(0)
+
+    @Slot()
+    def _on_import(self) -> None:
+        reading = self.reading
+        if reading is None:
+            return
+        agreement = self.agreement.value()
+        done = self.context.attempt(partial(import_lines, self.context.desk, reading, agreement))
+        if done is not None:
+            # What matched is offered for this company's next list.
+            self.context.remember(self._memory_key(), match_to_remember(reading.match))
+            self._source = self.reading = None
+            self.done.emit(done)

@@ -1,0 +1,1 @@
+"""Three invented demo claims and the code that draws them."""

@@ -1,0 +1,1 @@
+"""Draws the demo claims: photos, spreadsheets, documents and claim files, from a fixed seed."""

@@ -37,12 +37,14 @@ def reckon(
     claim: Claim,
     photo_standings: Mapping[str, str] | None = None,
     holidays: frozenset[dt.date] = frozenset(),
+    as_of: dt.date | None = None,
 ) -> Reckoning:
     """Return everything that follows from the claim's facts, with workings.
 
     ``photo_standings`` gives the standing of a photo's time by the photo's id; without one
     a photo supports no ground strongly.  ``holidays`` are no business days.  The same claim
-    gives the same reckoning, character for character.
+    gives the same reckoning, character for character.  ``as_of`` is the day on which a time
+    limit for proof of replacement is looked at; without it no limit has run out.
 
     Raises :class:`~ldapp.errors.InputError` with all faults at once where a term cannot be
     (a life of nought, a share above one, a period that ends before it starts, two currencies,
@@ -57,7 +59,7 @@ def reckon(
     bills = gather(index, found, counts, photo_standings or {})
     charges = ChargeReckoner(index, bills).results()
     items = make_items(bills, charges, found, index.digits)
-    reckoner = OccurrenceReckoner(index)
+    reckoner = OccurrenceReckoner(index, as_of)
     groups = make_groups(index, bills, charges, items)
     occurrences = [reckoner.result(group) for group in groups]
     charges = [

@@ -122,13 +122,14 @@ def _share_brackets(
         occurrence = index.occurrences.get(finding.occurrence or "")
         at = None if occurrence is None else occurrence_time(occurrence, index.zone)
         if at is not None:
-            take(finding, key, [b for b in left[key] if _contains(b, at)])
+            take(finding, key, [b for b in left[key] if contains(b, at)])
     for finding, key in wanting:
         take(finding, key, list(left[key]))
     return {finding_id: tuple(brackets) for finding_id, brackets in shares.items()}
 
 
-def _contains(bracket: Bracket, at: dt.datetime) -> bool:
+def contains(bracket: Bracket, at: dt.datetime) -> bool:
+    """Say whether an instant lies inside a bracket, as far as its ends are known."""
     seen = None if bracket.last_seen is None else bracket.last_seen.at
     return (seen is None or seen <= at) and (bracket.gone.at is None or at <= bracket.gone.at)
 

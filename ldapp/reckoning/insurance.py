@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
@@ -64,8 +65,13 @@ def insure(
     waived: Sequence[Decimal],
     blanket_value: Fraction,
     used_so_far: Decimal,
+    as_of: dt.date | None = None,
 ) -> Outcome:
-    """Return what insurers pay for ``group`` after the waiver's part of each item."""
+    """Return what insurers pay for ``group`` after the waiver's part of each item.
+
+    Once ``as_of`` lies behind the time for proof of replacement, counted from the day of loss,
+    what was held back is the renter's.
+    """
     terms = policy.terms
     zero = round_half_up(0, index.digits)
     nothing = Outcome(
@@ -88,7 +94,8 @@ def insure(
     valued, lacking = _value(index, terms, group, waived, covers)
     if lacking:
         return dataclasses.replace(nothing, says=says, reasons=reasons, lacking=lacking)
-    paid = _Payer(index, policy, group, valued, blanket_value, used_so_far).run()
+    expired = _proof_too_late(terms, valued, as_of)
+    paid = _Payer(index, policy, group, valued, blanket_value, used_so_far).run(expired)
     return dataclasses.replace(paid, says=says, reasons=reasons)
 
 
@@ -138,6 +145,14 @@ def _value(
             )
         )
     return valued, tuple(lacking)
+
+
+def _proof_too_late(terms: PolicyTerms, valued: Sequence[_Valued], as_of: dt.date | None) -> bool:
+    days = None if terms.holdback is None else terms.holdback.proof_within_days
+    lost = [each.found.date.day for each in valued if each.found.date.day is not None]
+    if days is None or as_of is None or not lost:
+        return False
+    return as_of > max(lost) + dt.timedelta(days=days)
 
 
 def _lesser(liability: Decimal, value: Fraction | None) -> Fraction:
@@ -251,7 +266,7 @@ class _Payer:
             categories=(line.kind, line.category),
         )
 
-    def run(self) -> Outcome:
+    def run(self, expired: bool) -> Outcome:
         """Return the outcome: paid now, by others, held back, with the steps."""
         digits = self._index.digits
         terms = self._terms
@@ -269,7 +284,9 @@ class _Payer:
             paid = whole = first
         else:
             paid = pay(terms, self._items, now, ratios, deductible, limits, digits)
-            whole = pay(terms, self._items, replacement, ratios, deductible, limits, digits)
+            whole = paid
+            if not expired:
+                whole = pay(terms, self._items, replacement, ratios, deductible, limits, digits)
         ours, by_line = _at_least(paid.ours, paid.by_line, first.ours, first.by_line)
         others = tuple(max(a, b) for a, b in zip(paid.others, first.others, strict=True))
         held_ours = max(Decimal(0), whole.ours - ours)
@@ -334,6 +351,9 @@ class _Payer:
                 "Loss as the policy measures it",
                 "after the waiver, by line the lesser of what is owed and the policy's value",
                 round_half_up(sum(losses, ZERO), digits),
+                not_stated=""
+                if terms.period is not None
+                else "period not stated in the policy, taken as in force",
             )
         ]
         itv = terms.insurance_to_value

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import defaultdict
 from collections.abc import Sequence
 from decimal import Decimal
@@ -28,8 +29,9 @@ _WOULD_HELP = (
 class OccurrenceReckoner:
     """Reckons the occurrences in their order; the annual aggregate runs through them."""
 
-    def __init__(self, index: ClaimIndex) -> None:
+    def __init__(self, index: ClaimIndex, as_of: dt.date | None = None) -> None:
         self._index = index
+        self._as_of = as_of
         self._zero = round_half_up(0, index.digits)
         self._used = self._zero
         self.waiver_by_charge: dict[str, Decimal] = {}
@@ -91,7 +93,9 @@ class OccurrenceReckoner:
                 deductible=zero,
                 used=zero,
             )
-        outcome = insure(self._index, policy, group, waivers, self._blanket, self._used)
+        outcome = insure(
+            self._index, policy, group, waivers, self._blanket, self._used, self._as_of
+        )
         self._used += outcome.used
         return outcome
 

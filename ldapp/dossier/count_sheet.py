@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import segno
-from reportlab.platypus import Flowable, KeepTogether, Spacer, Table, TableStyle
+from reportlab.platypus import Flowable, HRFlowable, KeepTogether, Spacer
 
 from ldapp.claim.kit import KitLine
 from ldapp.dossier.book import STAGE_LABELS, Book
 from ldapp.dossier.formats import date_text
 from ldapp.dossier.frame import Heading, start_subsection
+from ldapp.dossier.grid import plain_grid
 from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, NOTE, RULE, SMALL, WHITE
 from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.text import Span
@@ -115,19 +116,19 @@ def count_sheet(book: Book) -> list[Flowable]:
 
 
 def _signature_lines(book: Book) -> Flowable:
-    width = book.text_width / 2
-    sides = ("For the production", "For the rental company")
-    return Table(
-        [[book.text(f"{side}: name, signature, time", SMALL) for side in sides]],
-        colWidths=[width, width],
-        style=TableStyle(
-            [
-                ("LINEABOVE", (0, 0), (0, 0), 0.6, RULE),
-                ("LINEABOVE", (1, 0), (1, 0), 0.6, RULE),
-                ("LEFTPADDING", (0, 0), (-1, -1), 0),
-            ]
-        ),
-        hAlign="LEFT",
+    gap = 24.0
+    width = (book.text_width - gap) / 2
+    lines = [
+        HRFlowable(width=width, thickness=0.6, color=RULE, spaceBefore=0, spaceAfter=2)
+        for _ in range(2)
+    ]
+    words = [
+        book.text(f"For the {side}: name, signature, time", SMALL)
+        for side in ("production", "rental company")
+    ]
+    return plain_grid(
+        [width, gap, width],
+        [[lines[0], Spacer(0, 0), lines[1]], [words[0], Spacer(0, 0), words[1]]],
     )
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from reportlab.platypus import Flowable, Table, TableStyle
+from reportlab.platypus import Flowable, Spacer
 
 from ldapp.claim.counts import Acknowledgement, Condition, Count, Signature
 from ldapp.dossier.book import STAGE_LABELS, Book, interleave
 from ldapp.dossier.formats import MINUS, NONE
 from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.grid import plain_grid
 from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, LOSS, SMALL
 from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.text import Span, Text
@@ -183,23 +184,9 @@ def _signatures(book: Book, signatures: tuple[Signature, ...]) -> Flowable:
         )
         for one in signatures
     ]
-    grid: list[list[Flowable | str]] = []
+    grid: list[list[Flowable]] = []
     for start in range(0, len(signatures), 2):
-        grid.append([*strokes[start : start + 2]])
-        grid.append([*names[start : start + 2]])
-        for row in grid[-2:]:
-            row.extend([""] * (2 - len(row)))
-    return Table(
-        grid,
-        colWidths=[book.text_width / 2] * 2,
-        style=TableStyle(
-            [
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("TOPPADDING", (0, 0), (-1, -1), 2),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
-            ]
-        ),
-        hAlign="LEFT",
-        spaceAfter=6,
-    )
+        for cells in (strokes, names):
+            row: list[Flowable] = [*cells[start : start + 2]]
+            grid.append([*row, Spacer(0, 0)][:2])
+    return plain_grid([book.text_width / 2] * 2, grid, room=2.0, space_after=6.0)

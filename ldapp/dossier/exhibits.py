@@ -307,8 +307,18 @@ class ExhibitPage(Flowable):
 
 
 def place_pages(pdf: pikepdf.Pdf, placements: list[Placement]) -> None:
-    """Draw the attached pages where the dossier left room for them."""
+    """Draw the attached pages where the dossier left room for them.
+
+    The names that are given here are fixed: those that the library would choose are
+    different each time.
+    """
     for one in placements:
         assert one.exhibit.pdf is not None
         source = one.exhibit.pdf.pages[one.exhibit_page]
-        pdf.pages[one.page].add_overlay(source, pikepdf.Rectangle(*one.box))
+        form = pdf.copy_foreign(source.as_form_xobject())
+        page = pdf.pages[one.page]
+        name = page.add_resource(form, pikepdf.Name.XObject, pikepdf.Name("/Attached"))
+        placed = page.calc_form_xobject_placement(form, name, pikepdf.Rectangle(*one.box))
+        # An attached page begins with the colours of a fresh page, not with ours.
+        page.contents_add(b"q\n", prepend=True)
+        page.contents_add(b"\nQ\nq\n" + placed + b"Q\n")

@@ -20,6 +20,7 @@ RowKind = Literal["head", "plain", "strong", "band"]
 
 TALL = 260.0
 """A row of this height may be split over two pages; lower ones move as a whole."""
+_FEW_ROWS = 3
 _LEAST_PART = 60.0
 """No less than this of a split row is left at the foot of a page."""
 
@@ -41,9 +42,11 @@ class GridLook:
     left: tuple[float, ...]
     """Padding on the left of each column."""
     right: float = 3.2
+    right_of_last: float = 0.0
     above: float = 3.2
     below: float = 3.2
     ruled: bool = True
+    background: Color | None = None
 
 
 class Grid(Flowable):
@@ -70,7 +73,8 @@ class Grid(Flowable):
     def _room(self, row: GridRow, column: int) -> float:
         whole = sum(self._widths) if row.kind == "band" else self._widths[column]
         left = self._look.right if row.kind == "band" else self._look.left[column]
-        return whole - left - self._look.right
+        last = row.kind != "band" and column == len(self._widths) - 1
+        return whole - left - (self._look.right_of_last if last else self._look.right)
 
     def _cells(self, row: GridRow) -> list[Flowable]:
         return row.cells[:1] if row.kind == "band" else row.cells
@@ -117,6 +121,8 @@ class Grid(Flowable):
                 self._part([*self._rows[:fitting], parts[0]]),
                 self._part([parts[1], *self._rows[fitting + 1 :]]),
             ]
+        if fitting == len(self._rows) - 1 and fitting > _FEW_ROWS:
+            fitting -= 1  # no last row alone on the next page
         while fitting and self._rows[fitting - 1].keep_with_next:
             fitting -= 1
         if fitting == 0:
@@ -159,8 +165,9 @@ class Grid(Flowable):
     def _draw_row(self, row: GridRow, top: float) -> float:
         height = self._height(row)
         bottom = top - height
-        if row.kind == "band":
-            self.canv.setFillColor(PANEL)
+        ground = PANEL if row.kind == "band" else self._look.background
+        if ground is not None:
+            self.canv.setFillColor(ground)
             self.canv.rect(0, bottom, self.width, height, stroke=0, fill=1)
         x = 0.0
         for column, cell in enumerate(self._cells(row)):
@@ -180,3 +187,15 @@ class Grid(Flowable):
         self.canv.setStrokeColor(colour)
         self.canv.setLineWidth(thickness)
         self.canv.line(0, y, self.width, y)
+
+
+def plain_grid(
+    widths: Sequence[float],
+    rows: Sequence[list[Flowable]],
+    *,
+    room: float = 0.0,
+    space_after: float = 0.0,
+) -> Grid:
+    """Return flowables side by side without lines or padding but ``room`` above and below."""
+    look = GridLook(left=(0.0,) * len(widths), right=0.0, above=room, below=room, ruled=False)
+    return Grid(widths, [GridRow(cells) for cells in rows], look, space_after=space_after)

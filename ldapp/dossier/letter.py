@@ -13,22 +13,20 @@ from reportlab.platypus import (
     KeepTogether,
     NextPageTemplate,
     Spacer,
-    Table,
 )
-from reportlab.platypus import TableStyle as Look
 
 from ldapp.claim.parties import Party
 from ldapp.dossier.book import Book
 from ldapp.dossier.formats import date_text, joined, plural, shortened
 from ldapp.dossier.frame import ContentsLine
-from ldapp.dossier.grid import Grid, GridLook, GridRow
+from ldapp.dossier.grid import Grid, GridLook, GridRow, plain_grid
 from ldapp.dossier.style import ACCENT, CELL, HAIRLINE, LABEL, LETTER, QUIET, SMALL, TextStyle
 from ldapp.dossier.tables import panel
 from ldapp.dossier.wording import fill, wording
 
 _NAME = TextStyle(size=13, leading=17, face="bold", colour=ACCENT)
 _SUBJECT = LETTER.but(face="bold", size=10.6, leading=15, before=4, after=10)
-_LIST = LETTER.but(after=2)
+_LIST = LETTER.but(after=3)
 
 
 def letter_page(book: Book, enclosures: list[tuple[str, str]]) -> list[Flowable]:
@@ -150,19 +148,10 @@ def _paragraphs(
 
 
 def _bullet(book: Book, words: str) -> Flowable:
-    return Table(
+    return plain_grid(
+        [14, book.text_width - 14],
         [[book.text("–", _LIST), book.text(words, _LIST)]],
-        colWidths=[14, book.text_width - 14],
-        style=Look(
-            [
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-                ("TOPPADDING", (0, 0), (-1, -1), 0),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
-            ]
-        ),
-        hAlign="LEFT",
+        space_after=2.0,
     )
 
 
@@ -307,23 +296,12 @@ def _enclosures(book: Book, enclosures: list[tuple[str, str]]) -> Flowable:
     half = (len(enclosures) + 1) // 2
     gap = 22.0
     width = (book.text_width - gap) / 2
-    rows: list[list[Flowable | str]] = []
+    rows: list[list[Flowable]] = []
     for index in range(half):
-        row: list[Flowable | str] = [ContentsLine(book, *enclosures[index]), ""]
+        row: list[Flowable] = [ContentsLine(book, *enclosures[index]), Spacer(0, 0)]
         other = index + half
-        row.append(ContentsLine(book, *enclosures[other]) if other < len(enclosures) else "")
+        has_other = other < len(enclosures)
+        row.append(ContentsLine(book, *enclosures[other]) if has_other else Spacer(0, 0))
         rows.append(row)
-    contents = Table(
-        rows,
-        colWidths=[width, gap, width],
-        style=Look(
-            [
-                ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-                ("TOPPADDING", (0, 0), (-1, -1), 0),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
-            ]
-        ),
-        hAlign="LEFT",
-    )
+    contents = plain_grid([width, gap, width], rows)
     return KeepTogether([Spacer(0, 8), book.text("Enclosed", LABEL), Spacer(0, 2), contents])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer, Table, TableStyle
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
 from ldapp.claim.kit import KitLine
 from ldapp.claim.photos import Photo
@@ -10,6 +10,7 @@ from ldapp.dossier.book import FINDING_LABELS, SHORT_STAGE_LABELS, Book, Reckone
 from ldapp.dossier.counts_pages import ACKNOWLEDGEMENT_LABELS, CONDITION_LABELS
 from ldapp.dossier.formats import NONE, date_text, joined, plural, shortened
 from ldapp.dossier.frame import Anchor, start_section, start_subsection
+from ldapp.dossier.grid import Grid, GridLook, GridRow
 from ldapp.dossier.photo_panel import PhotoPanel
 from ldapp.dossier.pictures import PreparedPictures
 from ldapp.dossier.style import BODY, CELL, LABEL, NOTE
@@ -242,12 +243,15 @@ def photo_rows(
     line: str | None,
 ) -> list[Flowable]:
     """Return rows of two photos at the same scale; the heads stand above the first."""
-    story: list[Flowable] = []
-    for number, row in enumerate(rows):
-        cells: list[Flowable | str] = []
+    made: list[GridRow] = []
+    if rows and any(heads):
+        labels: list[Flowable] = [book.text(head, LABEL) for head in heads]
+        made.append(GridRow(labels, keep_with_next=True))
+    for row in rows:
+        cells: list[Flowable] = []
         for photo in row:
             if photo is None:
-                cells.append("")
+                cells.append(Spacer(0, 0))
                 continue
             first = photo.id not in book.pictured
             book.pictured.add(photo.id)
@@ -256,25 +260,6 @@ def photo_rows(
                     book, photo, pictures, width, width * PICTURE_SHARE, line=line, anchor=first
                 )
             )
-        cells += [""] * (2 - len(cells))
-        grid = [cells]
-        if number == 0 and any(heads):
-            grid.insert(0, [book.text(head, LABEL) for head in heads])
-        story.append(
-            Table(
-                grid,
-                colWidths=[width + GUTTER, width],
-                style=TableStyle(
-                    [
-                        ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                        ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                        ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-                        ("TOPPADDING", (0, 0), (-1, -1), 2),
-                        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
-                        ("NOSPLIT", (0, 0), (-1, -1)),
-                    ]
-                ),
-                hAlign="LEFT",
-            )
-        )
-    return story
+        made.append(GridRow([*cells, Spacer(0, 0)][:2]))
+    look = GridLook(left=(0.0, 0.0), right=0.0, above=2.0, below=2.0, ruled=False)
+    return [Grid([width + GUTTER, width], made, look, space_after=2.0)]

@@ -10,17 +10,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from reportlab.platypus import Flowable, Table, TableStyle
+from reportlab.platypus import Flowable
 
 from ldapp.dossier.book import Book
 from ldapp.dossier.grid import Grid, GridLook, GridRow, RowKind
 from ldapp.dossier.style import (
     CELL,
-    CELL_BOLD,
     HEAD_CELL,
     LABEL,
     PANEL,
-    RULE,
     Align,
     TextStyle,
 )
@@ -121,31 +119,19 @@ def facts(
     return Grid([label_width, whole - label_width], rows, look, space_after=8)
 
 
-def panel(book: Book, rows: Sequence[tuple[str, str]], *, width: float | None = None) -> Table:
+def panel(book: Book, rows: Sequence[tuple[str, str]]) -> Grid:
     """Return a tinted box of labelled amounts; the last one stands out."""
-    whole = width or book.text_width
-    cells = []
+    style = CELL.but(size=9, leading=12)
+    made = []
     for number, (label, amount) in enumerate(rows):
-        style = CELL_BOLD if number == len(rows) - 1 else CELL
-        style = style.but(size=9, leading=12)
-        cells.append([book.text(label, style), book.text(amount, style.but(align="right"))])
-    return Table(
-        cells,
-        colWidths=[whole - 120, 120],
-        style=TableStyle(
-            [
-                ("BACKGROUND", (0, 0), (-1, -1), PANEL),
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LEFTPADDING", (0, 0), (0, -1), 10),
-                ("RIGHTPADDING", (-1, 0), (-1, -1), 10),
-                ("TOPPADDING", (0, 0), (-1, -1), 3),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
-                ("TOPPADDING", (0, 0), (-1, 0), 8),
-                ("BOTTOMPADDING", (0, -1), (-1, -1), 8),
-                ("LINEABOVE", (0, -1), (-1, -1), 0.6, RULE),
-            ]
-        ),
-        hAlign="LEFT",
-        spaceBefore=2,
-        spaceAfter=12,
+        last = number == len(rows) - 1
+        look = style.but(face="bold") if last else style
+        cells: list[Flowable] = [
+            book.text(label, look.but(indent=8)),
+            book.text(amount, look.but(align="right")),
+        ]
+        made.append(GridRow(cells, "strong" if last else "plain", keep_with_next=not last))
+    look_of_all = GridLook(
+        left=(0.0, 0.0), right=8.0, right_of_last=8.0, above=4, below=4, background=PANEL
     )
+    return Grid([book.text_width - 130, 130], made, look_of_all, space_after=12)

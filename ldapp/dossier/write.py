@@ -10,7 +10,8 @@ from __future__ import annotations
 import os
 import tempfile
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pikepdf
@@ -91,7 +92,7 @@ def write_dossier(
         raise _not_writable(target, error) from error
     unfinished = Path(name)
     try:
-        with _ONE_BUILD:
+        with _ONE_BUILD, _library_settings():
             result = _write(request, unfinished, target, progress)
         unfinished.replace(target)
     except OSError as error:
@@ -100,6 +101,20 @@ def write_dossier(
         unfinished.unlink(missing_ok=True)
     progress(_STEPS, _STEPS, "Done")
     return result
+
+
+@contextmanager
+def _library_settings() -> Iterator[None]:
+    """Set what the PDF library would else read from the machine, and put it back after.
+
+    Its ASCII-85 coding makes pictures a quarter larger and writing forty times slower.
+    """
+    before = rl_config.useA85, rl_config.invariant
+    rl_config.useA85, rl_config.invariant = 0, 1
+    try:
+        yield
+    finally:
+        rl_config.useA85, rl_config.invariant = before
 
 
 def _not_writable(target: Path, error: OSError) -> MachineError:
@@ -113,8 +128,6 @@ def _not_writable(target: Path, error: OSError) -> MachineError:
 def _write(
     request: DossierRequest, unfinished: Path, target: Path, progress: Progress
 ) -> DossierResult:
-    rl_config.useA85 = 0
-    rl_config.invariant = 1
     book = Book(request)
     progress(0, _STEPS, "Gathering")
     exhibits = open_exhibits(book) if book.has_section("exhibits") else []

@@ -271,7 +271,9 @@ def _counts() -> tuple[Count, ...]:
         )
 
     damaged = tuple(
-        dataclasses.replace(one, condition="damaged", note="lens broken") if one.line == "l2" else one
+        dataclasses.replace(one, condition="damaged", note="lens broken")
+        if one.line == "l2"
+        else one
         for one in entries(11, 2, 17, 8)
     )
     return (
@@ -375,7 +377,10 @@ def _invoice() -> Invoice:
                 finding="f1",
                 grounds=(
                     GroundChoice(
-                        code="depreciation", clause="7.2", documents=("agreement",), words="As agreed."
+                        code="depreciation",
+                        clause="7.2",
+                        documents=("agreement",),
+                        words="As agreed.",
                     ),
                 ),
             ),
@@ -390,7 +395,9 @@ def _invoice() -> Invoice:
                 line="l2",
                 finding="f2",
                 grounds=(
-                    GroundChoice(code="repair_cheaper", documents=("estimate",), photos=("photo-3",)),
+                    GroundChoice(
+                        code="repair_cheaper", documents=("estimate",), photos=("photo-3",)
+                    ),
                 ),
             ),
             Charge(
@@ -534,7 +541,9 @@ def verdicts() -> dict[str, PhotoVerdict]:
     }
 
 
-def request(claim: Claim, originals: FolderOfOriginals, version: str, **more: object) -> DossierRequest:
+def request(
+    claim: Claim, originals: FolderOfOriginals, version: str, **more: object
+) -> DossierRequest:
     """Return a request for one version of the small claim, everything filled in."""
     values: dict[str, object] = {
         "claim": claim,
@@ -546,7 +555,9 @@ def request(claim: Claim, originals: FolderOfOriginals, version: str, **more: ob
         "weak_points": (WeakPoint(about="Photo 6", says="weakpoint-says: it has no time."),),
         "completeness": (
             CompletenessLine(asks_for="Policy and certificate", present="present"),
-            CompletenessLine(asks_for="Police report", present="missing", says="likely-answer-text"),
+            CompletenessLine(
+                asks_for="Police report", present="missing", says="likely-answer-text"
+            ),
         ),
         "journal": (
             JournalLine(
@@ -557,5 +568,3 @@ def request(claim: Claim, originals: FolderOfOriginals, version: str, **more: ob
         **more,
     }
     return DossierRequest(**values)  # type: ignore[arg-type]
-
-

@@ -1,0 +1,161 @@
+"""The rental company never reads what is not for it: searched in the text and the file."""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+
+import pikepdf
+import pytest
+
+from ldapp.claim.agreement import Agreement
+from ldapp.claim.claim import Claim
+from ldapp.claim.documents import Document
+from ldapp.claim.kit import KitLine
+from ldapp.claim.parties import Party
+from ldapp.dossier.book import Book
+from ldapp.dossier.disclosure import DISCLOSURES
+from tests.dossier.conftest import Write, words_of
+from tests.dossier.small_claim import FolderOfOriginals, paper_bytes, request
+
+SECRETS = (
+    "HM-5520-9",
+    "CLM-88123",
+    "Harbour Mutual",
+    "Pupilworth",
+    "STUD-90331",
+    "private-note",
+    "weakpoint-says",
+    "likely-answer-text",
+    "Claim opened",
+    "policy-paper",
+    "CAM-SERIAL-77",
+    "rests on:",
+    "USD 92.00",
+    "USD 777.96",
+)
+
+
+def everything_in(path: Path) -> str:
+    """Return text, titles, outline, link targets and attachments of a PDF."""
+    found = [words_of(path)]
+    with pikepdf.open(path) as pdf:
+        found.extend(str(value) for value in pdf.docinfo.values())
+        found.extend(one.get_file().read_bytes().decode() for one in pdf.attachments.values())
+        with pdf.open_outline() as outline:
+            titles = list(outline.root)
+            while titles:
+                one = titles.pop()
+                found.append(one.title)
+                titles.extend(one.children)
+        for entry in pdf.objects:
+            if isinstance(entry, pikepdf.Dictionary):
+                found.extend(str(value) for value in entry.values() if _is_text(value))
+    return "\n".join(found)
+
+
+def _is_text(value: object) -> bool:
+    return isinstance(value, pikepdf.String)
+
+
+@pytest.mark.parametrize("version", ["dispute", "photos", "counts"])
+def test_nothing_of_the_other_side_of_the_desk_is_in_the_file(
+    write: Write, claim: Claim, version: str
+) -> None:
+    result, _ = write(claim, version)
+    text = everything_in(result.path)
+    for secret in SECRETS:
+        assert secret.casefold() not in text.casefold(), secret
+
+
+def test_the_insurer_does_get_what_the_rental_company_does_not(write: Write, claim: Claim) -> None:
+    result, _ = write(claim, "insurer")
+    text = everything_in(result.path)
+    for told in ("HM-5520-9", "CLM-88123", "Pupilworth", "likely-answer-text", "Claim opened"):
+        assert told in text
+    assert "private-note" not in text
+
+
+def test_a_student_named_in_a_narrative_is_not_named_to_the_rental_company(
+    write: Write, claim: Claim
+) -> None:
+    result, _ = write(claim, "dispute")
+    assert "[withheld] saw it happen." in words_of(result.path)
+
+
+def test_a_town_in_both_addresses_is_no_secret(write: Write, claim: Claim) -> None:
+    result, _ = write(claim, "dispute")
+    assert "Exampletown 00000" in words_of(result.path)
+
+
+def two_houses(claim: Claim, originals: FolderOfOriginals) -> Claim:
+    data = paper_bytes("Terms of the other house")
+    return dataclasses.replace(
+        claim,
+        parties=(*claim.parties, Party(id="other", role="rental_company", name="Second Yard Hire")),
+        agreements=(
+            *claim.agreements,
+            Agreement(id="a2", lessor="other", reference="SY-1", document="other-terms"),
+        ),
+        kit=(
+            *claim.kit,
+            KitLine(
+                id="o1", number="5", agreement="a2", description="Dolly of the other", quantity=1
+            ),
+        ),
+        documents=(
+            *claim.documents,
+            Document(
+                id="other-terms",
+                title="Terms of the other house",
+                kind="agreement",
+                sha256=originals.put(data),
+                bytes=len(data),
+            ),
+        ),
+    )
+
+
+def test_one_rental_company_reads_nothing_of_another(
+    write: Write, claim: Claim, originals: FolderOfOriginals
+) -> None:
+    result, _ = write(two_houses(claim, originals), "dispute", agreement="a1")
+    text = everything_in(result.path)
+    for secret in ("Second Yard Hire", "SY-1", "Dolly of the other", "Terms of the other house"):
+        assert secret not in text
+
+
+def test_the_agreement_that_is_answered_can_be_chosen(
+    claim: Claim, originals: FolderOfOriginals
+) -> None:
+    book = Book(request(two_houses(claim, originals), originals, "dispute", agreement="a2"))
+    assert [one.description for one in book.lines.values()] == ["Dolly of the other"]
+    assert not book.charges
+    assert not book.findings
+
+
+def test_a_private_document_is_no_exhibit_for_the_rental_company(
+    claim: Claim, originals: FolderOfOriginals
+) -> None:
+    to_house = Book(request(claim, originals, "dispute"))
+    to_insurer = Book(request(claim, originals, "insurer"))
+    assert "policy-paper" not in to_house.exhibits
+    assert "policy-paper" in to_insurer.exhibits
+
+
+def test_what_the_rental_company_must_not_know_is_on_no_list_of_its_own() -> None:
+    for version in ("dispute", "photos", "counts"):
+        shown = DISCLOSURES[version]  # type: ignore[index]
+        assert not shown.fields & {
+            "policy",
+            "insurer_payments",
+            "borne_by",
+            "who_pays",
+            "policy_working",
+            "persons_of_occurrence",
+            "journal_entries",
+            "weak_points",
+            "device_serial",
+        }
+        assert not shown.party_roles & {"insurer", "broker", "student", "department"}
+        assert "completeness" not in shown.sections

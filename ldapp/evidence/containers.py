@@ -79,6 +79,8 @@ def _read_raf(data: Bytes) -> Found:
     found.kind = "image/x-fujifilm-raf"
     found.has_jfif = False
     found.first_segment = found.quantisation = None
+    if found.complete:
+        found.jpeg_inside = offset, length
     return found
 
 
@@ -96,9 +98,36 @@ def _read_tiff(data: Bytes, head: bytes) -> Found | None:
     found.kind = _tiff_kind(head, block, main)
     found.width, found.height = block.integer(main, 0x100), block.integer(main, 0x101)
     found.complete = _all_inside(block, main)
+    if found.kind != "image/tiff":
+        found.jpeg_inside = _largest_jpeg(data, block, main, camera)
     if found.kind == "image/x-panasonic-rw2":
         _add_jpeg_inside(data, block, main, found, camera)
     return found
+
+
+def _largest_jpeg(
+    data: Bytes, block: TiffBlock, main: Directory, camera: CameraData
+) -> tuple[int, int] | None:
+    """Find the largest whole JPEG that a raw file carries for showing."""
+    directories = [main, camera.preview[1] if camera.preview else {}]
+    directories += [block.directory(place)[0] for place in block.integers(main, SUB_DIRECTORIES, 8)]
+    places = [
+        (offset, length)
+        for directory in directories
+        for at, size in ((0x0201, 0x0202), (_STRIPS, _STRIP_LENGTHS))
+        if (offset := block.integer(directory, at)) and (length := block.integer(directory, size))
+    ]
+    if (entry := main.get(_JPEG_INSIDE)) is not None:
+        places.append((entry.offset, entry.count))
+    whole = [
+        (length, offset)
+        for offset, length in places
+        if length > 0 and offset + length <= data.size and data.read(offset, 3) == b"\xff\xd8\xff"
+    ]
+    if not whole:
+        return None
+    length, offset = max(whole)
+    return offset, length
 
 
 def _xmp(block: TiffBlock, main: Directory) -> bytes | None:

@@ -57,6 +57,8 @@ class Found:
     movie_software: str | None = None
     movie_position: tuple[float, float] | None = None
     is_movie: bool = False
+    jpeg_inside: tuple[int, int] | None = None
+    """Offset and length of the largest JPEG that a raw file carries to show itself."""
 
     def add_block(self, data: Bytes, starts_at: int | None) -> bool:
         """Resolve a TIFF block and keep its directories; False if it is none."""

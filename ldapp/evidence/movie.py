@@ -16,6 +16,7 @@ from ldapp.evidence.found import CameraData, Found
 from ldapp.evidence.source import Bytes, Part
 
 _RAW_TAGS: Final = bytes.fromhex("85c0b687820f11e08111f4ce462b6a48")
+_RAW_PREVIEW: Final = bytes.fromhex("eaf42b5e1c984b88b9fbb7dc406e4d16")
 _CREDENTIALS: Final = bytes.fromhex("d8fec3d61b0e483c92975828877ec481")
 _XMP: Final = bytes.fromhex("be7acfcb97a942e89c71999491e3afac")
 _KEY_PREFIX: Final = b"com.apple.quicktime."
@@ -144,6 +145,8 @@ def read_boxed_raw(data: Bytes) -> Found:
     camera = CameraData()
     for box in boxes(data, 0, data.size):
         found.complete = found.complete and not box.cut
+        if box.kind == b"uuid" and data.read(box.start, 16) == _RAW_PREVIEW:
+            found.jpeg_inside = _preview_box(data, box)
         if box.kind != b"moov":
             continue
         for inner in boxes(data, box.start, box.end):
@@ -155,6 +158,19 @@ def read_boxed_raw(data: Bytes) -> Found:
     else:
         found.complete = False
     return found
+
+
+def _preview_box(data: Bytes, parent: Box) -> tuple[int, int] | None:
+    """Return the JPEG of a preview box: its length stands right before it."""
+    # The parent's identity and a version word stand before the box itself.
+    box = child(data, parent, b"PRVW", 24)
+    if box is None:
+        return None
+    body = content(data, box, 16)
+    length = int.from_bytes(body[12:16], "big")
+    start = box.start + 16
+    sound = data.read(start, 3) == b"\xff\xd8\xff" and start + length <= box.end
+    return (start, length) if sound else None
 
 
 def _raw_directories(data: Bytes, parent: Box, camera: CameraData, found: Found) -> None:

@@ -11,7 +11,7 @@ from ldapp.evidence.times import local_datetime
 
 _RECEIVED: Final = re.compile(r"(?:IMG|VID|PHOTO)-(\d{4})(\d\d)(\d\d)-WA\d+", re.IGNORECASE)
 _MOMENT: Final = re.compile(
-    r"(?<!\d)((?:19|20)\d\d)[-_.]?(0[1-9]|1[0-2])[-_.]?([0-3]\d)(?:[-_ T]|\s+at\s+)"
+    r"(?<!\d)((?:19|20)\d\d)[-_.]?(0[1-9]|1[0-2])[-_.]?([0-3]\d)(?:[-_ T]|\s+[a-z]{1,4}\s+)?"
     r"([0-2]\d)[-_.:]?([0-5]\d)[-_.:]?([0-5]\d)(?:\d{3})?(?!\d)"
 )
 _COUNTER: Final = re.compile(r"([A-Za-z_]{2,8})[_-]?(\d{4})\.[A-Za-z0-9]+\Z")

@@ -23,6 +23,7 @@ from ldapp.errors import Fault, InputError
 MOST_PIXELS: Final = 120_000_000
 """Pictures above this are shown by their embedded preview: decoding would take gigabytes."""
 
+_LARGEST_PREVIEW: Final = 32 << 20
 _QUALITY: Final = 85
 _TURNS: Final = {
     2: Image.Transpose.FLIP_LEFT_RIGHT,
@@ -173,19 +174,29 @@ def preview_jpeg(path: Path, facts: PhotoFacts, long_edge: int, quarter_turns: i
 
     ``quarter_turns`` turns it further, clockwise, as a person asked.
 
-    Where the picture itself cannot be decoded (a raw file, one too large), the small
-    picture inside is shown instead.  Raises :class:`ldapp.errors.InputError` if there is
+    A raw file is shown by the largest JPEG that its camera put inside, and so is a
+    picture that cannot be decoded.  Raises :class:`ldapp.errors.InputError` if there is
     none either.
     """
+    if (facts.kind or "").startswith("image/x-"):
+        shown = _by_its_preview(path, facts, long_edge) or upright(path, facts, long_edge)
+        return _as_jpeg(_by_quarters(shown, quarter_turns))
     try:
-        return _as_jpeg(_by_quarters(upright(path, facts, long_edge), quarter_turns))
+        shown = upright(path, facts, long_edge)
     except InputError:
-        small = embedded_preview(path, facts)
+        small = _by_its_preview(path, facts, long_edge)
         if small is None:
             raise
-        reduced = small.copy()
-        reduced.thumbnail((long_edge, long_edge))
-        return _as_jpeg(_by_quarters(_turned(reduced, facts.orientation or 1), quarter_turns))
+        shown = small
+    return _as_jpeg(_by_quarters(shown, quarter_turns))
+
+
+def _by_its_preview(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image | None:
+    small = embedded_preview(path, facts, long_edge)
+    if small is None:
+        return None
+    small.thumbnail((long_edge, long_edge))
+    return _turned(small, facts.orientation or 1)
 
 
 def _by_quarters(image: Image.Image, quarter_turns: int) -> Image.Image:
@@ -204,17 +215,20 @@ def _as_jpeg(image: Image.Image) -> bytes:
     return out.getvalue()
 
 
-def embedded_preview(path: Path, facts: PhotoFacts) -> Image.Image | None:
-    """Return the camera's own small picture as stored (not turned); None if unusable."""
+def embedded_preview(path: Path, facts: PhotoFacts, long_edge: int = 320) -> Image.Image | None:
+    """Return the camera's own small picture as stored (not turned); None if unusable.
+
+    A large one is decoded at a fraction that is not below ``long_edge``.
+    """
     place = facts.preview
-    if place is None or place.length > 32 << 20:
+    if place is None or place.length > _LARGEST_PREVIEW:
         return None
     try:
         with path.open("rb") as file:
             file.seek(place.offset)
             data = file.read(place.length)
         with Image.open(io.BytesIO(data), formats=("JPEG",)) as image:
-            image.load()
+            image.draft("RGB", (long_edge, long_edge))
             return image.convert("RGB")
-    except (OSError, SyntaxError, ValueError):
+    except _DECODERS_RAISE:
         return None

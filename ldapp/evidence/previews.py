@@ -44,7 +44,8 @@ def compare_preview(path: Path, facts: PhotoFacts) -> PreviewMatch:
     if straight >= SAME:
         return "same"
     if max(turned) >= SAME:
-        return "turned"
+        # A container that turns its picture leaves the small one as it was taken.
+        return "same" if facts.upright_by_container else "turned"
     return "differs" if max(straight, *turned) < DIFFERENT else "unknown"
 
 

@@ -121,9 +121,16 @@ def _facts(base: PhotoFacts, found: Found) -> PhotoFacts:
         complete=found.complete,
         unusual_characters=camera.odd_text(),
         content_credentials=found.content_credentials,
-        preview=camera.preview(base.bytes),
+        preview=_shown_by(found) or camera.preview(base.bytes),
         upright_by_container=found.upright_by_container,
     )
+
+
+def _shown_by(found: Found) -> EmbeddedPreview | None:
+    if found.jpeg_inside is None:
+        return None
+    offset, length = found.jpeg_inside
+    return EmbeddedPreview(offset=offset, length=length)
 
 
 def _second_taken(cameras: list[CameraData]) -> str | None:

@@ -152,10 +152,10 @@ def _other_fields(case: Case) -> Iterator[Reason]:
 
 def _second_block(case: Case) -> Iterator[Reason]:
     first, raw = case.facts.taken, case.facts.second_taken
-    if raw is None:
+    if raw is None or first is None or first.local is None:
         return
     second = read_date(raw)
-    if second.local is not None and (first is None or first.local != second.local):
+    if second.local is not None and first.local != second.local:
         yield reason(
             "T10",
             "undermines",

@@ -34,6 +34,7 @@ from ldapp.evidence.rules_handling import (
 from ldapp.evidence.rules_outside import outside_rules
 from ldapp.evidence.times import Taken, choose_taken, offset_text, shifted
 from ldapp.evidence.wording import clock_time, duration, utc_offset
+from ldapp.evidence.zones import zone_known
 
 _WEAK: Final = {"S1": "S", "F1": "F", "I2": "I", "N1": "N"}
 """Supports that count only two together, and only from different families."""
@@ -87,6 +88,8 @@ def wants_pictures(facts: PhotoFacts, context: VerifyContext | None = None) -> b
 
 
 def _case(facts: PhotoFacts, context: VerifyContext) -> Case:
+    if context.zone is not None and not zone_known(context.zone):
+        context = replace(context, zone=None)
     taken = choose_taken(facts, context.now or context.imported or _LATEST)
     clock = settle_clock(facts, taken, context) if taken else None
     return Case(

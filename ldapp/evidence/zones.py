@@ -29,6 +29,7 @@ class ZoneReading:
     kind: HourKind
 
 
+@lru_cache(maxsize=1024)
 def zone_known(name: str) -> bool:
     """Say whether the IANA database has a zone of this name."""
     try:

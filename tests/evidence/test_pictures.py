@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import io
 import zlib
+from dataclasses import replace
 
 import pytest
 from PIL import Image, ImageOps
@@ -177,6 +178,51 @@ def test_a_cut_picture_is_shown_by_its_small_one(build, save):
     assert shown.size == (15, 20)
 
 
+def test_raw_files_are_shown_by_the_largest_jpeg_inside(build, save):
+    small, large = encoded(build.drawn(40, 30)), encoded(build.drawn(400, 300))
+    make = {0x010F: build.ascii("SONY"), 0xC634: (1, b"abcd"), 0x0112: (3, [8])}
+    place = {0x0111: (4, [1]), 0x0117: (4, [1]), 0x014A: (4, [1])}
+
+    def raw(at: int) -> bytes:
+        main = make | {0x0111: (4, [at]), 0x0117: (4, [len(small)])}
+        below = at + len(small) + len(large)
+        main |= {0x014A: (4, [below])}
+        inner = build.tiff({0x0201: (4, [at + len(small)]), 0x0202: (4, [len(large)])})[8:]
+        return build.tiff(main, after=small + large + inner)
+
+    at = len(build.tiff(make | place))
+    path = save("a.arw", raw(at))
+    facts = read_photo(path)
+    assert facts.kind == "image/x-sony-arw"
+    assert facts.preview == EmbeddedPreview(offset=at + len(small), length=len(large))
+    assert Image.open(io.BytesIO(preview_jpeg(path, facts, 200))).size == (150, 200)
+    bare = save("b.arw", build.tiff(make))
+    with pytest.raises(InputError):
+        preview_jpeg(bare, read_photo(bare), 200)
+
+
+def test_boxed_raw_files_are_shown_by_their_preview(build, save):
+    large = encoded(build.drawn(400, 300))
+    identity = bytes.fromhex("eaf42b5e1c984b88b9fbb7dc406e4d16")
+    head = bytes(12) + len(large).to_bytes(4, "big")
+
+    def raw(*parts: bytes) -> bytes:
+        return build.box(b"ftyp", b"crx ") + build.box(b"uuid", identity, bytes(8), *parts)
+
+    path = save("a.cr3", raw(build.box(b"PRVW", head, large)))
+    facts = read_photo(path)
+    assert Image.open(io.BytesIO(preview_jpeg(path, facts, 200))).size == (200, 150)
+    for number, odd in enumerate((raw(), raw(build.box(b"PRVW", head, large[:50])))):
+        assert read_photo(save(f"{number}.cr3", odd)).preview is None
+
+
+def test_raf_files_are_shown_by_their_jpeg(build, save):
+    jpeg = build.drawn_jpeg(400, 300)
+    head = b"FUJIFILMCCD-RAW 0201".ljust(84, b"\0") + (92).to_bytes(4, "big")
+    path = save("a.raf", head + len(jpeg).to_bytes(4, "big") + jpeg + bytes(100))
+    assert Image.open(io.BytesIO(preview_jpeg(path, read_photo(path), 200))).size == (200, 150)
+
+
 def test_an_enormous_picture_is_refused_by_its_size(save, tmp_path):
     side = int(MOST_PIXELS**0.5) + 10
     path = tmp_path / "a.png"
@@ -218,6 +264,16 @@ class TestComparison:
         large = build.drawn(640, 480)
         small = large.resize((160, 120))
         assert self.compared(build, save, small, large.transpose(turn)) == "turned"
+
+    def test_a_container_that_turns_is_no_sign(self, build, save):
+        large = build.drawn(640, 480)
+        turned = large.transpose(Image.Transpose.ROTATE_270)
+        path = save(
+            "a.jpg", with_preview(build, encoded(large.resize((160, 120))), encoded(turned))
+        )
+        facts = read_photo(path)
+        assert compare_preview(path, facts) == "turned"
+        assert compare_preview(path, replace(facts, upright_by_container=True)) == "same"
 
     def test_upside_down_counts_as_turned(self, build, save):
         large = build.drawn(640, 480)

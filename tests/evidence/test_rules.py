@@ -154,6 +154,8 @@ class TestDates:
     def test_t10_two_blocks(self, photo):
         assert weights(verify(photo(second_taken="2026:02:09 16:00:00")))["T10"] == "undermines"
         assert "T10" not in weights(verify(photo(second_taken=TAKEN)))
+        first_blank = photo("    :  :     :  :  ", second_taken=TAKEN)
+        assert "T10" not in weights(verify(first_blank))
         assert "T10" not in weights(verify(photo(second_taken="    :  :     :  :  ")))
 
     @pytest.mark.parametrize(
@@ -649,8 +651,11 @@ class TestNames:
     def test_n1_agrees_but_is_no_second_source(self, photo):
         named = photo(TAKEN, offset="+01:00", file_name="IMG_20260214_101530.jpg")
         assert weights(verify(named)) == {"N1": "note"}
-        in_utc = replace(named, file_name="PXL_20260214_091530123.jpg")
-        assert weights(verify(in_utc)) == {"N1": "note"}
+        for name in (
+            "PXL_20260214_091530123.MP.jpg", "IMG20260214101530.jpg", "2026-02-14 10.15.30-1.jpg",
+            "Foto 2026-02-14 um 10.15.30.jpg", "FLY_20260214101530_0007.JPG",
+        ):  # fmt: skip
+            assert weights(verify(replace(named, file_name=name))) == {"N1": "note"}
         backed = photo(
             TAKEN, offset="+01:00", file_name="20260214_101530.jpg",
             fix=(*BERLIN, "2026-02-14", "09:15:30"),

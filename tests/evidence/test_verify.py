@@ -98,6 +98,11 @@ def test_window_is_partly_met_where_the_offset_is_unknown(photo):
     assert verify(photo(TAKEN)).in_window is None
 
 
+def test_a_zone_that_does_not_exist_is_none(photo):
+    verdict = verify(photo(TAKEN), VerifyContext(zone="Mars/Base"))
+    assert (verdict.offset, verdict.zone) == (None, None)
+
+
 def test_extreme_years_are_judged_without_fault(photo):
     for raw in ("9999:12:31 23:59:59", "0001:01:01 00:00:00", "9999:12:31 23:59:60"):
         for offset in (None, "+14:00", "-12:00"):

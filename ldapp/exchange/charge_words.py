@@ -129,7 +129,7 @@ _SUM_WORDS: dict[SumKind, str] = {
     "net": r"""
         (?:net|netto)(?: (?:total|amount|sum|betrag|summe|gesamt))?|total (?:net|before tax|
         e(?:xcl|xkl)\w*(?: (?:vat|tax|gst|mwst|ust))?|ohne (?:mwst|ust)|ex (?:vat|tax)|ht|
-        hors taxes?|sin iva|neto)|
+        hors taxes?|sin iva|nett?o)|
         taxable(?: amount)?|amount before tax|netto(?:betrag|summe)|summe netto|gesamt netto|
         (?:montant |sous )?(?:total )?ht|total net ht|base imponible|neto|importe neto|net total
     """,

@@ -79,6 +79,8 @@ class InvoiceRowReader:
             if total is not None:
                 if total.kind != "carried":
                     sums.append(total)
+            elif row.outside:
+                continue
             elif not self._has_figures(row):
                 self._take_text(row, charges, blank_before=blank_before)
             elif not (self._is_over(sums) and not self._is_full(row)):

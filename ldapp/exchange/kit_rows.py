@@ -147,6 +147,8 @@ class KitRowReader:
 
     def _is_no_line(self, row: Row, texts: list[str]) -> bool:
         """Tell sums, page numbers and headings that a list repeats on every page."""
+        if row.outside:
+            return True
         number = self._text(row, "line") or ""
         label = _SUM.fullmatch(self._text(row, "description") or texts[0])
         if label and not any(one.isdigit() for one in number):

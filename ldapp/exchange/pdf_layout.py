@@ -12,14 +12,15 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
+from ldapp.exchange.charge_words import sum_in_words
 from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField, label_certainty
 from ldapp.exchange.columns import header_fits, header_strength
 from ldapp.exchange.number_text import read_number
 
 _COLUMN_GAP = 0.85
 """A gap between two words wider than this many heights of the letters parts two chunks."""
-_HEADING_GAP = 0.42
-"""The least gap at which a heading of two known labels may part."""
+_HEADING_GAP = 1.6
+"""A gap wider than this many usual gaps between words may part two headings."""
 _SURE = 1.5
 """The strength from which a line is one of headings."""
 
@@ -119,6 +120,18 @@ class Page:
     uprights: tuple[tuple[float, float, float], ...]
     """Lines down: distance from the left, upper and lower end."""
 
+    @property
+    def word_gap(self) -> float:
+        """The usual gap between two words of running text, in heights of the letters."""
+        gaps = sorted(
+            gap
+            for line in self.lines
+            for chunk in line.chunks()
+            for left, right in pairwise(chunk.words)
+            if (gap := (right.x0 - left.x1) / max(left.height, 1.0)) > 0.1
+        )
+        return gaps[len(gaps) // 2] if gaps else 0.28
+
 
 def lines_of(page: int, words: Sequence[Word]) -> tuple[TextLine, ...]:
     """Group words into lines: those whose middles lie within a third of their height."""
@@ -150,6 +163,8 @@ class Heading:
     x1: float
     merged: bool = False
     """Whether it stands on several lines."""
+    words: tuple[Word, ...] = ()
+    """Its words, where it stands on one line."""
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
@@ -162,17 +177,19 @@ class Header:
     strength: float
 
 
-def find_header(lines: Sequence[TextLine]) -> Header | None:
+def find_header(page: Page) -> Header | None:
     """Return the strongest headings among the lines of a page; the first of equal ones."""
     best: Header | None = None
+    lines = page.lines
+    gap_between = page.word_gap * _HEADING_GAP
     for first in range(len(lines)):
-        headings = _headings(lines[first])
+        headings = _headings(lines[first], gap_between)
         for last in range(first, min(first + 3, len(lines))):
             if last > first:
                 gap = lines[last].top - lines[last - 1].bottom
                 if gap > 0.9 * lines[last].words[0].height or _has_figures(lines[last]):
                     break
-                headings = _merged(headings, _headings(lines[last]))
+                headings = _merged(headings, _headings(lines[last], gap_between))
             strength = header_strength([one.text for one in headings], COLUMN_FIELDS)
             if last > first:
                 merged = [label_certainty(one.text) > 0.9 for one in headings if one.merged]
@@ -187,12 +204,12 @@ def _has_figures(line: TextLine) -> bool:
     return any(read_number(chunk.text) is not None for chunk in line.chunks())
 
 
-def _headings(line: TextLine) -> tuple[Heading, ...]:
+def _headings(line: TextLine, gap: float) -> tuple[Heading, ...]:
     headings: list[Heading] = []
     for chunk in line.chunks():
-        for words in _parted(chunk.words):
+        for words in _parted(chunk.words, gap):
             one = Chunk(words)
-            headings.append(Heading(one.text, one.x0, one.x1))
+            headings.append(Heading(one.text, one.x0, one.x1, words=words))
     return tuple(headings)
 
 
@@ -200,18 +217,49 @@ def _fit(words: Sequence[Word]) -> float:
     return label_certainty(" ".join(word.text for word in words))
 
 
-def _parted(words: tuple[Word, ...]) -> list[tuple[Word, ...]]:
+def _parted(words: tuple[Word, ...], gap: float) -> list[tuple[Word, ...]]:
     """Part headings that stand closer than columns do, where each part is a known label."""
-    if len(words) < 2 or _fit(words) > 0.9:
-        return [words]
+    whole = _fit(words) > 0.9
     for cut in range(len(words) - 1, 0, -1):
-        gap = words[cut].x0 - words[cut - 1].x1
-        if gap < _HEADING_GAP * words[cut].height:
+        if whole and words[cut].x0 - words[cut - 1].x1 < gap * words[cut].height:
             continue
         left, right = words[:cut], words[cut:]
-        if _fit(left) > 0.9 and _fit(right) > 0:
-            return [left, *_parted(right)]
+        if _fit(left) > 0.9 and _fit(right) > (0.0 if whole else 0.9):
+            return [left, *_parted(right, gap)]
     return [words]
+
+
+def parted_by_body(headings: Sequence[Heading], body: Sequence[TextLine]) -> tuple[Heading, ...]:
+    """Part headings such as ``Line Item`` where the lines below show two columns, not one."""
+    lines = [line.chunks() for line in _between_figures(body)]
+    lines = [line for line in lines if len(line) > 2]
+    parted: list[Heading] = []
+    for index, heading in enumerate(headings):
+        start = headings[index - 1].x1 if index else float("-inf")
+        end = headings[index + 1].x0 if index + 1 < len(headings) else float("inf")
+        double = 0
+        for line in lines:
+            inside = [chunk for chunk in line if start < (chunk.x0 + chunk.x1) / 2 < end]
+            double += len(inside) > 1 and inside[0].x1 < heading.x1
+        cut = _label_cut(heading.words) if double > 0.6 * len(lines) else None
+        if cut is None:
+            parted.append(heading)
+            continue
+        for words in (heading.words[:cut], heading.words[cut:]):
+            one = Chunk(words)
+            parted.append(Heading(one.text, one.x0, one.x1, words=words))
+    return tuple(parted)
+
+
+def _label_cut(words: tuple[Word, ...]) -> int | None:
+    return next(
+        (
+            cut
+            for cut in range(1, len(words))
+            if _fit(words[:cut]) > 0.9 and _fit(words[cut:]) > 0.9
+        ),
+        None,
+    )
 
 
 def _merged(above: tuple[Heading, ...], below: tuple[Heading, ...]) -> tuple[Heading, ...]:
@@ -263,9 +311,14 @@ def column_bounds(
 
 
 def _between_figures(body: Sequence[TextLine]) -> Sequence[TextLine]:
-    """Return the lines down to the last with figures: the text below shall part nothing."""
-    figures = [index for index, line in enumerate(body) if _has_figures(line)]
-    return body[: figures[-1] + 1] if figures else body
+    """Return the lines down to the last with figures, without sums and the text below."""
+    figures = [
+        index
+        for index, line in enumerate(body)
+        if _has_figures(line) and sum_in_words(line.text) is None
+    ]
+    last = figures[-1] if figures else len(body) - 1
+    return [line for line in body[: last + 1] if sum_in_words(line.text) is None]
 
 
 def _white_places(left: Heading, right: Heading, lines: Sequence[tuple[Chunk, ...]]) -> list[float]:
@@ -341,6 +394,8 @@ class _BodyLine:
     is_anchor: bool
     """Whether it has the figure that only one line of a row has."""
     has_text: bool
+    is_sum: bool
+    """Whether it prints a sum; its row has no other lines."""
 
 
 def body_rows(
@@ -403,7 +458,8 @@ def _body_line(
         others = [text for column, text in enumerate(texts) if text and column != numbered]
         is_anchor = is_anchor or bool(others)
     has_text = any(text for column, text in enumerate(texts) if column not in figures)
-    return _BodyLine(line, texts, frozenset(fonts), is_anchor, has_text)
+    is_sum = is_anchor and sum_in_words(line.text) is not None
+    return _BodyLine(line, texts, frozenset(fonts), is_anchor, has_text, is_sum)
 
 
 def _row_groups(lines: Sequence[_BodyLine], page: Page) -> list[list[int]]:
@@ -421,7 +477,7 @@ def _row_groups(lines: Sequence[_BodyLine], page: Page) -> list[list[int]]:
 def _around_one(
     lines: Sequence[_BodyLine], block: list[int], anchors: list[int]
 ) -> list[list[int]]:
-    if not anchors:
+    if not anchors or lines[anchors[0]].is_sum:
         return [[index] for index in block]
     fonts = lines[anchors[0]].fonts
     apart = [
@@ -445,6 +501,7 @@ def _around_several(
             head is not None
             and not one.is_anchor
             and head.is_anchor
+            and not head.is_sum
             and (not one.fonts or not head.fonts or bool(one.fonts & head.fonts))
         )
         if joins:

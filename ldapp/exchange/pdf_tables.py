@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -22,6 +23,7 @@ from ldapp.exchange.pdf_layout import (
     column_bounds,
     find_header,
     page_of,
+    parted_by_body,
 )
 from ldapp.exchange.table import Cell, Row, Table, TableFile, refusal
 
@@ -45,7 +47,7 @@ def read_pdf(path: Path) -> TableFile:
             grids: list[list[Row]] = []
             for number, page in enumerate(document.pages, 1):
                 pages.append(page_of(number, page))
-                grids.append(_ruled_rows(number, page))
+                grids.append(_ruled_rows(pages[-1], page))
                 page.close()
     except PdfminerException as error:
         if error.args and isinstance(error.args[0], PDFPasswordIncorrect):
@@ -76,23 +78,33 @@ def read_pdf(path: Path) -> TableFile:
 
 
 def _numbered(rows: Sequence[Row]) -> tuple[Row, ...]:
-    return tuple(
-        Row(number=number, place=row.place, cells=row.cells) for number, row in enumerate(rows, 1)
-    )
+    return tuple(dataclasses.replace(row, number=number) for number, row in enumerate(rows, 1))
 
 
 # --- ruled tables -----------------------------------------------------------------------
 
 
-def _ruled_rows(number: int, page: Any) -> list[Row]:
-    """Return the rows of every ruled table of a page that has two columns or more."""
+def _ruled_rows(page: Page, drawn: Any) -> list[Row]:
+    """Return the rows of every ruled table of a page, then the lines below the last of them."""
     rows: list[Row] = []
-    for table in page.find_tables():
+    bottom = 0.0
+    for table in drawn.find_tables():
         for index, cells in enumerate(table.extract(x_tolerance_ratio=0.18), 1):
             texts = tuple(Cell(_one_line(text)) for text in cells)
             if len(texts) > 1:
-                place = f"page {number}, row {index} of the table"
+                place = f"page {page.number}, row {index} of the table"
                 rows.append(Row(number=index, place=place, cells=texts))
+                bottom = table.bbox[3]
+    rows.extend(
+        Row(
+            number=0,
+            place=line.place,
+            cells=tuple(Cell(chunk.text) for chunk in line.chunks()),
+            outside=True,
+        )
+        for line in page.lines
+        if line.middle > bottom
+    )
     return rows
 
 
@@ -103,22 +115,25 @@ def _one_line(text: str | None) -> str:
 def _one_table(grids: Sequence[list[Row]]) -> list[Row] | None:
     """Return the rows of the ruled table with headings, over all pages; None without one."""
     rows: list[Row] = []
-    width = 0
-    for grid in grids:
-        for row in grid:
-            if (
-                header_strength([text.replace("\n", " ") for text in row.texts()], COLUMN_FIELDS)
-                > 1.5
-            ):
-                if not width:
-                    width = len(row.cells)
-                    header = row
-                rows.append(_flat(row))
-            elif width and len(row.cells) == width:
-                if _several_rows_in_one(header, row):
-                    return None
-                rows.append(_flat(row))
-    return rows if len(rows) > 1 else None
+    header: Row | None = None
+    for row in (row for grid in grids for row in grid):
+        if row.outside:
+            if header is not None:
+                rows.append(row)
+        elif _is_header(row):
+            header = header or row
+            rows.append(_flat(row))
+        elif header is not None and len(row.cells) == len(header.cells):
+            if _several_rows_in_one(header, row):
+                return None
+            rows.append(_flat(row))
+    inside = sum(1 for row in rows if not row.outside)
+    return rows if inside > 1 else None
+
+
+def _is_header(row: Row) -> bool:
+    texts = [text.replace("\n", " ") for text in row.texts()]
+    return header_strength(texts, COLUMN_FIELDS) > 1.5
 
 
 def _flat(row: Row) -> Row:
@@ -147,14 +162,14 @@ def _laid_out_rows(pages: Sequence[Page]) -> list[Row]:
     headings: tuple[Heading, ...] = ()
     bounds: tuple[float, ...] = ()
     strongest = max(
-        (header.strength for page in pages if (header := find_header(page.lines))), default=0.0
+        (header.strength for page in pages if (header := find_header(page))), default=0.0
     )
     for page in pages:
-        header = find_header(page.lines)
+        header = find_header(page)
         body: tuple[TextLine, ...] = page.lines
         if header is not None and header.strength >= strongest - 1.0:
             body = page.lines[header.last + 1 :]
-            headings = header.headings
+            headings = parted_by_body(header.headings, body)
             bounds = column_bounds(headings, body, page)
             rows.append(
                 Row(

@@ -41,6 +41,8 @@ class Row:
     """Counted from 1 as the file shows it."""
     place: str
     cells: tuple[Cell, ...]
+    outside: bool = False
+    """Whether it stands on the page outside the ruled table, so that its cells are no columns."""
 
     def cell(self, index: int) -> Cell:
         """Return the cell of a column, counted from 0; an empty one beyond the last."""

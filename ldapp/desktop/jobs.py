@@ -14,6 +14,7 @@ from typing import Any, Protocol
 
 from PySide6.QtCore import QObject, Qt, QThreadPool, Signal, Slot
 
+from ldapp.desktop.collector import collect_in_this_thread
 from ldapp.errors import Cancelled
 
 
@@ -97,6 +98,7 @@ class JobRunner(QObject):
 
     def __init__(self, parent: QObject | None = None, threads: int = 2) -> None:
         super().__init__(parent)
+        collect_in_this_thread()
         self._pool = QThreadPool(self)
         self._pool.setMaxThreadCount(threads)
         self._jobs: set[Job] = set()

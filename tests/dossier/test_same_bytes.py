@@ -14,7 +14,7 @@ import pytest
 from ldapp.claim.claim import Claim
 from ldapp.dossier.write import write_dossier
 from tests.dossier.conftest import Write, words_of
-from tests.dossier.small_claim import FolderOfOriginals, request
+from tests.dossier.small_claim import FolderOfOriginals
 
 ROOT = Path(__file__).parents[2]
 

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import io
 import struct
+import threading
 import warnings
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -22,6 +23,9 @@ from ldapp.errors import Fault, InputError
 
 MOST_PIXELS: Final = 120_000_000
 """Pictures above this are shown by their embedded preview: decoding would take gigabytes."""
+
+MOST_PIXELS_COMPARED: Final = 16_000_000
+"""The same where a picture is only compared with its preview."""
 
 _LARGEST_PREVIEW: Final = 32 << 20
 _QUALITY: Final = 85
@@ -42,6 +46,12 @@ _DECODERS_RAISE: Final = (
     MemoryError, RuntimeError, ArithmeticError, LookupError,
 )  # fmt: skip
 """What decoders were seen to raise on damaged files; they share no class of their own."""
+
+
+_DECODERS: Final = r"PIL\.|pi_heif|ldapp\.evidence\.pictures"
+_ONE_AT_A_TIME: Final = threading.Lock()
+_HEAVY_PIXELS: Final = 8_000_000
+"""Above this a picture that is decoded whole waits for others of its kind."""
 
 
 @cache
@@ -69,11 +79,12 @@ def _fault(path: Path, wrong: str) -> InputError:
 @contextmanager
 def _opened(path: Path) -> Iterator[Image.Image]:
     _register()
+    # Decoders warn about files that they then show.  A filter, for the block that restores
+    # filters is not safe among threads; the same filter twice is one filter.
+    warnings.filterwarnings("ignore", module=_DECODERS)
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            with Image.open(path) as image:
-                yield image
+        with Image.open(path) as image:
+            yield image
     except UnidentifiedImageError as error:
         raise _fault(path, "the picture cannot be opened") from error
     except _DECODERS_RAISE as error:
@@ -101,9 +112,10 @@ def upright(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image:
     :class:`ldapp.errors.InputError` where the picture cannot be decoded.
     """
     with _opened(path) as image:
-        _draft(path, image, long_edge)
+        _draft(path, image, long_edge, MOST_PIXELS)
         orientation = _orientation(image, facts)
-        return _on_paper(_turned(_reduced(image, long_edge), orientation))
+        with _turn_to_decode(image):
+            return _on_paper(_turned(_reduced(image, long_edge), orientation))
 
 
 def _orientation(image: Image.Image, facts: PhotoFacts) -> int:
@@ -122,18 +134,25 @@ def _orientation(image: Image.Image, facts: PhotoFacts) -> int:
 def picture_as_stored(path: Path, long_edge: int) -> Image.Image:
     """Return the picture as its pixels are stored, not turned, reduced, in RGB.
 
-    HEIF pictures come turned, as their container wants it.  Raises
+    HEIF pictures come turned, as their container wants it.  For comparing only: large
+    pictures that must be decoded whole are refused, to keep memory low.  Raises
     :class:`ldapp.errors.InputError` where the picture cannot be decoded.
     """
     with _opened(path) as image:
-        _draft(path, image, long_edge)
-        return _on_paper(_reduced(image, long_edge))
+        _draft(path, image, long_edge, MOST_PIXELS_COMPARED)
+        with _turn_to_decode(image):
+            return _on_paper(_reduced(image, long_edge))
 
 
-def _draft(path: Path, image: Image.Image, long_edge: int) -> None:
+def _draft(path: Path, image: Image.Image, long_edge: int, most_pixels: int) -> None:
     image.draft("RGB", (long_edge, long_edge))
-    if image.width * image.height > MOST_PIXELS:
+    if image.width * image.height > most_pixels:
         raise _fault(path, f"the picture is too large to show ({image.width} × {image.height})")
+
+
+def _turn_to_decode(image: Image.Image) -> AbstractContextManager[object]:
+    heavy = image.width * image.height > _HEAVY_PIXELS
+    return _ONE_AT_A_TIME if heavy else nullcontext()
 
 
 def _reduced(image: Image.Image, long_edge: int) -> Image.Image:

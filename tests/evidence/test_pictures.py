@@ -231,6 +231,25 @@ def test_an_enormous_picture_is_refused_by_its_size(save, tmp_path):
         upright(path, read_photo(path), 100)
 
 
+def test_a_large_picture_is_shown_but_not_compared(tmp_path):
+    path = tmp_path / "a.png"
+    Image.new("1", (4100, 4100), 1).save(path)
+    assert upright(path, read_photo(path), 100).size == (100, 100)
+    with pytest.raises(InputError, match="too large"):
+        picture_as_stored(path, 100)
+
+
+def test_decoders_warn_nobody(tmp_path):
+    """A picture whose tags the library complains about is shown all the same."""
+    path = tmp_path / "a.tif"
+    Image.new("RGB", (40, 30), (200, 10, 10)).save(path)
+    data = bytearray(path.read_bytes())
+    at = data.index((0x011C).to_bytes(2, "little") + (3).to_bytes(2, "little"))
+    data[at + 4 : at + 8] = (40_000).to_bytes(4, "little")
+    path.write_bytes(bytes(data))
+    assert upright(path, read_photo(path), 40).getpixel((5, 5))[0] > 150
+
+
 def test_embedded_previews(build, save):
     small = encoded(build.drawn(40, 30))
     path = save("a.jpg", with_preview(build, small, encoded(build.drawn(80, 60))))

@@ -113,7 +113,7 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         text=lambda row: row.charge.number,
         key=lambda row: (len(row.charge.number), row.charge.number),
         editable=True,
-        width=5,
+        width=4,
     ),
     Column(
         name="description",
@@ -121,16 +121,7 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         text=lambda row: row.charge.description,
         tip=lambda row: row.charge.description,
         editable=True,
-        width=30,
-    ),
-    Column(
-        name="kind",
-        title="Kind",
-        text=lambda row: KIND_NAMES[row.charge.kind],
-        edit_text=lambda row: row.charge.kind,
-        editable=True,
-        choices=_kinds,
-        width=13,
+        width=22,
     ),
     Column(
         name="quantity",
@@ -139,7 +130,7 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         key=lambda row: row.charge.quantity,
         editable=True,
         right=True,
-        width=6,
+        width=5,
     ),
     Column(
         name="unit_price",
@@ -151,7 +142,7 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         ),
         editable=True,
         right=True,
-        width=11,
+        width=9,
     ),
     Column(
         name="amount",
@@ -167,7 +158,7 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
             f"{amount_text(row.charge.amount, row.currency)}"
             + (f", does not add up: {row.fault}" if row.fault else "")
         ),
-        width=13,
+        width=11,
     ),
     Column(
         name="owed",
@@ -175,7 +166,7 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         text=_owed,
         key=lambda row: _result_key("owed", row),
         right=True,
-        width=12,
+        width=10,
     ),
     Column(
         name="disputed",
@@ -183,13 +174,20 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         text=_disputed,
         key=lambda row: _result_key("disputed", row),
         right=True,
-        width=12,
+        width=10,
     ),
-    Column(name="answer", title="Answer", text=_answer, width=18),
-    Column(name="line", title="Matches", text=_matched, tip=_matched, width=26),
+    Column(name="answer", title="Answer", text=_answer, width=15),
+    Column(
+        name="kind",
+        title="Kind",
+        text=lambda row: KIND_NAMES[row.charge.kind],
+        edit_text=lambda row: row.charge.kind,
+        editable=True,
+        choices=_kinds,
+        width=13,
+    ),
+    Column(name="line", title="Matches", text=_matched, tip=_matched, width=24),
 )
-
-PASTE_ORDER = ("description", "quantity", "unit_price", "amount")
 
 
 def edited(edit: CellEdit) -> Charge:

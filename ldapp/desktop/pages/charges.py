@@ -247,7 +247,7 @@ class ChargesPage(ClaimPage):
         shown = [one.says for one in faults if one.charge is None]
         lines = sum(one.charge is not None for one in faults)
         if lines:
-            shown.append(f"{plural(lines, 'line')} that do not multiply out are marked")
+            shown.append(f"{plural(lines, 'line')} marked in the table")
         self._faults.setText("⚠ Does not add up: " + "; ".join(shown) if shown else "")
         self._faults.setVisible(bool(shown))
 

@@ -34,8 +34,8 @@ class EffectRow(NamedTuple):
 
 
 COLUMNS: tuple[Column[EffectRow], ...] = (
-    Column(name="name", title="Photo", text=lambda row: row.name, width=18),
-    Column(name="before", title="Now", text=lambda row: row.before, width=46),
+    Column(name="name", title="Photo", text=lambda row: row.name, width=14),
+    Column(name="before", title="Now", text=lambda row: row.before, width=40),
     Column(name="after", title="With the reference", text=lambda row: row.after, width=46),
 )
 

@@ -56,7 +56,7 @@ class PicturePane(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(4)
         self._title = Label("", bold=True)
-        self._title.setContentsMargins(GRID, 0, GRID, 0)
+        self._title.setContentsMargins(GRID, 4, GRID, 0)
         self._says = Label("", TypeSize.SMALL, muted=True)
         self._says.setContentsMargins(GRID, 0, GRID, 0)
         self.view = PictureView(name)
@@ -262,7 +262,7 @@ class CompareView(QWidget):
         self.right.view.show_whole()
         self.right.setVisible(len(self._ids) == 2)
         self.lock.setVisible(len(self._ids) == 2)
-        self._splitter.setSizes([1, 1])
+        self._splitter.setSizes([4000, 4000])
         self.left.view.setFocus()
 
     def refresh(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from typing import NamedTuple, TypeAlias
+from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -132,13 +133,18 @@ def _marks(claim: Claim) -> tuple[AxisMark, ...]:
             )
         )
     for one in claim.occurrences:
-        if one.at is not None:
-            marks.append(
-                AxisMark(
-                    "occurrence", one.id, one.at, one.title, f"{one.title}, {moment_text(one.at)}"
-                )
-            )
+        at = one.at or _noon(claim, one.day)
+        if at is not None:
+            when = moment_text(one.at) or f"{day_text(one.day)}, time of day not known"
+            marks.append(AxisMark("occurrence", one.id, at, one.title, f"{one.title}, {when}"))
     return tuple(sorted(marks, key=lambda mark: (mark.at, mark.kind, mark.key)))
+
+
+def _noon(claim: Claim, day: dt.date | None) -> dt.datetime | None:
+    """A day without a time stands at noon in the claim's zone."""
+    if day is None:
+        return None
+    return dt.datetime.combine(day, dt.time(12), ZoneInfo(claim.zone))
 
 
 _Bracketed: TypeAlias = tuple[
@@ -170,7 +176,7 @@ def _losses(claim: Claim, reckoning: Reckoning) -> tuple[AxisSpan, ...]:
             AxisSpan(
                 "kit_line",
                 line,
-                f"{units} × {line_text(lines.get(line))}",
+                f"{units} of line {line_text(lines.get(line))}",
                 seen_at,
                 gone_at,
                 custody,
@@ -287,8 +293,8 @@ class CustodyAxis(QWidget):
         self._paint_grid(painter, muted)
         for row, span in enumerate(self._figure.custody):
             self._label(painter, span.title, self._custody_top(row), text)
-            band = QColor(colour("accent"))
-            band.setAlphaF(0.55)
+            band = QColor(colour("accent_text"))
+            band.setAlphaF(0.5)
             painter.fillRect(self._span_box(span, self._custody_top(row)), band)
         for lane, name in enumerate(("Counts", "Movements", "Occurrences")):
             self._label(painter, name, self._marks_top() + lane * ROW, muted)

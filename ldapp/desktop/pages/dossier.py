@@ -38,7 +38,7 @@ from ldapp.desktop.pages.record_form import RecordForm
 from ldapp.desktop.pages.said import party_of_agreement
 from ldapp.desktop.theme import GRID, Role, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField, date_field, text_field
-from ldapp.desktop.widgets.pieces import Label, Section, link_button, primary_button
+from ldapp.desktop.widgets.pieces import Label, Section, Separator, link_button, primary_button
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 from ldapp.desktop.widgets.values import plural
@@ -66,13 +66,13 @@ def _role(point: Point) -> Role | None:
 
 
 POINT_COLUMNS: tuple[Column[Point], ...] = (
-    Column(name="mark", title="", text=lambda one: one.mark, role=_role, width=9),
+    Column(name="mark", title="", text=lambda one: one.mark, role=_role, width=10),
     Column(
         name="says",
         title="Missing or weak",
         text=lambda one: one.says,
         tip=lambda one: f"{one.says}\n{one.cure}".strip(),
-        width=60,
+        width=30,
     ),
 )
 
@@ -148,7 +148,10 @@ class DossierPage(ClaimPage):
         self.point_table.setModel(self.points)
         self.point_table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.point_table.horizontalHeader().hide()
-        self.point_table.setMinimumHeight(GRID * 20)
+        self.point_table.setWordWrap(True)
+        self.point_table.verticalHeader().setDefaultSectionSize(GRID * 6)
+        self.point_table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.point_table.setMinimumHeight(GRID * 24)
         self._nothing_missing = Label(
             "Nothing that an adjuster usually asks for is missing.", muted=True, wrap=True
         )
@@ -159,25 +162,35 @@ class DossierPage(ClaimPage):
         for caution in cautions_before_sending():
             before.body.addWidget(Label(f"⚠ {caution}", TypeSize.SMALL, wrap=True))
         column.addWidget(before)
+        handing = QWidget()
+        column = QVBoxLayout(handing)
+        column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
+        column.setSpacing(GRID)
+        column.addWidget(self._result)
         column.addWidget(self.write)
         for pair in (
-            (self.open_file, self.open_folder),
-            (self.copy_email, self.write_bundle),
-            (self.write_claim_file,),
+            (self.open_file, self.open_folder, self.copy_email),
+            (self.write_bundle, self.write_claim_file),
         ):
             row = QHBoxLayout()
             for one in pair:
                 row.addWidget(one)
             column.addLayout(row)
-        column.addWidget(self._result)
         area = QScrollArea()
         area.setWidgetResizable(True)
         area.setFrameShape(QFrame.Shape.NoFrame)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         area.setAccessibleName("Choices for the dossier")
-        area.setMinimumWidth(GRID * 46)
         area.setWidget(side)
+        left = QWidget()
+        left.setMinimumWidth(GRID * 46)
+        column = QVBoxLayout(left)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(area, 1)
+        column.addWidget(Separator())
+        column.addWidget(handing)
         right = QWidget()
         column = QVBoxLayout(right)
         column.setContentsMargins(0, GRID, 0, 0)
@@ -189,7 +202,7 @@ class DossierPage(ClaimPage):
         column.addWidget(self.preview, 1)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setChildrenCollapsible(False)
-        split.addWidget(area)
+        split.addWidget(left)
         split.addWidget(right)
         split.setStretchFactor(1, 1)
         split.setSizes([380, 620])

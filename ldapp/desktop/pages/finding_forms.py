@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any, cast
 
-from PySide6.QtCore import Signal, Slot
+from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from ldapp.casework import findings as work
@@ -60,6 +60,7 @@ def _scroll_body(area: QScrollArea) -> QVBoxLayout:
     area.setWidgetResizable(True)
     area.setFrameShape(QFrame.Shape.NoFrame)
     area.setMinimumWidth(GRID * 40)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     body = QWidget()
     column = QVBoxLayout(body)
     column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
@@ -157,13 +158,13 @@ class FindingForm(QScrollArea):
             ChoiceField([(None, "by the terms"), (True, "yes"), (False, "no")]),
         )
         form.add_field("salvage", "Worth of one wreck", money_field(currency))
-        form.add_field("stated_value", "Value stated by hand, one unit", money_field(currency))
+        form.add_field("stated_value", "Stated, one unit", money_field(currency))
         form.add_field("stated_value_reason", "Reason for it", LongTextField(lines=2))
         form.add_field("set_value", "Set before the loss", money_field(currency))
-        form.add_field("remainder_value", "What is left of the set", money_field(currency))
-        form.add_field("replaced_for", "Really spent on replacement", money_field(currency))
+        form.add_field("remainder_value", "Rest of the set", money_field(currency))
+        form.add_field("replaced_for", "Spent on new ones", money_field(currency))
         form.add_field("replaced_on", "Replaced on", date_field())
-        form.add_field("rent_paid_days", "Days out of service with rent paid", number_field())
+        form.add_field("rent_paid_days", "Days with rent paid", number_field())
         form.add_field("lost_rental_proved", "Lost rental", SwitchField("Shown by the lessor"))
         form.committed.connect(self._on_committed)
         form.refused.connect(self._context.message)
@@ -326,7 +327,7 @@ class OccurrenceForm(QScrollArea):
         self.form.add_field("persons", "Per&sons", text_field(characters=30), "Several: commas.")
         self.form.add_field("report_number", "Incident &report no.", text_field(characters=20))
         self.form.add_field("police_report", "Police report no.", text_field(characters=20))
-        self.form.add_field("third_party", "Responsible third party", ChoiceField())
+        self.form.add_field("third_party", "Third party", ChoiceField())
         self.form.committed.connect(self._on_committed)
         self.form.refused.connect(context.message)
         column.addWidget(self.form)

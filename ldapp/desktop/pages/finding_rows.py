@@ -15,9 +15,9 @@ from ldapp.claim.causes import CAUSE_LABELS, CAUSES
 from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Finding
 from ldapp.claim.kit import KitLine
-from ldapp.desktop.pages.said import line_text, money_or_not_yet
+from ldapp.desktop.pages.said import line_text
 from ldapp.desktop.widgets.table_model import CellEdit, Column, Index, RowsModel, Writer
-from ldapp.desktop.widgets.values import parse_whole
+from ldapp.desktop.widgets.values import amount_text, parse_whole
 from ldapp.reckoning.proposals import ProposedFinding
 from ldapp.reckoning.result import FindingResult, Reckoning
 
@@ -62,7 +62,10 @@ def finding_rows(claim: Claim, reckoning: Reckoning | None) -> list[FindingRow]:
 
 
 def _value(row: FindingRow) -> str:
-    return "" if row.result is None else money_or_not_yet(row.result.reckoned, row.currency)
+    if row.result is None:
+        return ""
+    reckoned = row.result.reckoned
+    return "not yet" if reckoned is None else amount_text(reckoned, row.currency)
 
 
 def _value_key(row: FindingRow) -> Decimal | None:
@@ -91,7 +94,7 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         title="Line",
         text=lambda row: line_text(row.line),
         tip=lambda row: line_text(row.line),
-        width=30,
+        width=24,
     ),
     Column(
         name="kind",
@@ -100,7 +103,7 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         edit_text=lambda row: row.finding.kind,
         editable=True,
         choices=_kinds,
-        width=15,
+        width=12,
     ),
     Column(
         name="quantity",
@@ -109,9 +112,8 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         key=lambda row: row.finding.quantity,
         editable=True,
         right=True,
-        width=6,
+        width=5,
     ),
-    Column(name="part", title="Part", text=_part, width=12),
     Column(
         name="occurrence",
         title="Occurrence",
@@ -119,7 +121,7 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         edit_text=lambda row: row.finding.occurrence or NO_OCCURRENCE,
         editable=True,
         choices=lambda row: row.occurrences,
-        width=20,
+        width=16,
     ),
     Column(
         name="cause",
@@ -128,9 +130,9 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         edit_text=lambda row: row.finding.cause or "",
         editable=True,
         choices=_causes,
-        width=18,
+        width=14,
     ),
-    Column(name="value", title="Reckoned", text=_value, key=_value_key, right=True, width=13),
+    Column(name="value", title="Reckoned", text=_value, key=_value_key, right=True, width=11),
     Column(
         name="photos",
         title="Photos",
@@ -139,6 +141,7 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         right=True,
         width=7,
     ),
+    Column(name="part", title="Part", text=_part, width=12),
 )
 
 
@@ -217,18 +220,27 @@ def _proposal_key(row: ProposalRow) -> Any:
     return row.finding.line, row.finding.kind, row.finding.part, row.finding.serials
 
 
+def _proposed_line(row: ProposalRow) -> str:
+    part = f", only the {row.part}" if row.part else ""
+    return f"{line_text(row.line)}{part}"
+
+
 PROPOSAL_COLUMNS: tuple[Column[ProposalRow], ...] = (
-    Column(name="line", title="Line", text=lambda row: line_text(row.line), width=32),
-    Column(name="kind", title="The counts say", text=lambda row: FINDING_NAMES[row.finding.kind]),
+    Column(name="line", title="Line", text=_proposed_line, tip=_proposed_line, width=26),
+    Column(
+        name="kind",
+        title="The counts say",
+        text=lambda row: FINDING_NAMES[row.finding.kind],
+        width=14,
+    ),
     Column(
         name="quantity",
         title="Units",
         text=lambda row: str(row.finding.quantity),
         key=lambda row: row.finding.quantity,
         right=True,
-        width=6,
+        width=5,
     ),
-    Column(name="part", title="Part", text=lambda row: row.part, width=14),
     Column(
         name="why",
         title="Why",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 from typing import cast
 
-from PySide6.QtCore import Slot
+from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from ldapp.casework import charges as work
@@ -29,6 +29,7 @@ class InvoiceForm(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setMinimumWidth(GRID * 42)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName("The invoice")
         body = QWidget()
         column = QVBoxLayout(body)

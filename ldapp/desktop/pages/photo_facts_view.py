@@ -7,7 +7,7 @@ import datetime as dt
 from collections.abc import Iterable
 from typing import Any, TypeAlias
 
-from PySide6.QtCore import Signal, Slot
+from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtGui import QFont, QPainter, QPaintEvent, QTextCharFormat, QTextCursor
 from PySide6.QtWidgets import (
     QFrame,
@@ -264,7 +264,8 @@ class PhotoFactsView(QScrollArea):
         self._photos: tuple[Photo, ...] = ()
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setMinimumWidth(GRID * 33)
+        self.setMinimumWidth(GRID * 36)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName("Facts of the chosen photos")
         body = QWidget()
         self._column = QVBoxLayout(body)
@@ -292,9 +293,7 @@ class PhotoFactsView(QScrollArea):
         form.add_field("count", "Taken at &count", self._count)
         form.add_field("left_out", "Dossier", SwitchField("&Leave out"))
         form.add_field(
-            "withhold_position",
-            "Position",
-            SwitchField("&Withhold from what is sent"),
+            "withhold_position", "Position", SwitchField("&Withhold"), "It does not travel along."
         )
         form.add_field(
             "confirmed_by",

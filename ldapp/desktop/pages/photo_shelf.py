@@ -103,6 +103,7 @@ class PhotoShelf(QWidget):
         label = QLabel("&Group by")
         self._by = ChoiceField(GROUPINGS)
         self._by.setAccessibleName("Group by")
+        self._by.set_value("line")
         label.setBuddy(self._by)
         top.addWidget(label)
         top.addWidget(self._by, 1)

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal, Slot
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QComboBox, QWidget
 
-from ldapp.desktop.widgets.fields import Field, ParsedField
+from ldapp.desktop.widgets.fields import ChoiceField, Field, ParsedField
 from ldapp.desktop.widgets.pieces import LabelledRows
 from ldapp.desktop.widgets.values import parse_decimal, plain_number
 
@@ -44,6 +44,12 @@ class RecordForm(LabelledRows):
 
     def add_field(self, name: str, label: str, field: Field, help_text: str = "") -> Field:
         """Add a field; an ampersand in ``label`` marks its key."""
+        if isinstance(field, ChoiceField):
+            # A long choice is cut short rather than making the pane wider than its room.
+            field.setSizeAdjustPolicy(
+                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            field.setMinimumContentsLength(9)
         wide = not isinstance(field, ParsedField) or field.sizeHint().width() > 200
         self.add(label, field, help_text, wide=wide)
         field.committed.connect(_Wire(name, self).commit)

@@ -48,22 +48,22 @@ def _difference(row: WhatIfRow) -> str:
 
 
 COLUMNS: tuple[Column[WhatIfRow], ...] = (
-    Column(name="name", title="Total", text=lambda row: row.name, width=22),
+    Column(name="name", title="Total", text=lambda row: row.name, width=17),
     Column(
         name="now",
         title="As it is",
         text=lambda row: money_or_not_yet(row.now, row.currency),
         right=True,
-        width=14,
+        width=11,
     ),
     Column(
         name="then",
         title="As it would be",
         text=lambda row: money_or_not_yet(row.then, row.currency),
         right=True,
-        width=15,
+        width=12,
     ),
-    Column(name="by", title="Difference", text=_difference, right=True, width=13),
+    Column(name="by", title="Difference", text=_difference, right=True, width=10),
 )
 
 

@@ -188,7 +188,7 @@ class WorkingTree(QTreeView):
         head.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         head.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         wide = self.fontMetrics().averageCharWidth()
-        for column, characters in ((0, 46), (AMOUNT, 18), (3, 16)):
+        for column, characters in ((0, 40), (AMOUNT, 20), (3, 12)):
             self.setColumnWidth(column, wide * characters)
 
     def current_entry(self) -> Entry | None:

@@ -119,11 +119,11 @@ class Library:
     # --- claims ---------------------------------------------------------------------------
 
     def summaries(self) -> tuple[ClaimSummary, ...]:
-        """Return the rows of the register, oldest claim first."""
+        """Return the rows of the register, the latest change first."""
         statement = (
             select(*SUMMARY.selected, HEAD.table.c.id)
             .join_from(SUMMARY.table, HEAD.table, SUMMARY.table.c.claim == HEAD.table.c.key)
-            .order_by(SUMMARY.table.c.claim)
+            .order_by(SUMMARY.table.c.changed.desc(), SUMMARY.table.c.claim.desc())
         )
         with self._database.reading() as connection:
             rows = connection.execute(statement).all()

@@ -115,6 +115,19 @@ def test_a_line_break_in_place_of_a_comma_counts_too(library, saved, folder):
     assert any("entry 2" in one for one in library.check_journal("c"))
 
 
+def test_an_entry_that_was_forged_with_a_fitting_hash_breaks_the_chain_behind_it(
+    library, saved, folder
+):
+    entry = dataclasses.replace(library.journal("c")[1], who="Eve")
+    _by_hand(
+        folder,
+        f"UPDATE journal_entry SET who = 'Eve', hash = '{hash_of(entry)}' WHERE number = 2",
+    )
+    assert library.check_journal("c") == (
+        "Entry 3 of the record (Rename to Night) does not follow from the entry before it.",
+    )
+
+
 def test_changes_that_are_no_json_are_named(library, saved, folder):
     _by_hand(folder, "UPDATE journal_entry SET changes = '[broken' WHERE number = 2")
     assert any("entry 2" in one for one in library.check_journal("c"))

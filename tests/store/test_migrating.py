@@ -3,6 +3,9 @@
 import dataclasses
 import shutil
 import sqlite3
+import subprocess
+import sys
+import time
 from contextlib import closing
 from pathlib import Path
 
@@ -196,6 +199,42 @@ def test_a_step_that_fails_changes_nothing_and_works_when_mended(folder, next_st
     library = Library.open(folder)
     assert library.load(claim.id)[0] == claim
     library.close()
+
+
+KILLED = """
+import sys
+from pathlib import Path
+from ldapp.store import migrating
+from ldapp.store.library import Library
+migrating.SCRIPTS, migrating.REVISIONS = sys.argv[2], ("0001", "0002")
+print("start", flush=True)
+Library.open(Path(sys.argv[1])).close()
+"""
+
+
+@pytest.mark.parametrize("milliseconds", [5, 60, 110, 150, 190, 230])
+def test_killed_while_migrating_the_next_start_finishes_it(
+    folder, next_step, tmp_path, milliseconds
+):
+    claim = _filled(folder)
+    next_step(REBUILT)
+    process = subprocess.Popen(
+        [sys.executable, "-c", KILLED, str(folder), str(tmp_path / "scripts")],
+        stdout=subprocess.PIPE,
+    )
+    assert process.stdout is not None
+    process.stdout.readline()
+    time.sleep(milliseconds / 1000)
+    process.kill()
+    process.stdout.close()
+    process.wait()
+    library = Library.open(folder)
+    try:
+        assert library.load(claim.id) == (claim, 1)
+        assert library.check_journal(claim.id) == ()
+        assert library.check_database() == ()
+    finally:
+        library.close()
 
 
 def test_a_library_of_a_newer_program_is_refused_and_left_alone(folder):

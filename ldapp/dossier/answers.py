@@ -147,7 +147,8 @@ def _proof_spans(book: Book, choice: GroundChoice | None) -> list[Span | str]:
         return []
     spans: list[Span] = []
     if choice.clause:
-        spans.append(Span(f"clause {choice.clause}"))
+        named = choice.clause.lstrip()[:1].isdigit()
+        spans.append(Span(f"clause {choice.clause}" if named else choice.clause))
     spans.extend(book.exhibit_spans(choice.documents))
     spans.extend(book.photo_spans(choice.photos))
     spans.extend(book.count_spans(choice.counts))

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from reportlab.lib.colors import Color
-from reportlab.platypus import Flowable, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from ldapp.dossier.style import HAIRLINE, PANEL, RULE
 from ldapp.dossier.text import Text
@@ -127,7 +127,11 @@ class Grid(Flowable):
             fitting -= 1
         if fitting == 0:
             return []
-        return [self._part(self._rows[:fitting]), self._part(self._rows[fitting:])]
+        return [
+            self._part(self._rows[:fitting]),
+            CondPageBreak(height),  # rows that were held back must not slip in below
+            self._part(self._rows[fitting:]),
+        ]
 
     def _part(self, rows: list[GridRow]) -> Grid:
         return Grid(self._widths, rows, self._look, head=self._head, space_after=self.spaceAfter)

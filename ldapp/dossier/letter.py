@@ -133,8 +133,7 @@ def _paragraphs(
 ) -> Iterable[Flowable]:
     paragraphs = texts["paragraphs"]
     assert isinstance(paragraphs, list)
-    shown_figures = False
-    for number, one in enumerate(paragraphs):
+    for one in paragraphs:
         if not holds.get(str(one["when"]), False):
             continue
         with_list = one.get("list") == "requests"
@@ -142,8 +141,7 @@ def _paragraphs(
         if with_list:
             yield from (_bullet(book, request) for request in requests)
             yield Spacer(0, 7)
-        if not shown_figures and number >= 1:
-            shown_figures = True
+        if one.get("figures"):
             yield from _figures(book)
 
 

@@ -162,9 +162,10 @@ def _finding(book: Book, one: ReckonedFinding) -> list[Flowable]:
     finding, result = one.finding, one.result
     loss = result.date_of_loss
     day = ""
-    if loss.at is not None and loss.known_from == "occurrence":
+    lost = finding.kind in ("missing", "damaged")
+    if lost and loss.at is not None and loss.known_from == "occurrence":
         day = book.time(loss.at)
-    elif loss.day is not None:
+    elif lost and loss.day is not None:
         day = date_text(loss.day)
         if loss.known_from != "occurrence":
             day += " (found)"
@@ -218,6 +219,9 @@ def _photos(book: Book, pictures: PreparedPictures, line: KitLine) -> list[Flowa
         early = count is not None and count.stage == "pickup"
         (before if early else after).append(photo)
     width = (book.text_width - GUTTER) / 2
+    if not (before and after) and all(one.id in book.pictured for one in photos):
+        spans = interleave(book.photo_spans(one.id for one in photos))
+        return [book.text(["Shown above, with another line, in ", *spans, "."], NOTE)]
     if before and after:
         rows: list[list[Photo | None]] = []
         for index in range(max(len(before), len(after))):

@@ -236,6 +236,9 @@ def _caption(book: Book, photo: Photo, line: str | None) -> list[Text]:
     first = [Span(f"Photo {book.photo_numbers[photo.id]}", face="bold")]
     if count is not None:
         first.append(Span(f"  {STAGE_LABELS[count.stage]}", face="regular"))
+    shown = [one.line for one in photo.pairings if one.line in book.lines]
+    if line is None and shown:
+        first.append(Span(f"  line {book.line_label(shown[0])}", face="regular"))
     standing = STANDING_SAYS[verdict.standing] if verdict is not None else "time not judged"
     rows = [
         book.text(first, _CAPTION.but(size=7.8, leading=10.4)),

@@ -114,7 +114,6 @@ def _charged(book: Book) -> list[Flowable]:
     story = start_subsection(book, "The charges", "summary-charges")
     if not book.charges:
         story.append(book.text("No charge has been billed so far.", BODY))
-        story.extend(_unbilled(book))
         return story
     columns = [
         Column("No.", 24),
@@ -194,19 +193,7 @@ def _charged(book: Book) -> list[Flowable]:
                 f"The damage waiver bears {book.money(waiver)} of what is not disputed.", BODY
             )
         )
-    story.extend(_unbilled(book))
     return story
-
-
-def _unbilled(book: Book) -> list[Flowable]:
-    """Say which findings nobody has charged yet, without a figure against ourselves."""
-    charged = {one.result.finding for one in book.charges}
-    left = [one for one in book.findings if one.finding.id not in charged]
-    left = [one for one in left if one.finding.kind in ("missing", "damaged")]
-    if not left:
-        return []
-    names = joined([shortened(one.line.description) for one in left])
-    return [book.text(f"Found, and not billed so far: {names}.", BODY)]
 
 
 def _claimed(book: Book) -> list[Flowable]:

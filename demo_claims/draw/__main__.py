@@ -21,9 +21,7 @@ def main(arguments: list[str] | None = None) -> int:
     parser = argparse.ArgumentParser(
         prog="python -m demo_claims.draw", description="Draw the demo claims again."
     )
-    parser.add_argument(
-        "folder", nargs="?", type=Path, default=HERE, help="where to write"
-    )
+    parser.add_argument("folder", nargs="?", type=Path, default=HERE, help="where to write")
     parser.add_argument(
         "--only", choices=sorted(STORIES), action="append", help="one of the claims"
     )

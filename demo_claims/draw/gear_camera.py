@@ -127,7 +127,7 @@ def lens(
     return join(parts)
 
 
-def camera_body(s: Stock, with_lens: bool = True) -> Mesh:
+def camera_body(s: Stock, with_lens: bool = True, with_rods: bool = True) -> Mesh:
     """A boxy cinema camera facing -y, top handle, side fan grille, lens port; sits on z = 0."""
     skin = s.worn((44, 45, 48), 0.45, amount=0.25)
     parts = [
@@ -177,7 +177,7 @@ def camera_body(s: Stock, with_lens: bool = True) -> Mesh:
         )
     )
     parts.append(box((0.10, 0.05, 0.12), s.rubber, 0.008).moved(y=0.12, z=0.012))
-    for x in (-0.03, 0.03):
+    for x in (-0.03, 0.03) if with_rods else ():
         parts.append(rod((x, -0.24, 0.012), (x, 0.1, 0.012), 0.0075, s.steel))
     if with_lens:
         parts.append(lens(s).moved(z=-0.02).turned("x", 90).moved(y=-0.125, z=0.075))

@@ -111,7 +111,7 @@ def charges() -> tuple[Charge, ...]:
                 words="The dead lamp was handed back; burn-outs are free then.",
             ),
         ),
-        "12": (_ground("arithmetic", words="Four at 24.00 are 96.00."),),
+        "12": (_ground("arithmetic", documents=("d-invoice",), words="Four at 24.00 are 96.00."),),
         "13": (
             _ground(
                 "unexplained_charge",

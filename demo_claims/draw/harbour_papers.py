@@ -63,7 +63,7 @@ def _count_rows(
     return rows
 
 
-_WIDTHS = (10, 66, 30, 14, 16, 40)
+_WIDTHS = (12, 66, 30, 14, 16, 38)
 
 
 def pickup_sheet(kit: Sequence[KitLine], differs: Mapping[str, CountEntry]) -> bytes:
@@ -243,7 +243,7 @@ def flag_estimate() -> bytes:
 
 
 def invoice() -> bytes:
-    paper = Paper(TGE, "L&amp;D INVOICE".replace("&amp;", "&"), "LD-20418")
+    paper = Paper(TGE, "L&D INVOICE", "LD-20418")
     paper.facts(
         [
             ("Bill to", HLP.name),
@@ -258,7 +258,7 @@ def invoice() -> bytes:
         [
             b.number,
             b.description,
-            str(b.quantity),
+            str(b.days or b.quantity),
             money(b.unit_price),
             money(b.amount),
             "T" if b.taxable else "",
@@ -267,7 +267,7 @@ def invoice() -> bytes:
     ]
     rows += [
         ["", "Net", "", "", money(NET), ""],
-        ["16", "Sales tax 8.875 % on lines marked T", "", "", money(TAX), ""],
+        ["16", "Sales tax on lines marked T", "", "", money(TAX), ""],
         ["", "Total USD", "", "", money(GROSS), ""],
     ]
     paper.table(
@@ -278,6 +278,7 @@ def invoice() -> bytes:
         foot=3,
         size=8.5,
     )
+    paper.text("Sales tax is 8.875 % of 2,587.00, the sum of the lines marked T.")
     paper.text("Please remit to the address above. Questions: Owen Brask (invented).")
     return paper.made()
 

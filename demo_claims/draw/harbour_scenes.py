@@ -182,7 +182,7 @@ def stingers() -> tuple[Scene, View]:
             scene.put(coil.moved(x=-0.92 + k * 0.44 + 0.05 * dx, y=-0.42 + row * 0.44 + 0.05 * dy))
             number += 1
     scene.put(props.note(s, "19", [("19", 120), ("50 FT", 50)], 0.26).moved(x=0.87, y=0.86))
-    return scene, View((0.0, -1.55, 1.75), (0.0, 0.22, 0.0), 54, 1.1)
+    return scene, View((0.0, -1.68, 1.85), (-0.03, 0.20, 0.0), 54, 1.1)
 
 
 def combo_bent() -> tuple[Scene, View]:
@@ -233,7 +233,7 @@ def pickup_paper() -> tuple[Scene, View]:
         "PICKUP SHEET  TGE-20418",
         rows,
         ["I. Calloway", "O. Brask"],
-        "12 Oct 2026   07:50",
+        "12 Oct 2026   08:05",
         4,
     )
     scene, s = places.counter(116)

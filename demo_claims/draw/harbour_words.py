@@ -207,7 +207,9 @@ INVOICE_LINES = (
         D("398.20"),
         taxable=False,
     ),
-    Billed("16", "Sales tax 8.875 %", "tax", D(1), D("229.60"), D("229.60"), taxable=False),
+    Billed(
+        "16", "Sales tax on lines marked T", "tax", D(1), D("229.60"), D("229.60"), taxable=False
+    ),
 )
 
 

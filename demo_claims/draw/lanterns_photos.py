@@ -199,6 +199,7 @@ SHOTS = (
         88,
         orientation=6,
         count="c-return",
+        pairings=(shows("k14", "c-return", "f-card"),),
         note="The ticket with one signature so far.",
     ),
 )

@@ -187,7 +187,7 @@ def ticket_back() -> tuple[Scene, View]:
         "RETURN TICKET  BCL-5127",
         rows,
         ["R. Castellan"],
-        "20 Nov 2026   16:20",
+        "20 Nov 2026   16:23",
         14,
     )
     scene, s = places.counter(212)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import datetime as dt
 import io
 from collections.abc import Callable
 from pathlib import Path
@@ -12,7 +11,7 @@ import pypdf
 from PIL import Image
 
 from demo_claims.draw import harbour_claim, lanterns_claim, school_claim
-from demo_claims.draw.develop import jpeg, picture
+from demo_claims.draw.develop import EDITED, LARGEST, MESSENGER, QUALITIES, jpeg, picture
 from demo_claims.draw.exif import block, with_camera_data
 from demo_claims.draw.raster import View
 from demo_claims.draw.records import Shot, Story, document_record, photo_record
@@ -24,20 +23,27 @@ STORIES = {
     story.folder: story for story in (harbour_claim.STORY, lanterns_claim.STORY, school_claim.STORY)
 }
 WIDTH, HEIGHT = 1600, 1200
-LARGEST = 232_000  # bytes of one photo, its camera data included
 
 
-def draw_photo(shot: Shot, oversample: float = 1.5, quality: float = 1.0) -> bytes:
+def draw_photo(shot: Shot) -> bytes:
     """The bytes of one photo file."""
+    return photo_file(shot, draw_picture(shot))
+
+
+def draw_picture(shot: Shot, oversample: float = 1.5, quality: float = 1.0) -> Image.Image:
+    """The picture as the device sees it, pixels as they are stored."""
     scene, view = shot.scene()
     upright = shot.orientation in (6, 8)
     size = (HEIGHT, WIDTH) if upright else (WIDTH, HEIGHT)
     if upright:
         view = View(view.place, view.target, view.field_of_view * 0.80, view.roll)
     image = picture(scene, view, shot.look, shot.seed, *size, oversample, quality)
-    if shot.orientation == 6:
-        image = image.transpose(Image.Transpose.ROTATE_90)
-    whole = image
+    return image.transpose(Image.Transpose.ROTATE_90) if shot.orientation == 6 else image
+
+
+def photo_file(shot: Shot, whole: Image.Image) -> bytes:
+    """The picture as a file: cut, where the story says so, and with the device's camera data."""
+    image = whole
     if shot.crop:
         left, top, right, bottom = shot.crop
         image = image.crop(
@@ -47,9 +53,10 @@ def draw_photo(shot: Shot, oversample: float = 1.5, quality: float = 1.0) -> byt
             lambda v: min(255, v * 112 // 100)
         )
     if shot.stamp is None:
-        return jpeg(image, largest=LARGEST)
+        return jpeg(image, MESSENGER)
     camera_data = block(shot.stamp, whole, shot.orientation)
-    return with_camera_data(jpeg(image, largest=LARGEST - len(camera_data)), camera_data)
+    qualities = EDITED if shot.stamp.edited_with else QUALITIES
+    return with_camera_data(jpeg(image, qualities, LARGEST - len(camera_data)), camera_data)
 
 
 def write_story(
@@ -90,6 +97,3 @@ def write_story(
 def _facts(path: Path) -> PhotoFacts:
     """The file's own statements; the file system's time is left out, as it would change with every copy."""
     return dataclasses.replace(read_photo(path), file_modified=None)
-
-
-__all__ = ["STORIES", "draw_photo", "dt", "write_story"]

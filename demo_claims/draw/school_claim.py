@@ -216,10 +216,10 @@ def claim(photos: tuple[Photo, ...], documents: tuple[Document, ...]) -> Claim:
                 id="o-theft",
                 title="Van broken into overnight",
                 cause="theft_from_vehicle",
-                day=dt.date(2026, 10, 18),
+                at=at(10, 18, 2, 15),
                 place="Car park behind Hall C, Fenwick (invented)",
                 narrative="Between 22:40 on 17 October and 6:50 on 18 October the left side window of the locked van was broken and four cases were taken. "
-                "The load had been photographed at 22:36.",
+                "The load had been photographed at 22:36; a neighbour heard glass break at about 2:15.",
                 police_report="FPD-26-104417",
                 forced_entry=True,
                 persons=("J. Okonedo-Pell (invented)",),

@@ -147,7 +147,8 @@ def police_report() -> bytes:
     )
     paper.text(
         "Panel van, locked, parked overnight between two shooting days. Left side window broken from outside; glass inside and outside. "
-        "Rear doors unlocked from inside. No other vehicle was touched. Complainant photographed the load at 22:36 the evening before."
+        "Rear doors unlocked from inside. No other vehicle was touched. Complainant photographed the load at 22:36 the evening before. A neighbour heard glass break at about 02:15."
+        ""
     )
     paper.table(
         ("Item taken", "Number", "Serial no."),
@@ -223,7 +224,7 @@ def invoice() -> bytes:
         ]
     )
     rows = [
-        [b.number, b.description, str(b.quantity), money(b.unit_price), money(b.amount)]
+        [b.number, b.description, str(b.days or b.quantity), money(b.unit_price), money(b.amount)]
         for b in INVOICE_LINES
     ]
     rows.append(["", "Total USD", "", "", money(NET)])

@@ -45,6 +45,7 @@ CAMERA = Device(
 PHONE_LOOK = Look(exposure=1.12, contrast=1.25, grain=0.9, vignette=0.25)
 
 
+STAGE_LOOK = Look(exposure=1.12, contrast=1.15, grain=1.0, soft=0.3, vignette=0.4)
 BENCH_LOOK = Look(exposure=1.40, contrast=1.2, grain=1.0, soft=0.3, vignette=0.4)
 
 
@@ -82,7 +83,7 @@ def _camera(scene: str, number: int, counter: int, when: dt.datetime, **more) ->
         scene=SCENES[scene],
         seed=3000 + number,
         stamp=stamp,
-        look=BENCH_LOOK,
+        look=STAGE_LOOK if scene in {"fresnel_out", "fresnel_back"} else BENCH_LOOK,
         taken_by="Ottoline Braithe (invented)",
         **more,
     )
@@ -177,6 +178,7 @@ SHOTS = (
         _BENCH_PHONE,
         orientation=6,
         count="c-pickup",
+        pairings=(shows("k01", "c-pickup", "f-k01"),),
         note="The signed pickup sheet.",
     ),
     _phone(
@@ -186,7 +188,7 @@ SHOTS = (
         SCHOOL,
         590,
         replace(PHONE_LOOK, exposure=1.3),
-        pairings=(shows("k19", "c-van", "f-fresnel"),),
+        pairings=(Pairing(line="k19", finding="f-fresnel"),),
     ),
     _phone(
         "van_loaded",

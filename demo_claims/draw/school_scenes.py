@@ -59,7 +59,13 @@ def _van_load(s: Stock, stolen: bool) -> list[Mesh]:
 
 
 def van_loaded() -> tuple[Scene, View]:
+    # At night: the phone's own light and the lamp in the roof.
     scene, s = places.van_bed(301)
+    scene.sky, scene.floor_bounce, scene.strips = (0.07, 0.07, 0.085), (0.05, 0.045, 0.04), 0.4
+    scene.lamps = [
+        Lamp((0.3, -2.1, 1.75), 20, (1.0, 0.98, 0.95), 0.15, 8),
+        Lamp((0.1, 1.5, 1.70), 2.6, (1.0, 0.92, 0.78), 0.4, 6),
+    ]
     scene.put(*_van_load(s, False))
     return scene, View((0.12, -2.0, 1.50), (0.0, 1.0, 0.55), 58, 0.8)
 
@@ -96,7 +102,7 @@ def _camera_case(seed: int) -> tuple[Scene, Stock]:
     ]
     scene.put(cases.case_open(s, (0.60, 0.44, 0.20), pockets=pockets).moved(z=0.006))
     scene.put(
-        cam.camera_body(s, False)
+        cam.camera_body(s, with_lens=False, with_rods=False)
         .turned("z", 4)
         .scaled(0.95, 0.95, 0.9)
         .moved(x=-0.14, y=-0.01, z=0.04)
@@ -124,7 +130,7 @@ def camera_serial() -> tuple[Scene, View]:
     plate = s.print(
         "serial plate",
         tx.label(
-            [("CINEMA CAMERA A", 44), ("SN DCX-448120", 62), ("LAKESHORE (INVENTED)", 34)],
+            [("CINEMA CAMERA A", 44), ("SN DCX-448120", 50), ("LAKESHORE (INVENTED)", 34)],
             (760, 260),
             (206, 208, 210),
             code="LCR-C-007",
@@ -237,7 +243,7 @@ def report_paper() -> tuple[Scene, View]:
         "PICKUP SHEET  LCR-3390",
         rows,
         ["J. Okonedo-Pell", "S. Varga-Lind"],
-        "15 Oct 2026   10:35",
+        "15 Oct 2026   10:36",
         24,
     )
     scene, s = places.counter(313)
@@ -252,7 +258,7 @@ def clock_reference() -> tuple[Scene, View]:
     face = s.print(
         "clock face",
         tx.label(
-            [("15 OCT 2026   UTC-5", 56), ("10:04:30", 190), ("radio controlled", 40)],
+            [("15 OCT 2026   UTC-5", 56), ("10:04:30", 148), ("radio controlled", 40)],
             (900, 430),
             (168, 178, 160),
             (24, 30, 26),

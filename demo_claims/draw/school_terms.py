@@ -138,11 +138,10 @@ def terms() -> Terms:
         waiver=WaiverTerm(taken=False),
         deadlines=(
             DeadlineRule(
-                code="police",
-                title="Report the theft to the police",
-                starts="discovery",
-                length=24,
-                unit="hours",
+                code="objection",
+                title="Object to the invoice",
+                starts="invoice_received",
+                length=30,
                 clause=clause("9"),
                 source="Agreement LCR-3390",
                 agreement="a-lcr",

@@ -93,7 +93,7 @@ CLAUSES = (
     (
         "9",
         "Notice",
-        "Loss is reported to the Lessor at once, theft also to the police within 24 hours.",
+        "Loss is reported to the Lessor at once, theft also to the police. The Renter objects to an invoice within 30 days of receiving it.",
     ),
 )
 

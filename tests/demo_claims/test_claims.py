@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import hashlib
 import re
 from dataclasses import replace
@@ -11,6 +12,10 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
+from ldapp.casework.demo import demo_claims
+from ldapp.casework.reckoning import reckon_claim
+from ldapp.casework.verdicts import verdicts_of
+from ldapp.casework.weak_points import find_weak_points
 from ldapp.claim.claim import Claim
 from ldapp.evidence.read import read_photo
 from ldapp.evidence.verify import verify
@@ -221,3 +226,29 @@ def test_every_paired_line_and_finding_with_damage_has_a_photo() -> None:
     damaged = {finding.id for finding in claim.findings if finding.kind == "damaged"}
     assert {f for f in damaged if (f, "return") in shown} == damaged
     assert {f for f in damaged if (f, "pickup") not in shown} == {"f-panel"}
+
+
+def test_the_listed_demos_are_these() -> None:
+    listed = {one.name: one for one in demo_claims()}
+    assert set(listed) == set(NAMES)
+    for name, one in listed.items():
+        assert one.path == FOLDER / name / "claim.json"
+        assert read_claim_file(one.path).title.startswith(one.title)
+
+
+def test_some_points_are_left_weak_on_purpose(name: str) -> None:
+    claim = _claim(name)
+    verdicts = verdicts_of(claim)
+    points = find_weak_points(claim, reckon_claim(claim, verdicts), verdicts, dt.date(2026, 11, 21))
+    codes = {point.code for point in points}
+    expected = {
+        "harbour_lights": {"photo_none", "repair_undocumented", "charge_not_matched"},
+        "paper_lanterns": {"photo_none", "count_incomplete", "no_photo_before", "proposals_open"},
+        "the_long_ferry": {"photo_none", "unexplained"},
+    }
+    assert expected[name] <= codes
+    assert not [
+        point.says for point in points if point.gravity == "grave" and point.code != "deadline"
+    ]
+    strong = sum(verdict.standing in {"backed", "corrected"} for verdict in verdicts.values())
+    assert strong > len(verdicts) / 2

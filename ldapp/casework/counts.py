@@ -16,6 +16,7 @@ from ldapp.claim.counts import (
     Count,
     CountEntry,
     Movement,
+    PartCount,
     Signature,
     Stage,
 )
@@ -37,6 +38,8 @@ def add_count(
     *,
     blind: bool = False,
     counted_by: str = "",
+    place: str = "",
+    witness: str = "",
 ) -> Count:
     """Begin a count; with no time given it is now, in the claim's zone."""
     when = at or dt.datetime.now(ZoneInfo(desk.claim.zone)).replace(microsecond=0)
@@ -44,7 +47,15 @@ def add_count(
         raise LdappError("The time of a count needs its zone or offset.")
     # An offset is kept with the time; the zone's later changes of rule must not move it.
     fixed = when.replace(tzinfo=dt.timezone(when.utcoffset() or dt.timedelta()))
-    count = Count(id=new_id(), stage=stage, at=fixed, blind=blind, counted_by=counted_by)
+    count = Count(
+        id=new_id(),
+        stage=stage,
+        at=fixed,
+        blind=blind,
+        counted_by=counted_by,
+        place=place,
+        witness=witness,
+    )
     desk.change(
         f"Begin {STAGE_NAMES[stage].lower()} count",
         lambda claim: dataclasses.replace(claim, counts=(*claim.counts, count)),
@@ -171,6 +182,33 @@ def enter_serials_seen(
         f"Serial numbers of {_line_number(desk.claim, line)}",
         (line,),
         lambda entry: dataclasses.replace(entry, serials_seen=serials),
+    )
+
+
+def enter_parts(
+    desk: OpenClaim, count: str, line: str, quantities: dict[str, int | None]
+) -> bool:
+    """Enter how many of a line's parts were there, by the part's id.
+
+    Raises:
+        LdappError: a number is negative.
+    """
+    if any(quantity is not None and quantity < 0 for quantity in quantities.values()):
+        raise LdappError("A count cannot be below 0. Leave it empty for “not counted”.")
+
+    def make(entry: CountEntry) -> CountEntry:
+        present = {one.part: one.quantity for one in entry.parts} | quantities
+        return dataclasses.replace(
+            entry,
+            parts=tuple(
+                PartCount(part=part, quantity=quantity)
+                for part, quantity in present.items()
+                if quantity is not None
+            ),
+        )
+
+    return _change_entries(
+        desk, count, f"Parts of {_line_number(desk.claim, line)}", (line,), make
     )
 
 

@@ -14,6 +14,7 @@ from PySide6.QtCore import (
     Qt,
     Slot,
 )
+from PySide6.QtGui import QPixmap
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.kit import KitLine
@@ -65,7 +66,8 @@ class PhotoModel(QAbstractListModel):
         self._verdicts: dict[str, PhotoVerdict] = {}
         self._shown: list[str] = []
         self._rows: dict[str, int] = {}
-        self._by_picture: dict[PictureKey, list[str]] = {}
+        self._asked: dict[PictureKey, set[str]] = {}
+        """Which photos on the screen wait for a picture."""
         self._tiles: dict[str, Tile] = {}
         previews.arrived.connect(self._on_picture)
 
@@ -95,9 +97,7 @@ class PhotoModel(QAbstractListModel):
         self._photos, self._lines, self._verdicts = photos, lines, dict(verdicts)
         self._shown = wanted
         self._rows = {one: row for row, one in enumerate(wanted)}
-        self._by_picture = {}
-        for one in wanted:
-            self._by_picture.setdefault(key_of(photos[one]), []).append(one)
+        self._asked.clear()
         if not same_rows:
             self.endResetModel()
         elif changed:
@@ -133,7 +133,7 @@ class PhotoModel(QAbstractListModel):
             case Qt.ItemDataRole.DisplayRole:
                 return photo.name
             case Qt.ItemDataRole.DecorationRole:
-                return self._previews.picture(photo)
+                return self._picture(photo)
             case Qt.ItemDataRole.ToolTipRole | Qt.ItemDataRole.AccessibleTextRole:
                 return self._words(photo)
             case _ if role == PHOTO_ROLE:
@@ -158,6 +158,12 @@ class PhotoModel(QAbstractListModel):
     def refusal(self, photo: Photo) -> str:
         """Return why a picture cannot be drawn, or nothing."""
         return self._previews.refusal(photo)
+
+    def _picture(self, photo: Photo) -> QPixmap | None:
+        picture = self._previews.picture(photo)
+        if picture is None:
+            self._asked.setdefault(key_of(photo), set()).add(photo.id)
+        return picture
 
     def _tile(self, photo: Photo) -> Tile:
         tile = self._tiles.get(photo.id)
@@ -184,6 +190,8 @@ class PhotoModel(QAbstractListModel):
 
     @Slot(object)
     def _on_picture(self, key: PictureKey) -> None:
-        for one in self._by_picture.get(key, ()):
-            index = self.index(self._rows[one])
-            self.dataChanged.emit(index, index, [Qt.ItemDataRole.DecorationRole])
+        for one in self._asked.pop(key, ()):
+            row = self._rows.get(one)
+            if row is not None:
+                index = self.index(row)
+                self.dataChanged.emit(index, index, [Qt.ItemDataRole.DecorationRole])

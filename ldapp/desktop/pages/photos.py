@@ -58,12 +58,10 @@ class PhotosPage(ClaimPage):
         self.grid = PhotoGrid()
         self.grid.setModel(self.model)
         self.facts = PhotoFactsView(context)
-        self.suggestions = SuggestionsPanel(context)
-        self.suggestions.hide()
-        self.clock = ClockReferencePanel(context)
-        self.clock.hide()
+        self._suggestions: SuggestionsPanel | None = None
+        self._clock: ClockReferencePanel | None = None
+        self._compare_view: CompareView | None = None
         self.refused = RefusedFiles()
-        self.compare = CompareView(context)
         self._grid_or_empty = QStackedWidget()
         self.empty = EmptyState(
             "Photos of the kit belong here: from a folder, a card, or dropped on this page. "
@@ -83,11 +81,10 @@ class PhotosPage(ClaimPage):
     def _lay_out(self) -> None:
         for shown in (self.grid, self._none_here, self.empty):
             self._grid_or_empty.addWidget(shown)
-        middle = QSplitter(Qt.Orientation.Vertical)
-        middle.setChildrenCollapsible(False)
-        for part in (self._grid_or_empty, self.suggestions, self.clock):
-            middle.addWidget(part)
-        middle.setStretchFactor(0, 1)
+        self._middle = QSplitter(Qt.Orientation.Vertical)
+        self._middle.setChildrenCollapsible(False)
+        self._middle.addWidget(self._grid_or_empty)
+        self._middle.setStretchFactor(0, 1)
         centre = QWidget()
         column = QVBoxLayout(centre)
         column.setContentsMargins(0, 0, 0, 0)
@@ -95,7 +92,7 @@ class PhotosPage(ClaimPage):
         self.bar.setIconSize(QSize(20, 20))
         column.addWidget(self.bar)
         column.addWidget(self.refused)
-        column.addWidget(middle, 1)
+        column.addWidget(self._middle, 1)
         self._split = QSplitter(Qt.Orientation.Horizontal)
         self._split.setChildrenCollapsible(False)
         for pane in (self.shelf, centre, self.facts):
@@ -103,7 +100,6 @@ class PhotosPage(ClaimPage):
         self._split.setStretchFactor(1, 1)
         self._split.setSizes([240, 700, 300])
         self._stack.addWidget(self._split)
-        self._stack.addWidget(self.compare)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._stack)
@@ -194,9 +190,6 @@ class PhotosPage(ClaimPage):
         self.grid.removal_asked.connect(self._remove)
         self.grid.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.grid.customContextMenuRequested.connect(self._menu)
-        self.suggestions.photo_chosen.connect(self._show_photo)
-        self.compare.closed.connect(self._back_to_grid)
-        self.compare.stepped.connect(self._step)
         # Many tiles chosen at once are described once, after the last of them.
         self._describe_soon = QTimer(self)
         self._describe_soon.setSingleShot(True)
@@ -205,6 +198,37 @@ class PhotosPage(ClaimPage):
         self.grid.selectionModel().selectionChanged.connect(self._on_selection)
         self.model.modelReset.connect(self._describe_soon.start)
 
+    # --- parts that are made when they are first wanted -----------------------------------
+
+    @property
+    def suggestions(self) -> SuggestionsPanel:
+        """The suggested pairings below the grid."""
+        if self._suggestions is None:
+            self._suggestions = SuggestionsPanel(self.context)
+            self._suggestions.hide()
+            self._suggestions.photo_chosen.connect(self._show_photo)
+            self._middle.addWidget(self._suggestions)
+        return self._suggestions
+
+    @property
+    def clock(self) -> ClockReferencePanel:
+        """The reference picture below the grid."""
+        if self._clock is None:
+            self._clock = ClockReferencePanel(self.context)
+            self._clock.hide()
+            self._middle.addWidget(self._clock)
+        return self._clock
+
+    @property
+    def compare(self) -> CompareView:
+        """The photo large, or two beside each other."""
+        if self._compare_view is None:
+            self._compare_view = CompareView(self.context)
+            self._compare_view.closed.connect(self._back_to_grid)
+            self._compare_view.stepped.connect(self._step)
+            self._stack.addWidget(self._compare_view)
+        return self._compare_view
+
     # --- showing -------------------------------------------------------------------------
 
     def refresh(self, kinds: frozenset[str]) -> None:
@@ -212,11 +236,11 @@ class PhotosPage(ClaimPage):
         if kinds != EVERYTHING and not kinds & _KINDS:
             return
         self._show_groups()
-        if self._stack.currentWidget() is self.compare:
-            self.compare.refresh()
+        if self._compare_view is not None and self._compare_view.isVisible():
+            self._compare_view.refresh()
         self._describe()
-        if self.suggestions.isVisible():
-            self.suggestions.refresh()
+        if self._suggestions is not None and self._suggestions.isVisible():
+            self._suggestions.refresh()
 
     @Slot()
     def _show_groups(self) -> None:
@@ -406,7 +430,8 @@ class PhotosPage(ClaimPage):
 
     @Slot()
     def _show_suggestions(self) -> None:
-        self.clock.hide()
+        if self._clock is not None:
+            self._clock.hide()
         self.suggestions.setVisible(not self.suggestions.isVisible())
         if self.suggestions.isVisible():
             self.suggestions.refresh()
@@ -463,7 +488,7 @@ class PhotosPage(ClaimPage):
 
     @Slot()
     def _back_to_grid(self) -> None:
-        if self._stack.currentWidget() is self.compare:
+        if self._stack.currentWidget() is not self._split:
             self._stack.setCurrentWidget(self._split)
             self.grid.setFocus()
 
@@ -474,7 +499,8 @@ class PhotosPage(ClaimPage):
         chosen = self.grid.chosen()
         photo = find(self.context.claim.photos, chosen[0]) if chosen else None
         if photo is not None:
-            self.suggestions.hide()
+            if self._suggestions is not None:
+                self._suggestions.hide()
             self.clock.show_photo(photo)
             self.clock.show()
             self.clock.form.fields["reference_time"].setFocus()
@@ -505,4 +531,5 @@ class PhotosPage(ClaimPage):
     def shut_down(self) -> None:
         """Stop drawing pictures; called before the claim is closed."""
         self.previews.shut_down()
-        self.compare.shut_down()
+        if self._compare_view is not None:
+            self._compare_view.shut_down()

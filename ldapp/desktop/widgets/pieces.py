@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, Qt, Signal, Slot
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QFont, QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
@@ -35,16 +35,23 @@ class Label(QLabel):
         muted: bool = False,
         bold: bool = False,
         wrap: bool = False,
+        font: QFont | None = None,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(text, parent)
         self.setTextFormat(Qt.TextFormat.PlainText)
-        self.setFont(type_font(size, bold=bold))
+        # The font comes before the tone: a style sheet that was applied keeps the older one.
+        self.setFont(font or type_font(size, bold=bold))
         self.setWordWrap(wrap)
-        self.set_tone("muted" if muted else None)
+        self._tone: Role | None = None
+        if muted:
+            self.set_tone("muted")
 
     def set_tone(self, role: Role | None) -> None:
         """Show the text in muted, amber or red; None is the ordinary colour."""
+        if role == self._tone:
+            return
+        self._tone = role
         for name in ("muted", "amber", "red"):
             self.setProperty(name, role == name)
         self.style().unpolish(self)

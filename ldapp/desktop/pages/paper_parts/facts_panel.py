@@ -39,7 +39,8 @@ from ldapp.desktop.widgets.values import parse_decimal, plain_number
 from ldapp.errors import LdappError
 
 
-def _position_text(position: tuple[float, float]) -> str:
+def position_text(position: tuple[float, float]) -> str:
+    """Write a position so that it can be typed again."""
     return f"{position[0]:.5f}, {position[1]:.5f}"
 
 
@@ -74,7 +75,7 @@ class FactsPanel(PaperPanel):
             "stage": ChoiceField(list(STAGE_LABELS.items())),
             "opened": date_field(),
             "place": text_field(characters=44),
-            "position": ParsedField(parse_position, _position_text, characters=24),
+            "position": ParsedField(parse_position, position_text, characters=24),
             "note": LongTextField(),
         }
         self.currency = self._searched(sorted(babel.numbers.list_currencies()), "Currency")

@@ -1,0 +1,191 @@
+"""What is said of one count: stage, time, place, people, acknowledgement."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any, get_args
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QScrollArea, QWidget
+
+from ldapp.casework import counts
+from ldapp.casework.count_sheet import progress_of
+from ldapp.casework.counts import STAGE_NAMES
+from ldapp.casework.edit import find
+from ldapp.claim.changes import with_fields
+from ldapp.claim.counts import Acknowledgement, Count, Stage
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.pages.paper_parts.facts_panel import parse_position, position_text
+from ldapp.desktop.theme import GRID
+from ldapp.desktop.widgets.fields import (
+    ChoiceField,
+    Field,
+    ParsedField,
+    SwitchField,
+    instant_field,
+    text_field,
+)
+from ldapp.desktop.widgets.pieces import Label
+
+STAGES: tuple[Stage, ...] = get_args(Stage)
+ACKNOWLEDGEMENT_LABELS: dict[Acknowledgement, str] = {
+    "signed_by_both": "signed by both",
+    "on_company_ticket": "on the company's own ticket",
+    "one_side_with_photos": "by one side, with photos",
+    "emailed_same_day": "e-mailed the same day",
+    "one_side": "by one side",
+    "refused_to_sign": "refused to sign",
+    "none": "not acknowledged",
+}
+_TEXTS = ("place", "counted_by", "witness", "acknowledged_by", "note")
+
+
+class CountDetails(QScrollArea):
+    """Fields of the count whose column has the cursor."""
+
+    counter_wanted = Signal(str)
+    sign_wanted = Signal(str)
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.context = context
+        self._count: str | None = None
+        self.setWidgetResizable(True)
+        body = QWidget()
+        self.setWidget(body)
+        grid = QGridLayout(body)
+        grid.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
+        grid.setHorizontalSpacing(GRID * 2)
+        grid.setVerticalSpacing(GRID)
+        self.fields: dict[str, Field] = {
+            "stage": ChoiceField([(one, STAGE_NAMES[one]) for one in STAGES]),
+            "at": instant_field(self._zone),
+            "until": instant_field(self._zone),
+            "place": text_field(),
+            "position": ParsedField(parse_position, position_text, characters=22),
+            "counted_by": text_field(),
+            "witness": text_field(),
+            "acknowledgement": ChoiceField(list(ACKNOWLEDGEMENT_LABELS.items())),
+            "acknowledged_by": text_field(),
+            "refused_at": instant_field(self._zone),
+            "document": ChoiceField(),
+            "note": text_field(),
+        }
+        labels = {
+            "stage": "&Stage",
+            "at": "&When",
+            "until": "&Until",
+            "place": "P&lace",
+            "position": "Pos&ition",
+            "counted_by": "&Counted by",
+            "witness": "&Witness",
+            "acknowledgement": "&Acknowledged",
+            "acknowledged_by": "&By whom",
+            "refused_at": "&Refused at",
+            "document": "Count s&heet",
+            "note": "&Note",
+        }
+        for number, (name, field) in enumerate(self.fields.items()):
+            label = QLabel(labels[name])
+            label.setProperty("muted", True)
+            label.setBuddy(field)
+            field.setAccessibleName(labels[name].replace("&", ""))
+            field.setProperty("attribute", name)
+            field.committed.connect(self._on_committed)
+            if isinstance(field, ParsedField):
+                field.refused.connect(context.refuse)
+            row, across = number // 3, number % 3 * 2
+            field.setMinimumWidth(GRID * 8)
+            grid.addWidget(label, row, across)
+            grid.addWidget(field, row, across + 1)
+        for column in (1, 3, 5):
+            grid.setColumnStretch(column, 1)
+        foot = QHBoxLayout()
+        foot.setSpacing(GRID)
+        self.blind = SwitchField("Blind count")
+        self.blind.committed.connect(self._on_blind)
+        self.blind.setToolTip("What is expected stays hidden until a line has been entered.")
+        foot.addWidget(self.blind)
+        self._progress = Label("", muted=True)
+        foot.addWidget(self._progress, 1)
+        for text, icon_name, slot in (
+            ("Remove", "delete", self._on_remove),
+            ("Sign…", "sign", self._on_sign),
+            ("Counter view", "counter", self._on_counter),
+        ):
+            button = QPushButton(text)
+            keep_icon(button, icon_name)
+            button.clicked.connect(slot)
+            foot.addWidget(button)
+        grid.addLayout(foot, 4, 0, 1, 6)
+        grid.setRowStretch(5, 1)
+
+    def _zone(self) -> str:
+        return self.context.claim.zone
+
+    def count(self) -> Count | None:
+        """Return the count shown, as it is in the claim now."""
+        return find(self.context.claim.counts, self._count)
+
+    def show_count(self, count: Count | None, rows: Any = ()) -> None:
+        """Show another count, or the same one after a change."""
+        self._count = count.id if count else None
+        self.setEnabled(count is not None)
+        if count is None:
+            return
+        document = self.fields["document"]
+        assert isinstance(document, ChoiceField)
+        document.set_choices(
+            [(None, "not attached"), *((d.id, d.title) for d in self.context.claim.documents)]
+        )
+        for name, field in self.fields.items():
+            value = getattr(count, name)
+            field.set_value(None if value == "" else value)
+        self.fields["refused_at"].setEnabled(count.acknowledgement == "refused_to_sign")
+        self.blind.set_value(count.blind)
+        done = progress_of(rows, count.id)
+        words = f"{done.counted} of {done.lines} lines counted"
+        if not count.blind or done.counted == done.lines:
+            words += f", {done.short} short, {done.over} over"
+        self._progress.setText(words)
+
+    def focus_field(self, name: str) -> None:
+        """Give a field the focus."""
+        if name in self.fields:
+            self.ensureWidgetVisible(self.fields[name])
+            self.fields[name].setFocus()
+
+    @Slot(object)
+    def _on_committed(self, value: Any) -> None:
+        field, count = self.sender(), self.count()
+        if field is None or count is None:
+            return
+        name = str(field.property("attribute"))
+        if name in _TEXTS:
+            value = value or ""
+        self._put(with_fields(count, **{name: value}))
+
+    @Slot(object)
+    def _on_blind(self, blind: bool) -> None:
+        count = self.count()
+        if count is not None:
+            self._put(with_fields(count, blind=blind))
+
+    def _put(self, count: Count) -> None:
+        self.context.attempt(partial(counts.put_count, self.context.desk, count))
+
+    @Slot()
+    def _on_remove(self) -> None:
+        if self._count is not None:
+            self.context.attempt(partial(counts.remove_count, self.context.desk, self._count))
+
+    @Slot()
+    def _on_sign(self) -> None:
+        if self._count is not None:
+            self.sign_wanted.emit(self._count)
+
+    @Slot()
+    def _on_counter(self) -> None:
+        if self._count is not None:
+            self.counter_wanted.emit(self._count)

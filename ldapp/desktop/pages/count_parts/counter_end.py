@@ -1,0 +1,180 @@
+"""The end of a count: what is open, both names, both signatures, the count as a PDF."""
+
+from __future__ import annotations
+
+import datetime as dt
+from functools import partial
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QHBoxLayout,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ldapp.casework import counts, dossier
+from ldapp.casework.count_sheet import SheetRow, progress_of
+from ldapp.casework.edit import find
+from ldapp.claim.counts import Count
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.jobs import Progress
+from ldapp.desktop.pages.count_parts.sheet import cell_remark, count_title
+from ldapp.desktop.pages.count_parts.signature_pad import SignatureFields
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.pieces import Label, primary_button
+from ldapp.desktop.widgets.values import plural
+
+
+class CounterEnd(QWidget):
+    """Shown after the last line."""
+
+    line_wanted = Signal(str)
+    closed = Signal()
+
+    def __init__(self, context: ClaimContext, count: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.context = context
+        self._count = count
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID * 4, GRID * 2, GRID * 4, GRID * 3)
+        column.setSpacing(GRID * 2)
+        self._title = Label("", TypeSize.FIGURE)
+        column.addWidget(self._title)
+        self._says = Label("", TypeSize.LARGE, wrap=True)
+        column.addWidget(self._says)
+        self.lines = QListWidget()
+        self.lines.setAccessibleName("Lines to look at again")
+        self.lines.setSpacing(4)
+        self.lines.itemActivated.connect(self._on_line)
+        self.lines.itemClicked.connect(self._on_line)
+        column.addWidget(self.lines, 1)
+        self.signatures = SignatureFields()
+        self.signatures.changed.connect(self._show_buttons)
+        column.addWidget(self.signatures)
+        row = QHBoxLayout()
+        row.setSpacing(GRID)
+        self.refused_button = QPushButton("They refuse to sign")
+        self.refused_button.clicked.connect(self._on_refused)
+        self.pdf_button = QPushButton("Count as a PDF…")
+        keep_icon(self.pdf_button, "print")
+        self.pdf_button.clicked.connect(self._on_pdf)
+        self.close_button = QPushButton("Back to the sheet")
+        self.close_button.clicked.connect(self.closed)
+        self.sign_button = primary_button("Sign")
+        self.sign_button.clicked.connect(self._on_sign)
+        row.addWidget(self.refused_button)
+        row.addWidget(self.pdf_button)
+        self._state = Label("", muted=True, wrap=True)
+        row.addWidget(self._state, 1)
+        row.addWidget(self.close_button)
+        row.addWidget(self.sign_button)
+        column.addLayout(row)
+
+    def _present(self) -> Count | None:
+        return find(self.context.claim.counts, self._count)
+
+    def begin(self) -> None:
+        """Show the names and signatures that the count has."""
+        count = self._present()
+        if count is not None:
+            self.signatures.show_count(count)
+
+    def refresh(self, rows: tuple[SheetRow, ...]) -> None:
+        """Show what the count says as a whole."""
+        count = self._present()
+        if count is None:
+            return
+        done = progress_of(rows, self._count)
+        self._title.setText(count_title(count))
+        says = f"{done.counted} of {plural(done.lines, 'line')} counted"
+        says += f", {done.short} short, {done.over} over." if done.counted else "."
+        self._says.setText(says)
+        self.lines.clear()
+        for row in rows:
+            cell = row.cells.get(self._count)
+            if cell is None:
+                continue
+            remark = "not counted" if cell.quantity is None else cell_remark(cell)
+            if remark:
+                item = QListWidgetItem(f"Line {row.line.number}  {row.line.description}:  {remark}")
+                item.setData(Qt.ItemDataRole.UserRole, row.line.id)
+                self.lines.addItem(item)
+        self._show_buttons()
+
+    @Slot()
+    def _show_buttons(self) -> None:
+        count = self._present()
+        if count is None:
+            return
+        made = self.signatures.signatures(self.context.claim.zone)
+        self.sign_button.setEnabled(bool(made))
+        self.sign_button.setText("Sign for both" if len(made) == 2 else "Sign")
+        words = {
+            "signed_by_both": "Signed by both.",
+            "refused_to_sign": f"{count.acknowledged_by or 'They'} refused to sign.",
+            "one_side": "Signed by one side.",
+        }
+        self._state.setText(words.get(count.acknowledgement, ""))
+        self.refused_button.setEnabled(bool(self.signatures.names["theirs"].text().strip()))
+        self.refused_button.setToolTip("Needs the name of the person who refuses.")
+
+    @Slot()
+    def _on_sign(self) -> None:
+        made = self.signatures.signatures(self.context.claim.zone)
+        if made:
+            self.context.attempt(partial(counts.sign, self.context.desk, self._count, made))
+
+    @Slot()
+    def _on_refused(self) -> None:
+        now = dt.datetime.now(ZoneInfo(self.context.claim.zone)).replace(microsecond=0)
+        fixed = now.replace(tzinfo=dt.timezone(now.utcoffset() or dt.timedelta()))
+        name = self.signatures.names["theirs"].text().strip()
+        self.context.attempt(
+            partial(
+                counts.acknowledge,
+                self.context.desk,
+                self._count,
+                "refused_to_sign",
+                name,
+                fixed,
+            )
+        )
+
+    @Slot()
+    def _on_pdf(self) -> None:
+        count = self._present()
+        if count is None or count.stage == "check_in":
+            self.context.message.emit("The company's own check-in is its paper, not ours to write.")
+            return
+        claim, stage = self.context.claim, count.stage
+        date = (count.at or dt.datetime.now(ZoneInfo(claim.zone))).date()
+        folder = self.context.register.exports if self.context.register else Path.home()
+        name = dossier.file_name(claim, "counts", date)
+        path, _ = QFileDialog.getSaveFileName(
+            self, "Count as a PDF", str(folder / name), "PDF (*.pdf)"
+        )
+        if not path:
+            return
+        originals = self.context.desk.originals
+
+        def work(progress: Progress) -> dossier.Written:
+            return dossier.write(
+                claim, originals, "counts", Path(path), date, stage=stage, progress=progress
+            )
+
+        self.context.run("Writing the count", work, self._on_written)
+
+    @Slot(object)
+    def _on_written(self, written: dossier.Written) -> None:
+        self._state.setText(f"Written: {', '.join(str(path) for path in written.paths)}")
+
+    @Slot(QListWidgetItem)
+    def _on_line(self, item: QListWidgetItem) -> None:
+        self.line_wanted.emit(str(item.data(Qt.ItemDataRole.UserRole)))

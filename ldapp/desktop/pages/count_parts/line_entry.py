@@ -1,0 +1,162 @@
+"""What one count says of one line beside its number: condition, note, serials, parts."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QScrollArea, QWidget
+
+from ldapp.casework import counts
+from ldapp.casework.count_sheet import CONDITION_LABELS
+from ldapp.casework.counts import entry_of
+from ldapp.claim.counts import Count
+from ldapp.claim.kit import KitLine
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.theme import GRID
+from ldapp.desktop.widgets.fields import ChoiceField, LongTextField, ParsedField, whole_field
+from ldapp.desktop.widgets.pieces import Label
+
+
+class LineEntry(QScrollArea):
+    """Condition, note, serial numbers and parts of the cell with the cursor."""
+
+    damage_wanted = Signal()
+    serials_wanted = Signal()
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.context = context
+        self._count: str | None = None
+        self._line: str | None = None
+        self.setWidgetResizable(True)
+        self._body = QWidget()
+        self.setWidget(self._body)
+        grid = QGridLayout(self._body)
+        grid.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
+        grid.setHorizontalSpacing(GRID * 2)
+        grid.setVerticalSpacing(GRID)
+        self._title = Label("", bold=True, wrap=True)
+        grid.addWidget(self._title, 0, 0, 1, 3)
+        self.condition = ChoiceField(
+            [(one, label.capitalize()) for one, label in CONDITION_LABELS.items()]
+        )
+        self.note = LongTextField(lines=2)
+        for row, (text, field) in enumerate(
+            (("&Condition", self.condition), ("What is &seen", self.note)), 1
+        ):
+            label = QLabel(text)
+            label.setProperty("muted", True)
+            label.setBuddy(field)
+            field.setAccessibleName(text.replace("&", ""))
+            grid.addWidget(label, row, 0, Qt.AlignmentFlag.AlignTop)
+            grid.addWidget(field, row, 1)
+        self.condition.committed.connect(self._on_condition)
+        self.note.committed.connect(self._on_note)
+        self.note.refused.connect(context.refuse)
+        damage = QPushButton("Damage… (D)")
+        keep_icon(damage, "warning")
+        damage.clicked.connect(self.damage_wanted)
+        grid.addWidget(damage, 1, 2)
+        self.serials_button = QPushButton("Serial numbers… (S)")
+        self.serials_button.clicked.connect(self.serials_wanted)
+        grid.addWidget(self.serials_button, 2, 2, Qt.AlignmentFlag.AlignTop)
+        self._serials = Label("", muted=True, wrap=True)
+        grid.addWidget(self._serials, 3, 0, 1, 3)
+        self._parts = QGridLayout()
+        self._parts.setHorizontalSpacing(GRID)
+        grid.addLayout(self._parts, 4, 0, 1, 3)
+        grid.setColumnStretch(1, 1)
+        grid.setRowStretch(5, 1)
+        self._part_fields: dict[str, ParsedField] = {}
+        self._shown_parts: tuple[Any, ...] = ()
+
+    def show_entry(self, count: Count | None, line: KitLine | None) -> None:
+        """Show another cell, or the same one after a change."""
+        self._count = count.id if count else None
+        self._line = line.id if line else None
+        here = count is not None and line is not None
+        self._body.setEnabled(here)
+        if count is None or line is None:
+            self._title.setText("Put the cursor on a count of a line.")
+            self._serials.setText("")
+            return
+        entry = entry_of(count, line.id)
+        self._title.setText(f"Line {line.number}, {line.description}")
+        self.condition.set_value(entry.condition)
+        self.note.set_value(entry.note)
+        seen = entry.serials_seen
+        if seen is None:
+            self._serials.setText(
+                f"Serial numbers listed: {', '.join(line.serials)}; not looked at."
+                if line.serials
+                else ""
+            )
+        else:
+            gone = [one for one in line.serials if one not in seen]
+            strange = [one for one in seen if one not in line.serials]
+            words = [f"Serial numbers seen: {', '.join(seen) or 'none'}."]
+            if gone:
+                words.append(f"! Not seen: {', '.join(gone)}.")
+            if strange:
+                words.append(f"! Not on the list: {', '.join(strange)}.")
+            self._serials.setText(" ".join(words))
+        self._show_parts(line, {one.part: one.quantity for one in entry.parts})
+
+    def _show_parts(self, line: KitLine, quantities: dict[str, int | None]) -> None:
+        if line.parts != self._shown_parts:
+            self._shown_parts = line.parts
+            while self._parts.count():
+                item = self._parts.takeAt(0)
+                widget = item.widget() if item else None
+                if widget is not None:
+                    widget.deleteLater()
+            self._part_fields = {}
+            for row, part in enumerate(line.parts):
+                field = whole_field()
+                field.setProperty("part", part.id)
+                field.setAccessibleName(f"How many: {part.description}")
+                field.committed.connect(self._on_part)
+                field.refused.connect(self.context.refuse)
+                self._parts.addWidget(Label(part.description), row, 0)
+                self._parts.addWidget(field, row, 1)
+                self._parts.addWidget(
+                    Label(f"of {part.per_unit * line.quantity} listed", muted=True), row, 2
+                )
+                self._part_fields[part.id] = field
+        for part_id, field in self._part_fields.items():
+            field.set_value(quantities.get(part_id))
+
+    @Slot(object)
+    def _on_condition(self, condition: Any) -> None:
+        if self._count and self._line:
+            self.context.attempt(
+                partial(
+                    counts.enter_condition, self.context.desk, self._count, self._line, condition
+                )
+            )
+
+    @Slot(object)
+    def _on_note(self, note: str) -> None:
+        if self._count and self._line:
+            self.context.attempt(
+                partial(
+                    counts.enter_condition,
+                    self.context.desk,
+                    self._count,
+                    self._line,
+                    self.condition.value(),
+                    note,
+                )
+            )
+
+    @Slot(object)
+    def _on_part(self, quantity: int | None) -> None:
+        field = self.sender()
+        if self._count and self._line and field is not None:
+            quantities = {str(field.property("part")): quantity}
+            self.context.attempt(
+                partial(counts.enter_parts, self.context.desk, self._count, self._line, quantities)
+            )

@@ -1,0 +1,182 @@
+"""The pictures of one line at one count, those that are still wanted, and a watched folder."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QFileSystemWatcher, QSize, Qt, QTimer, Slot
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from ldapp.casework import photos
+from ldapp.casework.count_sheet import Cell, pictures_wanted
+from ldapp.casework.photos import Intake
+from ldapp.claim.kit import KitLine
+from ldapp.claim.photos import Pairing, Photo
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.jobs import Progress
+from ldapp.desktop.pages.previews import Previews
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.pieces import Label
+
+_TILE = QSize(GRID * 15, GRID * 11)
+_SHOWN = 8
+_SETTLE_MS = 1200
+"""How long a new file in the watched folder must rest before it is read."""
+
+
+class PhotoStrip(QWidget):
+    """Fills from the watched folder; nothing is paired until the person says so."""
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.context = context
+        self._line: KitLine | None = None
+        self._count = ""
+        self._folder: Path | None = None
+        self._seen: set[str] = set()
+        self._previews = Previews(context.desk.originals, _TILE, self)
+        self._previews.arrived.connect(self._show_tiles)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GRID)
+        head = QHBoxLayout()
+        head.setSpacing(GRID)
+        self.wanted = Label("", TypeSize.NORMAL, bold=True, wrap=True)
+        head.addWidget(self.wanted, 1)
+        self.pair_button = QPushButton("Pair (P)")
+        keep_icon(self.pair_button, "link")
+        self.pair_button.clicked.connect(self.pair_new)
+        head.addWidget(self.pair_button)
+        self.watch_button = QPushButton("Watch a folder…")
+        keep_icon(self.watch_button, "eye")
+        self.watch_button.clicked.connect(self._on_watch)
+        head.addWidget(self.watch_button)
+        column.addLayout(head)
+        self._tiles = QHBoxLayout()
+        self._tiles.setSpacing(GRID)
+        self._tiles.addStretch(1)
+        column.addLayout(self._tiles)
+        self._labels: list[QLabel] = []
+        self._watcher = QFileSystemWatcher(self)
+        self._watcher.directoryChanged.connect(self._on_folder_changed)
+        self._settle = QTimer(self)
+        self._settle.setSingleShot(True)
+        self._settle.setInterval(_SETTLE_MS)
+        self._settle.timeout.connect(self._take_in)
+
+    def show_line(self, line: KitLine, cell: Cell | None, count: str) -> None:
+        """Show the pictures of another line, or of the same one after a change."""
+        self._line, self._count = line, count
+        wanted = pictures_wanted(line, cell, self.context.claim.photos, count)
+        self.wanted.setText(
+            f"! Wanted: {'; '.join(wanted)}." if wanted else "The pictures of this line are there."
+        )
+        self.wanted.set_tone("amber" if wanted else "muted")
+        new = self.new_photos()
+        self.pair_button.setEnabled(bool(new))
+        self.pair_button.setText(f"Pair {len(new)} new (P)" if new else "Pair (P)")
+        self._show_tiles()
+
+    def new_photos(self) -> list[Photo]:
+        """Return the photos of this count that show nothing in particular yet."""
+        return [
+            photo
+            for photo in self.context.claim.photos
+            if photo.count == self._count and not photo.pairings and not photo.left_out
+        ]
+
+    @Slot()
+    def _show_tiles(self) -> None:
+        for label in self._labels:
+            self._tiles.removeWidget(label)
+            label.deleteLater()
+        self._labels = []
+        if self._line is None:
+            return
+        here = list(photos.photos_of_line(self.context.claim, self._line.id, self._count))
+        new = self.new_photos()
+        for photo, words in [
+            *((one, "this line") for one in here),
+            *((one, "new, not paired") for one in new),
+        ][-_SHOWN:]:
+            label = QLabel()
+            label.setFixedSize(_TILE)
+            label.setAlignment(Qt.AlignmentFlag.AlignCenter)
+            picture = self._previews.picture(photo)
+            if picture is not None:
+                label.setPixmap(picture)
+            else:
+                label.setText(self._previews.refusal(photo) or photo.name)
+                label.setWordWrap(True)
+            label.setToolTip(f"{photo.name}: {words}")
+            label.setAccessibleName(f"{photo.name}: {words}")
+            self._tiles.insertWidget(self._tiles.count() - 1, label)
+            self._labels.append(label)
+
+    @Slot()
+    def pair_new(self) -> None:
+        """Say that the new photos show this line at this count."""
+        new = self.new_photos()
+        if new and self._line is not None:
+            pairing = Pairing(line=self._line.id, count=self._count, reason="paired at the count")
+            self.context.attempt(
+                partial(photos.pair, self.context.desk, [one.id for one in new], pairing)
+            )
+
+    # --- the watched folder -----------------------------------------------------------------
+
+    @Slot()
+    def _on_watch(self) -> None:
+        folder = QFileDialog.getExistingDirectory(self, "Folder into which photos come")
+        if folder:
+            self.watch(Path(folder))
+
+    def watch(self, folder: Path) -> None:
+        """Take in photos that come into a folder from now on."""
+        if self._watcher.directories():
+            self._watcher.removePaths(self._watcher.directories())
+        self._folder = folder
+        self._seen = {path.name for path in folder.iterdir()}
+        self._watcher.addPath(str(folder))
+        self.watch_button.setText(f"Watching {folder.name}")
+        self.watch_button.setToolTip(str(folder))
+
+    @Slot()
+    def _on_folder_changed(self) -> None:
+        # A file may still be copied: it is read once the folder has been quiet for a while.
+        self._settle.start()
+
+    @Slot()
+    def _take_in(self) -> None:
+        keeper, folder = self.context.keeper, self._folder
+        if keeper is None or folder is None or not folder.is_dir():
+            return
+        new = sorted(
+            path for path in folder.iterdir() if path.name not in self._seen and path.is_file()
+        )
+        self._seen |= {path.name for path in new}
+        wanted = [path for path in new if path.suffix.lower() in photos.PHOTO_SUFFIXES]
+        if not wanted:
+            return
+        desk, count = self.context.desk, self._count
+
+        def work(progress: Progress) -> Intake:
+            return photos.take_in_photos(
+                desk, keeper, wanted, source="watched_folder", count=count, progress=progress
+            )
+
+        self.context.run("Taking photos in", work, self._on_taken)
+
+    @Slot(object)
+    def _on_taken(self, intake: Intake) -> None:
+        for refused in intake.refused:
+            self.context.message.emit(f"{refused.path.name}: {refused.says}")
+
+    def shut_down(self) -> None:
+        """Stop watching and drawing."""
+        if self._watcher.directories():
+            self._watcher.removePaths(self._watcher.directories())
+        self._settle.stop()
+        self._previews.shut_down()

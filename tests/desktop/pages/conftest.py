@@ -89,7 +89,9 @@ def page_claim(lines: int = 6) -> Claim:
         zone="America/Denver",
         invented=True,
         parties=(
-            Party(id="p1", role="rental_company", name="Invented Grip & Light", email="d@example.org"),
+            Party(
+                id="p1", role="rental_company", name="Invented Grip & Light", email="d@example.org"
+            ),
             Party(id="p2", role="production", name="Harbour Lights Production"),
             Party(id="p3", role="insurer", name="Invented Mutual"),
         ),

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from ldapp.claim.terms import FeeRule, Interest, TaxComponent, TaxRule
 from ldapp.reckoning.money import ZERO, round_half_up
 from ldapp.reckoning.result import Step, percent_text
-from ldapp.reckoning.workings import inputs, money_step, plain_step
+from ldapp.reckoning.workings import inputs, money_step
 
 
 def fee_amount(
@@ -23,7 +23,7 @@ def fee_amount(
     if rule.form == "bands":
         fee = next(
             (band.fee for band in rule.bands if band.up_to is None or base <= band.up_to),
-            rule.bands[-1].fee if rule.bands else Decimal(0),
+            rule.bands[-1].fee,
         )
         amount, how = Fraction(fee), "by bands of the base"
     elif rule.form == "flat":
@@ -92,8 +92,3 @@ def interest_amount(
         clause=rule.clause,
     )
     return amount, step
-
-
-def no_clause(label: str, amount: Decimal) -> Step:
-    """Return the step that says that the agreement has no such rule."""
-    return plain_step(label, "the agreement has no such clause", f"{amount:f}")

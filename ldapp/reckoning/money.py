@@ -46,6 +46,12 @@ def round_half_up(amount: Fraction | Decimal | int, digits: int) -> Decimal:
     return minor_to_money(units if numerator >= 0 else -units, digits)
 
 
+def round_up(amount: Fraction, digits: int) -> Decimal:
+    """Round an amount that is not negative up to the minor unit: a cap that loses nothing."""
+    units = -((-amount.numerator * 10**digits) // amount.denominator)
+    return minor_to_money(units, digits)
+
+
 def minor_to_money(units: int, digits: int) -> Decimal:
     """Return ``units`` of the minor unit as an amount with ``digits`` decimals."""
     return Decimal(units).scaleb(-digits)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections import defaultdict
 from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
 from ldapp.claim.documents import Split
 from ldapp.claim.policy import DeductibleSplit
+from ldapp.claim.terms import WaiverTerm
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.insurance import Outcome, insure, value_at_risk
 from ldapp.reckoning.loss import Group, Item
@@ -103,17 +103,15 @@ class OccurrenceReckoner:
         """Return the waiver's part of each item; what no occurrence explains stands alone."""
         parts = [self._zero] * len(group.items)
         steps = []
-        incidents: dict[tuple[str, str], list[int]] = defaultdict(list)
+        incidents: dict[tuple[str, str], tuple[WaiverTerm, list[int]]] = {}
         for position, item in enumerate(group.items):
             term = item.found.terms.waiver
             if term is not None and waiver_covers(term, item.found):
                 alone = "" if group.occurrence is not None else item.found.finding.id
-                incidents[item.found.line.agreement, alone].append(position)
-        for positions in incidents.values():
+                key = (item.found.line.agreement, alone)
+                incidents.setdefault(key, (term, []))[1].append(position)
+        for term, positions in incidents.values():
             items = [group.items[i] for i in positions]
-            term = items[0].found.terms.waiver
-            if term is None:
-                continue
             borne, step = waived(term, items, self._index.digits)
             steps.append(step)
             for position, item, part in zip(positions, items, borne, strict=True):

@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ldapp.claim.policy import Deductible, PolicyTerms
-from ldapp.reckoning.money import ZERO, allocate, allocate_capped, round_half_up
+from ldapp.reckoning.money import ZERO, allocate, allocate_capped, round_half_up, round_up
 
 ONE = Fraction(1)
 
@@ -211,19 +211,13 @@ def _finish(
     total = round_half_up(min(sum(capped, ZERO), bound * kept), digits)
     ours, others = _shared(terms, total, limits.aggregate_left, digits)
     weights = capped if any(capped) else [ONE] * len(items)
-    ceilings = [round_half_up(max(each, ZERO), digits) for each in caps]
-    by_line: tuple[Decimal, ...] = ()
-    if items:
-        if sum(ceilings, Decimal(0)) >= ours:
-            by_line = allocate_capped(ours, weights, ceilings, digits)
-        else:
-            by_line = allocate(ours, weights, digits)
+    ceilings = [round_up(min(item.caps), digits) if item.caps else ours for item in items]
     return Payment(
         ratio=(),
         after_deductible=sum(after, ZERO),
         before_limit=total,
         ours=ours,
-        by_line=by_line,
+        by_line=allocate_capped(ours, weights, ceilings, digits),
         others=others,
     )
 

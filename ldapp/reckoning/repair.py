@@ -31,11 +31,6 @@ class Damage(NamedTuple):
     lacking: tuple[str, ...] = ()
     unchecked: bool = False
 
-    @property
-    def known(self) -> bool:
-        """Whether there is an amount."""
-        return self.owed is not None
-
 
 def repair_cost(
     repair: Repair, terms: Terms, rate: Fraction | None, digits: int

@@ -219,7 +219,11 @@ def part_claim(parts_back: int, units_back: int) -> Claim:
                 ),
             ),
         ),
-        movements=(moved("added", 1, 4), moved("returned_early", 1, 5, part="arm")),
+        movements=(
+            moved("added", 1, 4),
+            moved("returned_early", 1, 5, part="arm"),
+            moved("returned_early", 9, 6, part="another"),
+        ),
     )
 
 

@@ -104,9 +104,8 @@ class InvoiceRowReader:
 
     def _sum_of(self, row: Row, after: int) -> SumRow | None:
         """Return the sum that a row prints; None where it is a charge or text."""
-        if self._number_at(row, "quantity") is not None and (
-            self._number_at(row, "unit_price") is not None or self._text(row, "line")
-        ):
+        priced = self._number_at(row, "unit_price") is not None or self._text(row, "line")
+        if priced and self._number_at(row, "quantity") is not None and not row.outside:
             return None
         figures = [
             (column, number)
@@ -133,8 +132,13 @@ class InvoiceRowReader:
             rate=_share(rate[1]) if rate else None,
             included=says_included(words),
             after=after,
-            figures=tuple(number for _, number in figures[:-1]),
+            figures=(*(number for _, number in figures[:-1]), *self._figures_in(words)),
         )
+
+    def _figures_in(self, words: str) -> list[Decimal]:
+        """Return the amounts in a label such as ``Sales tax 8.25% on 490.00``."""
+        numbers = (read_number(word, self._numbers) for word in words.split())
+        return [number for number in numbers if number is not None]
 
     def _sum_in_one_cell(self, row: Row) -> tuple[SumKind | None, Decimal | None, str]:
         """Read ``Total: 617.00 EUR`` where label and figure share a cell."""

@@ -38,6 +38,7 @@ _PART_MARK = re.compile(
     r"incluye|incl\.|con)[:\s]\s*)?",
     re.IGNORECASE,
 )
+_PRICES: tuple[ColumnField, ...] = ("day_rate", "replacement_cost", "scheduled_value")
 _BELOW = re.compile(r"[.\-/]\d+|[.\-]?[a-z]", re.IGNORECASE)
 _PARTS_PER_UNIT = re.compile(r"^(?P<number>\d{1,3})\s*(?:x|×)\s*(?P<rest>\S.*)$", re.IGNORECASE)
 _SUM = re.compile(
@@ -131,7 +132,7 @@ class KitRowReader:
             if heading is not None:
                 self._heading = heading
                 continue
-            if self._loose_text and not self._text(row, "quantity") and len(texts) == 1:
+            if self._loose_text and self._is_prose(row, texts):
                 continue
             part = self._part_of(row, current)
             if part is not None and current is not None:
@@ -154,6 +155,16 @@ class KitRowReader:
         if label and not any(one.isdigit() for one in number):
             return not (label["more"] and self._text(row, "quantity"))
         return self._found.repeats_headings(row)
+
+    def _is_prose(self, row: Row, texts: list[str]) -> bool:
+        """Tell text that stands below the list on a page: words, and no figure in its place."""
+        if any(one.isdigit() for one in self._text(row, "quantity") or ""):
+            return False
+        priced = any(
+            (cell := self._cell(row, field)) is not None and self._number(cell) is not None
+            for field in _PRICES
+        )
+        return not priced and (len(texts) == 1 or len(" ".join(texts).split()) > 6)
 
     def _heading_of(self, row: Row, texts: list[str], *, blank_before: bool) -> str | None:
         """Return the heading that a row with one cell is, or None where it is a line."""

@@ -15,16 +15,9 @@ from pdfplumber.utils.exceptions import PdfminerException
 from ldapp.exchange.column_words import COLUMN_FIELDS
 from ldapp.exchange.columns import header_fits, header_strength
 from ldapp.exchange.number_text import read_number
-from ldapp.exchange.pdf_layout import (
-    Heading,
-    Page,
-    TextLine,
-    body_rows,
-    column_bounds,
-    find_header,
-    page_of,
-    parted_by_body,
-)
+from ldapp.exchange.pdf_headings import Heading, find_header, parted_by_body
+from ldapp.exchange.pdf_layout import body_rows, column_bounds
+from ldapp.exchange.pdf_words import Page, TextLine, page_of
 from ldapp.exchange.table import Cell, Row, Table, TableFile, refusal
 
 MOST_PAGES = 300
@@ -128,7 +121,13 @@ def _one_table(grids: Sequence[list[Row]]) -> list[Row] | None:
                 return None
             rows.append(_flat(row))
     inside = sum(1 for row in rows if not row.outside)
-    return rows if inside > 1 else None
+    like_lines = sum(
+        1
+        for row in rows
+        if row.outside and sum(read_number(text) is not None for text in row.texts()) > 1
+    )
+    # A frame around the headings alone is no table; its lines stand below it.
+    return rows if inside > 1 and inside > like_lines else None
 
 
 def _is_header(row: Row) -> bool:

@@ -35,10 +35,14 @@ class Line:
         return (Decimal(self.quantity) * Decimal(self.price)).quantize(CENT, ROUND_HALF_UP)
 
 
+_LONG = "Missing: stand 40 in, with head and arm, two of the eight that went out on ticket T-1"
+_LONGER = (
+    "LED panel 2x1, serial LP-0417: repair of a bent barn door and of the yoke, by the workshop"
+)
 LINES = (
-    Line("Missing: stand 40 in, with head and arm, two of the eight that went out on ticket T-1", "2", "245.00", "missing"),
+    Line(_LONG, "2", "245.00", "missing"),
     Line("Missing: cable 50 ft", "3", "62.40", "missing"),
-    Line("LED panel 2x1, serial LP-0417: repair of a bent barn door and of the yoke, by the workshop", "1", "1248.35", "repair"),
+    Line(_LONGER, "1", "1248.35", "repair"),
     Line("Repair labour", "2.5", "95.00", "repair_labour"),
     Line("Loss of use, LED panel, 5 days", "5", "95.00", "loss_of_use"),
     Line("Cleaning of flags", "4", "12.50", "cleaning"),
@@ -105,7 +109,9 @@ def _rows(write: Callable[[Decimal], str], wrap: bool = True) -> list[list[Any]]
     ]
 
 
-def _sums(write: Callable[[Decimal], str], labels: tuple[str, str, str], rate: str) -> list[list[str]]:
+def _sums(
+    write: Callable[[Decimal], str], labels: tuple[str, str, str], rate: str
+) -> list[list[str]]:
     tax = rounded(NET * Decimal(rate))
     return [
         ["", "", "", labels[0], write(NET)],
@@ -122,21 +128,44 @@ ENGLISH = ["No.", "Description", "Qty", "Unit price", "Amount"]
 
 def grid(path: Path) -> Path:
     """A full grid with wrapped descriptions, sums inside the grid."""
-    rows = [ENGLISH, *_rows(point), *_sums(point, ("Subtotal", "Sales tax 8.25%", "Total"), "0.0825")]
-    table = Table(rows, WIDTHS, style=[RIGHT, SMALL, ("GRID", (0, 0), (-1, -1), 0.5, colors.black), ("VALIGN", (0, 0), (-1, -1), "TOP")])
+    rows = [
+        ENGLISH,
+        *_rows(point),
+        *_sums(point, ("Subtotal", "Sales tax 8.25%", "Total"), "0.0825"),
+    ]
+    table = Table(
+        rows,
+        WIDTHS,
+        style=[
+            RIGHT,
+            SMALL,
+            ("GRID", (0, 0), (-1, -1), 0.5, colors.black),
+            ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ],
+    )
     return _platypus(path, [table])
 
 
 def bare_bottom(path: Path) -> Path:
     """No rules at all; figures stand beside the last line of a wrapped description."""
-    rows = [ENGLISH, *_rows(point), *_sums(point, ("Subtotal", "Sales tax 8.25%", "Total"), "0.0825")]
+    rows = [
+        ENGLISH,
+        *_rows(point),
+        *_sums(point, ("Subtotal", "Sales tax 8.25%", "Total"), "0.0825"),
+    ]
     return _platypus(path, [Table(rows, WIDTHS, style=[RIGHT, SMALL])])
 
 
 def bare_middle(path: Path) -> Path:
     """No rules; figures stand at half the height of a wrapped description."""
-    rows = [ENGLISH, *_rows(point), *_sums(point, ("Subtotal", "Sales tax 8.25%", "Total"), "0.0825")]
-    return _platypus(path, [Table(rows, WIDTHS, style=[RIGHT, SMALL, ("VALIGN", (0, 0), (-1, -1), "MIDDLE")])])
+    rows = [
+        ENGLISH,
+        *_rows(point),
+        *_sums(point, ("Subtotal", "Sales tax 8.25%", "Total"), "0.0825"),
+    ]
+    return _platypus(
+        path, [Table(rows, WIDTHS, style=[RIGHT, SMALL, ("VALIGN", (0, 0), (-1, -1), "MIDDLE")])]
+    )
 
 
 def bare_top(path: Path) -> Path:
@@ -145,15 +174,24 @@ def bare_top(path: Path) -> Path:
     def write(amount: Decimal) -> str:
         return f"${point(amount)}" if amount >= 0 else f"-${point(-amount)}"
 
-    rows = [ENGLISH, *_rows(write), *_sums(write, ("Subtotal", "Sales tax 8.25%", "Total due"), "0.0825")]
+    rows = [
+        ENGLISH,
+        *_rows(write),
+        *_sums(write, ("Subtotal", "Sales tax 8.25%", "Total due"), "0.0825"),
+    ]
     for row, line in zip(rows[1:], LINES, strict=False):
         row[2] = pieces(line, point)
-    return _platypus(path, [Table(rows, WIDTHS, style=[RIGHT, SMALL, ("VALIGN", (0, 0), (-1, -1), "TOP")])])
+    return _platypus(
+        path, [Table(rows, WIDTHS, style=[RIGHT, SMALL, ("VALIGN", (0, 0), (-1, -1), "TOP")])]
+    )
 
 
 def german_uprights(path: Path) -> Path:
     """Lines down between columns and a box around all rows, German numbers."""
-    rows: list[list[Any]] = [["Pos.", "Bezeichnung", "Menge", "Einzelpreis", "Gesamt"], *_rows(comma)]
+    rows: list[list[Any]] = [
+        ["Pos.", "Bezeichnung", "Menge", "Einzelpreis", "Gesamt"],
+        *_rows(comma),
+    ]
     rows += _sums(comma, ("Nettobetrag", "zzgl. 19 % MwSt.", "Rechnungsbetrag"), "0.19")
     end = len(LINES)
     table = Table(
@@ -223,7 +261,15 @@ def two_pages(path: Path) -> Path:
     for repeat in range(5):
         for line in LINES[:8]:
             number = len(rows) + 1
-            rows.append([str(number), _paragraph(f"{line.description} ({repeat + 1})"), pieces(line, point), point(Decimal(line.price)), point(line.amount)])
+            rows.append(
+                [
+                    str(number),
+                    _paragraph(f"{line.description} ({repeat + 1})"),
+                    pieces(line, point),
+                    point(Decimal(line.price)),
+                    point(line.amount),
+                ]
+            )
             total += line.amount
     half = 22
     carried = sum((LINES[index % 8].amount for index in range(half)), Decimal(0))
@@ -241,10 +287,25 @@ def two_pages(path: Path) -> Path:
         canvas.drawString(72, 40, "Example Rental House (invented), tel. 555 0100, account 12345")
         canvas.drawRightString(540, 40, f"Page {document.page} of 2")
 
-    table = Table([ENGLISH, *rows], WIDTHS, repeatRows=1, style=[RIGHT, SMALL, ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LINEBELOW", (0, 0), (-1, 0), 0.5, colors.black)])
+    table = Table(
+        [ENGLISH, *rows],
+        WIDTHS,
+        repeatRows=1,
+        style=[
+            RIGHT,
+            SMALL,
+            ("VALIGN", (0, 0), (-1, -1), "TOP"),
+            ("LINEBELOW", (0, 0), (-1, 0), 0.5, colors.black),
+        ],
+    )
     style = getSampleStyleSheet()["BodyText"]
     SimpleDocTemplate(str(path), pagesize=LETTER).build(
-        [Paragraph("Invoice number: LD-3071", style), Paragraph("Date 03/12/2026", style), Paragraph("USD", style), table],
+        [
+            Paragraph("Invoice number: LD-3071", style),
+            Paragraph("Date 03/12/2026", style),
+            Paragraph("USD", style),
+            table,
+        ],
         onFirstPage=footer,
         onLaterPages=footer,
     )
@@ -253,13 +314,41 @@ def two_pages(path: Path) -> Path:
 
 def short_column(path: Path) -> Path:
     """Out, in and short beside each other, a class of charge, headings on two lines."""
-    rows: list[list[Any]] = [["Item", "Qty\nout", "Qty\nin", "Qty\nshort", "Charge\nclass", "Unit\nprice", "Extended\namount"]]
+    rows: list[list[Any]] = [
+        [
+            "Item",
+            "Qty\nout",
+            "Qty\nin",
+            "Qty\nshort",
+            "Charge\nclass",
+            "Unit\nprice",
+            "Extended\namount",
+        ]
+    ]
     for line in LINES[:3]:
         short = int(Decimal(line.quantity))
-        rows.append([_paragraph(line.description.split(":")[-1].strip()), str(short + 6), "6", str(short), line.kind.title(), point(Decimal(line.price)), point(line.amount)])
+        rows.append(
+            [
+                _paragraph(line.description.split(":")[-1].strip()),
+                str(short + 6),
+                "6",
+                str(short),
+                line.kind.title(),
+                point(Decimal(line.price)),
+                point(line.amount),
+            ]
+        )
     total = sum((line.amount for line in LINES[:3]), Decimal(0))
     rows.append(["", "", "", "", "", "Total USD", point(total)])
-    table = Table(rows, [180, 40, 40, 40, 60, 70, 80], style=[("ALIGN", (1, 0), (-1, -1), "RIGHT"), SMALL, ("LINEBELOW", (0, 0), (-1, -1), 0.3, colors.grey)])
+    table = Table(
+        rows,
+        [180, 40, 40, 40, 60, 70, 80],
+        style=[
+            ("ALIGN", (1, 0), (-1, -1), "RIGHT"),
+            SMALL,
+            ("LINEBELOW", (0, 0), (-1, -1), 0.3, colors.grey),
+        ],
+    )
     return _platypus(path, [table])
 
 
@@ -268,7 +357,11 @@ def french_zebra(path: Path) -> Path:
     pdf = FPDF()
     pdf.add_page()
     pdf.set_font("Helvetica", size=9)
-    pdf.cell(text="Maison Exemple (inventée)  Facture n° LD-3071  Date de facture : 12/03/2026", new_x="LMARGIN", new_y="NEXT")
+    pdf.cell(
+        text="Maison Exemple (inventée)  Facture n° LD-3071  Date de facture : 12/03/2026",
+        new_x="LMARGIN",
+        new_y="NEXT",
+    )
     pdf.cell(text="Tous les montants en EUR", new_x="LMARGIN", new_y="NEXT")
     with pdf.table(
         col_widths=(10, 90, 15, 35, 35),
@@ -281,7 +374,15 @@ def french_zebra(path: Path) -> Path:
     ) as table:
         table.row(("N°", "Désignation", "Qté", "P.U. HT", "Montant HT"))
         for number, line in enumerate(LINES, 1):
-            table.row((str(number), line.description, pieces(line, french), french(Decimal(line.price)), french(line.amount)))
+            table.row(
+                (
+                    str(number),
+                    line.description,
+                    pieces(line, french),
+                    french(Decimal(line.price)),
+                    french(line.amount),
+                )
+            )
     tax = rounded(NET * Decimal("0.20"))
     for label, amount in (("Total HT", NET), ("TVA 20 %", tax), ("Total TTC", NET + tax)):
         pdf.cell(150, 6, label, align="R")
@@ -310,7 +411,9 @@ def tax_included(path: Path) -> Path:
         pdf.cell(widths[0], 5, pieces(line, point))
         x, y = pdf.get_x(), pdf.get_y()
         pdf.multi_cell(widths[1], 5, line.description, align="L", new_x="RIGHT", new_y="TOP")
-        bottom = y + 5 * len(pdf.multi_cell(widths[1], 5, line.description, dry_run=True, output="LINES"))
+        bottom = y + 5 * len(
+            pdf.multi_cell(widths[1], 5, line.description, dry_run=True, output="LINES")
+        )
         pdf.set_xy(x + widths[1], y)
         pdf.cell(widths[2], 5, write(Decimal(line.price)), align="R")
         pdf.cell(widths[3], 5, write(line.amount), align="R")
@@ -327,22 +430,30 @@ def tax_included(path: Path) -> Path:
 
 def swiss_text_document(path: Path) -> Path:
     """By a third PDF writer, from a text document with a borderless table, Swiss numbers."""
+
+    def row(*cells: str) -> str:
+        ends = "".join(f"<td align='right'>{cell}</td>" for cell in cells[2:])
+        return f"<tr><td>{cells[0]}</td><td>{cells[1]}</td>{ends}</tr>"
+
     rows = "".join(
-        f"<tr><td>{number}</td><td>{line.description}</td>"
-        f"<td align='right'>{pieces(line, point)}</td><td align='right'>{swiss(Decimal(line.price))}</td>"
-        f"<td align='right'>{swiss(line.amount)}</td></tr>"
+        row(
+            str(number),
+            line.description,
+            pieces(line, point),
+            swiss(Decimal(line.price)),
+            swiss(line.amount),
+        )
         for number, line in enumerate(LINES, 1)
     )
     tax = rounded(NET * Decimal("0.081"))
-    sums = "".join(
-        f"<tr><td></td><td></td><td></td><td align='right'>{label}</td><td align='right'>{swiss(amount)}</td></tr>"
-        for label, amount in (("Total exkl. MwSt.", NET), ("MwSt. 8.1%", tax), ("Total CHF", NET + tax))
-    )
+    sums = (("Total exkl. MwSt.", NET), ("MwSt. 8.1%", tax), ("Total CHF", NET + tax))
+    rows += "".join(row("", "", "", label, swiss(amount)) for label, amount in sums)
     document = QTextDocument()
     document.setHtml(
         "<p>Beispiel Verleih (erfunden)</p><p>Rechnung Nr: LD-3071</p><p>Datum: 12. März 2026</p>"
-        "<table cellpadding='4' width='100%'><tr><th align='left'>Pos</th><th align='left'>Bezeichnung</th>"
-        f"<th align='right'>Menge</th><th align='right'>Preis</th><th align='right'>Betrag</th></tr>{rows}{sums}</table>"
+        "<table cellpadding='4' width='100%'><tr><th align='left'>Pos</th>"
+        "<th align='left'>Bezeichnung</th><th align='right'>Menge</th>"
+        f"<th align='right'>Preis</th><th align='right'>Betrag</th></tr>{rows}</table>"
     )
     writer = QPdfWriter(str(path))
     writer.setPageSize(QPageSize(QPageSize.PageSizeId.A4))

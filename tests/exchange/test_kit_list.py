@@ -7,8 +7,13 @@ import json
 import time
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
+from reportlab.lib import colors
+from reportlab.lib.styles import getSampleStyleSheet
+from reportlab.platypus import Paragraph, SimpleDocTemplate
+from reportlab.platypus import Table as LaidOut
 
 from ldapp.errors import InputError
 from ldapp.exchange.columns import ColumnMatch, column_match_from_json
@@ -445,3 +450,40 @@ def test_hostile_text_prints_as_itself(tmp_path: Path) -> None:
     rows = "".join(f'{n};"{text}";1\n' for n, text in enumerate(nasty, 1))
     reading = read(tmp_path, "Line;Item;Qty\n" + rows)
     assert [line.description for line in reading.lines()] == nasty
+
+
+# --- lists in PDFs ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("ruled", [True, False])
+def test_a_list_in_a_pdf_quote(tmp_path: Path, ruled: bool) -> None:
+    style = getSampleStyleSheet()["BodyText"]
+    rows: list[list[Any]] = [["Qty", "Equipment", "Serial No.", "Day rate", "Value"]]
+    for number in range(60):
+        text = f"Stand {number} with head, arm and a long name that needs a second line"
+        rows.append(
+            [str(number % 9 + 1), Paragraph(text, style), f"S-{number}", "6.00", "1,245.00"]
+        )
+    rules = [("GRID", (0, 0), (-1, -1), 0.5, colors.black)] if ruled else []
+    table = LaidOut(
+        rows,
+        [40, 200, 80, 60, 60],
+        repeatRows=1,
+        style=[*rules, ("VALIGN", (0, 0), (-1, -1), "TOP")],
+    )
+    path = tmp_path / "quote.pdf"
+    SimpleDocTemplate(str(path)).build(
+        [
+            Paragraph("Quote 204 of Example Rental House (invented)", style),
+            table,
+            Paragraph("Valid for ten days. All equipment subject to prior rental.", style),
+        ]
+    )
+    reading = read_kit_list(path)
+    lines = reading.lines()
+    assert [line.quantity for line in lines] == [number % 9 + 1 for number in range(60)]
+    assert lines[42].description == (
+        "Stand 42 with head, arm and a long name that needs a second line"
+    )
+    assert lines[42].serials == ("S-42",)
+    assert lines[42].replacement_cost == 1245

@@ -42,7 +42,8 @@ _FAMILIES: dict[ChargeKind, Family] = {
     "difference_in_addition": "difference",
 }
 
-GROUP_1: frozenset[GroundCode] = frozenset(c for c in GROUND_CODES if GROUND_BY_CODE[c].group == 1)
+_GROUP_1_IN_ORDER = tuple(code for code in GROUND_CODES if GROUND_BY_CODE[code].group == 1)
+GROUP_1: frozenset[GroundCode] = frozenset(_GROUP_1_IN_ORDER)
 _COUNTED: frozenset[GroundCode] = frozenset({"never_received", "returned", "outside_custody"})
 """Grounds whose units the counts give; they lie beyond what the counts leave as missing."""
 
@@ -179,18 +180,20 @@ def lay_out(bills: list[Bill]) -> list[Units]:
     owed = min(owed, billed)
     beyond = billed - owed
     segments: list[tuple[GroundCode, Fraction]] = []
-    for code in GROUND_CODES:
-        if code in GROUP_1:
-            wanted, asserted = _units_of(code, bills)
-            taken = min(wanted, beyond)
-            beyond -= taken
-            if asserted:
-                # What a person states against units that the counts show takes them too.
-                more = min(wanted - taken, owed)
-                owed -= more
-                taken += more
-            if taken:
-                segments.append((code, taken))
+    for code in _GROUP_1_IN_ORDER:
+        naming = [bill for bill in bills if code in bill.grounds]
+        if not naming:
+            continue
+        wanted, asserted = _units_of(code, naming)
+        taken = min(wanted, beyond)
+        beyond -= taken
+        if asserted:
+            # What a person states against units that the counts show takes them too.
+            more = min(wanted - taken, owed)
+            owed -= more
+            taken += more
+        if taken:
+            segments.append((code, taken))
     explained = owed + sum((units for _, units in segments), ZERO)
     result = []
     start = ZERO
@@ -215,9 +218,8 @@ def lay_out(bills: list[Bill]) -> list[Units]:
     return result
 
 
-def _units_of(code: GroundCode, bills: list[Bill]) -> tuple[Fraction, bool]:
-    """Return the units of a group-1 ground, and whether a person states them."""
-    naming = [bill for bill in bills if code in bill.grounds]
+def _units_of(code: GroundCode, naming: list[Bill]) -> tuple[Fraction, bool]:
+    """Return the units of a group-1 ground of these bills, and whether a person states them."""
     stated = [
         Fraction(choice.quantity)
         for choice in (bill.grounds[code][0] for bill in naming)
@@ -225,8 +227,6 @@ def _units_of(code: GroundCode, bills: list[Bill]) -> tuple[Fraction, bool]:
     ]
     if stated:
         return sum(stated, ZERO), True
-    if not naming:
-        return ZERO, False
     if code in _COUNTED:
         return Fraction(_counted_units(code, naming[0])), False
     return sum((bill.quantity for bill in naming), ZERO), True

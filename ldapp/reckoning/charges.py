@@ -55,6 +55,7 @@ class ChargeReckoner:
         self._prices: dict[str, PriceReadings] = {}
         self._steps: dict[str, dict[str, Step]] = defaultdict(dict)
         self._noting = True
+        self._known: dict[tuple[str, tuple[GroundCode, ...]], Answered] = {}
         self._beside = BesideCharges(index, bills, self._note)
         for group in group_bills(bills, "unit"):
             self._lend_grounds(group)
@@ -80,10 +81,9 @@ class ChargeReckoner:
 
     def results(self) -> list[ChargeResult]:
         """Return every charge answered, in the order of the bills."""
+        everything = self._run(strong_only=False)
         self._noting = False
         strong = self._run(strong_only=True)
-        self._noting = True
-        everything = self._run(strong_only=False)
         return [
             self._result(bill, everything[bill.charge.id], strong[bill.charge.id])
             for bill in self._bills
@@ -100,15 +100,26 @@ class ChargeReckoner:
     def _run(self, *, strong_only: bool) -> dict[str, Answered]:
         done: dict[str, Answered] = {}
         owed: dict[str, Decimal] = {}
-        for stage in (("unit", "repair", "use", "difference"), ("fee",), ("interest",), ("tax",)):
+        for stage in (_ALONE, {"fee"}, {"interest"}, {"tax"}):
             for bill in self._bills:
                 if bill.family in stage:
                     in_force = self._in_force(bill, strong_only)
-                    done[bill.charge.id] = _fall(
-                        bill.billed, in_force, self._amount_under(bill, owed), self._digits
-                    )
-                    owed[bill.charge.id] = done[bill.charge.id].owed
+                    answered = self._answer(bill, in_force, owed)
+                    done[bill.charge.id] = answered
+                    owed[bill.charge.id] = answered.owed
         return done
+
+    def _answer(
+        self, bill: Bill, in_force: list[GroundCode], owed: Mapping[str, Decimal]
+    ) -> Answered:
+        """Answer one charge; what depends on no other charge is computed once for both runs."""
+        key = (bill.charge.id, tuple(in_force))
+        if key in self._known:
+            return self._known[key]
+        answered = _fall(bill.billed, in_force, self._amount_under(bill, owed), self._digits)
+        if bill.family in _ALONE:
+            self._known[key] = answered
+        return answered
 
     def _amount_under(self, bill: Bill, owed: Mapping[str, Decimal]) -> AmountUnder:
         if bill.family == "unit":
@@ -219,7 +230,6 @@ class ChargeReckoner:
             )
             for code, amount in all_on.falls
         )
-        self._noting = False
         disputed = bill.billed - all_on.owed
         answer: ChargeAnswer = "disputed" if disputed else "not_disputed"
         if bill.charge.open_until_documented:
@@ -270,6 +280,10 @@ class ChargeReckoner:
             inputs(("billed", bill.billed)),
             steps=[*readings, *self._steps[bill.charge.id].values(), *steps],
         )
+
+
+_ALONE = frozenset({"unit", "repair", "use", "difference"})
+"""Families whose amounts depend on no other charge of the invoice."""
 
 
 def _fall(

@@ -213,15 +213,12 @@ def _over_time(
         moves = [move for move in moves if move.at > opening]
         movements = [movement for movement in movements if movement.at > opening]
     later = points if pickup is None else points[pickup:]
-    counted = [
-        CountedAt(
-            count=point.count_id,
-            expected=_expected(received, moves, point.at),
-            counted=point.quantity,
-        )
-        for point in later
-    ]
-    shortages = {each.count: each.expected - each.counted for each in counted}
+    expected = [received if not moves else _expected(received, moves, p.at) for p in later]
+    counted = tuple(
+        CountedAt(count=point.count_id, expected=due, counted=point.quantity)
+        for point, due in zip(later, expected, strict=True)
+    )
+    shortages = {p.count_id: due - p.quantity for p, due in zip(later, expected, strict=True)}
     closing = [point for point in (returned, check_in) if point and point.count_id in shortages]
     received_serials = _received_serials(line, points, pickup, movements) if not part else ()
     if closing:
@@ -250,7 +247,7 @@ def _over_time(
         short_at_pickup=max(0, listed - received) if pickup is not None else 0,
         returned_early=sum(move.returned for move in moves),
         expected=counted[-1].expected if closing else _expected(received, moves, None),
-        counted=tuple(counted),
+        counted=counted,
         back=back,
         back_from=(
             "both_counts"
@@ -274,8 +271,6 @@ def _over_time(
 
 
 def _expected(received: int, moves: list[_Move], at: dt.datetime | None) -> int:
-    if not moves:
-        return received
     return received + sum(move.change for move in moves if at is None or move.at <= at)
 
 

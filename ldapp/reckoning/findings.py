@@ -53,8 +53,6 @@ class Reckoned:
     """Units lost before custody began or after it ended."""
     custody_open: bool
     unit: UnitValue
-    rate: Fraction | None
-    """The depreciation rate, where one can be computed."""
     damage: Damage | None
     amount: Decimal | None
     """The value of all reckoned units, or the repair."""
@@ -152,17 +150,13 @@ def _reckon(
     facts = UnitFacts(line, part, finding, date.day)
     rules = agreement_rules(terms, line)
     unit = unit_value(facts, rules, index.digits)
-    rate = None
-    rule = rules.depreciation
-    if rule is not None and not depreciation_lacks(rule, facts.age):
-        rate, _ = depreciation_rate(rule, facts.age)
     hurt = None
     lacking: tuple[str, ...] = ()
     zero = round_half_up(0, index.digits)
     amount: Decimal | None = zero
     steps = [_date_step(date), step]
     if finding.kind == "damaged":
-        hurt = damage(finding, unit, rate, terms, index.digits)
+        hurt = damage(finding, unit, _rate(rules, facts), terms, index.digits)
         steps.append(hurt.step)
         if quantity:
             amount, lacking = hurt.owed, hurt.lacking
@@ -194,12 +188,19 @@ def _reckon(
         outside=outside,
         custody_open=is_open,
         unit=unit,
-        rate=rate,
         damage=hurt,
         amount=amount,
         lacking=lacking,
         working=working,
     )
+
+
+def _rate(rules: ValueRules, facts: UnitFacts) -> Fraction | None:
+    """Return the depreciation rate of a damaged unit, where one can be computed."""
+    rule = rules.depreciation
+    if rule is None or depreciation_lacks(rule, facts.age):
+        return None
+    return depreciation_rate(rule, facts.age)[0]
 
 
 _KIND_WORDS = {

@@ -87,7 +87,11 @@ class PriceReadings:
         bases = () if rules.rule is None else rules.rule.bases
         if bases == ("actual_cash_value",) and depreciation_lacks(rules.depreciation, facts.age):
             return None
-        value = unit_value(facts, rules, self._digits)
+        found = self._bill.reckoned
+        if found is not None and rules == found.rules:
+            value = found.unit
+        else:
+            value = unit_value(facts, rules, self._digits)
         self.steps.setdefault(value.step.label + repr(bases), value.step)
         return value.amount
 

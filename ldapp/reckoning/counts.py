@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from ldapp.claim.agreement import Agreement
@@ -215,7 +216,7 @@ def _over_time(
     later = points if pickup is None else points[pickup:]
     expected = [received if not moves else _expected(received, moves, p.at) for p in later]
     counted = tuple(
-        CountedAt(count=point.count_id, expected=due, counted=point.quantity)
+        _counted_at(point.count_id, due, point.quantity)
         for point, due in zip(later, expected, strict=True)
     )
     shortages = {p.count_id: due - p.quantity for p, due in zip(later, expected, strict=True)}
@@ -268,6 +269,12 @@ def _over_time(
         return_count=None if returned is None else returned.count_id,
         check_in_count=None if check_in is None else check_in.count_id,
     )
+
+
+@lru_cache(maxsize=8192)
+def _counted_at(count: str, expected: int, counted: int) -> CountedAt:
+    """Return the same immutable record for the same figures: most lines share theirs."""
+    return CountedAt(count=count, expected=expected, counted=counted)
 
 
 def _expected(received: int, moves: list[_Move], at: dt.datetime | None) -> int:

@@ -24,6 +24,7 @@ from ldapp.store.chain import (
     clock_remarks,
     first_changes,
 )
+from ldapp.store.collector import collector_held
 from ldapp.store.database import Database, office_url, open_engine, sqlite_url
 from ldapp.store.faults import DamagedLibraryError, damaged, from_system
 from ldapp.store.journal_rows import (
@@ -129,6 +130,7 @@ class Library:
             rows = connection.execute(statement).all()
         return tuple(SUMMARY.from_row(row, claim=row[-1]) for row in rows)
 
+    @collector_held()
     def create(self, claim: Claim, *, who: str, label: str, summary: ClaimSummary) -> int:
         """Keep a new claim; return its version, 1.  Its first entry holds every record.
 
@@ -147,6 +149,7 @@ class Library:
             _put_summary(connection, key, with_fields(summary, changed=now))
         return 1
 
+    @collector_held()
     def import_with_journal(self, claim: Claim, *, summary: ClaimSummary) -> int:
         """Keep a claim from a claim file or bundle with its journal; return its version.
 
@@ -175,6 +178,7 @@ class Library:
             _put_summary(connection, key, with_fields(summary, changed=claim.journal[-1].at))
         return version
 
+    @collector_held()
     def load(self, claim_id: str) -> tuple[Claim, int]:
         """Return a claim, without its journal, and its version.
 
@@ -186,6 +190,7 @@ class Library:
             key, version = _key_and_version(connection, claim_id)
             return read_claim(connection, key), version
 
+    @collector_held()
     def save(
         self,
         claim: Claim,
@@ -258,6 +263,7 @@ class Library:
 
     # --- journal --------------------------------------------------------------------------
 
+    @collector_held()
     def journal(self, claim_id: str) -> tuple[JournalEntry, ...]:
         """Return every entry of a claim, first one first."""
         with self._database.reading() as connection:
@@ -290,6 +296,7 @@ class Library:
         """Return a sentence for each entry that shows a clock that had been set back."""
         return clock_remarks(self.journal_outline(claim_id))
 
+    @collector_held()
     def check_journal(self, claim_id: str) -> tuple[str, ...]:
         """Return a sentence for each sign that the record or the claim was changed by hand.
 

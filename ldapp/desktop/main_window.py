@@ -54,6 +54,7 @@ class MainWindow(QMainWindow):
         self.claim_view: ClaimView | None = None
         self._guide: Guide | None = None
         self._demo: str | None = None
+        self._to_select = ""
         self._after_open: tuple[DroppedKind, list[Path]] | None = None
         self.setWindowTitle("ldapp")
         self.setAcceptDrops(True)
@@ -173,6 +174,9 @@ class MainWindow(QMainWindow):
     @Slot(object)
     def _on_rows(self, rows: tuple[ClaimSummary, ...]) -> None:
         self.register_page.show_claims(rows)
+        if self._to_select:
+            self.register_page.select(self._to_select)
+            self._to_select = ""
 
     def close_library(self) -> None:
         """Close the open claim and the library."""
@@ -270,8 +274,8 @@ class MainWindow(QMainWindow):
         self._leave_claim()
         self.stack.setCurrentWidget(self.register_page)
         self.strip.hide()
+        self._to_select = claim
         self.refresh_register()
-        self.register_page.select(claim)
         self.register_page.table.setFocus()
         self.actions_of_window.update()
 

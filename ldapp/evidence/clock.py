@@ -315,8 +315,10 @@ def _bound(clock: Clock) -> None:
 
 def _compare_satellite(clock: Clock, satellite: _Satellite) -> None:
     moment = clock.taken.moment
+    written = satellite.instant
     satellite = satellite.near(moment, clock.offset if clock.offset is not None else 0)
-    clock.satellite = satellite.instant
+    # A missing date is assumed; a wrong one stays as it was written, for anybody to see.
+    clock.satellite = satellite.instant if satellite.assumed else written
     if satellite.week_fault:
         clock.add(
             "G5",

@@ -93,6 +93,22 @@ def test_only_the_same_body_within_a_week(photo):
     assert verify(shot, VerifyContext(references=(one,))).corrected_utc
 
 
+def test_the_reach_of_a_reference_is_a_week_to_the_second(photo):
+    one = reference("2026-02-14T09:15:30", "2026-02-14T08:15:30")
+    week = VerifyContext(references=(one,))
+    assert verify(photo("2026:02:21 09:15:30"), week).corrected_utc is not None
+    assert verify(photo("2026:02:21 09:15:31"), week).corrected_utc is None
+
+
+def test_how_far_a_clock_may_drift_between_two(photo):
+    """60 s and 10 s a day: 80 s in two days is drift, 81 s is a hand at the clock."""
+    shot = photo("2026:02:16 12:00:00", offset="+00:00")
+    first = reference("2026-02-15T12:00:00", "2026-02-15T12:00:00")
+    for second, found in (("2026-02-17T11:58:40", ["R1"]), ("2026-02-17T11:58:39", ["R2", "R1"])):
+        both = VerifyContext(references=(first, reference("2026-02-17T12:00:00", second)))
+        assert codes(verify(shot, both)) == found
+
+
 def test_a_reference_goes_before_a_satellite_correction(photo):
     shot = photo("2026:02:14 10:15:30", fix=(52.52, 13.405, "2026-02-14", "09:07:48"))
     one = reference("2026-02-14T09:15:30", "2026-02-14T08:15:30")

@@ -372,7 +372,8 @@ class TestSatellite:
         verdict = verify(photo(TAKEN, offset="+01:00", fix=(*BERLIN, date, "09:15:28")))
         assert weights(verdict)["G5"] == "note"
         assert weights(verdict)["G1"] == "supports"
-        assert verdict.satellite_utc == utc("2026-02-14T09:15:28")
+        assert verdict.clock_error_s == 2
+        assert verdict.satellite_utc == utc(f"{date}T09:15:28")
 
     def test_g6_days_apart(self, photo):
         for offset in ("+01:00", None):
@@ -464,7 +465,9 @@ class TestHandling:
         verdict = verify(photo(TAKEN, offset="+01:00", changed="2026:02:21 10:02:44"))
         assert weights(verdict) == {"E1": "note"}
         assert verdict.standing == "camera_only"
-        hdr = photo(TAKEN, offset="+01:00", changed="2026:02:14 10:15:32")
+        edge = photo(TAKEN, offset="+01:00", changed="2026:02:14 10:15:36")
+        assert weights(verify(edge)) == {"E1": "note"}
+        hdr = photo(TAKEN, offset="+01:00", changed="2026:02:14 10:15:35")
         assert weights(verify(hdr)) == {}
 
     def test_e1_for_viewers_and_card_copiers(self, photo):
@@ -525,6 +528,9 @@ class TestHandling:
         assert weights(verify(old))["E3"] == "undermines"
         zone = photo(TAKEN, offset="+01:00", changed="2026:02:13 09:00:00")
         assert "E3" not in weights(verify(zone))
+        assert "E3" not in weights(verify(photo(TAKEN, changed="2026:02:14 07:00:00")))
+        edge = photo(TAKEN, offset="+01:00", changed="2026:02:13 08:15:30")
+        assert "E3" not in weights(verify(edge))
         same = photo(TAKEN, offset="+01:00", changed="2026:02:14 10:15:27", changed_offset="+01:00")
         assert weights(verify(same))["E3"] == "undermines"
 
@@ -612,7 +618,7 @@ class TestHandling:
     def test_e12_saved_again_movie(self, photo):
         start = "2026-02-10T08:30:00+01:00"
         base = 3853553400
-        for late, found in ((17, False), (180, True), (5 * 365 * 86400, True)):
+        for late, found in ((17, False), (150, False), (151, True), (5 * 365 * 86400, True)):
             movie = MovieFacts(creation_date=start, header_seconds=base + late, duration_s=30.0)
             verdict = verify(photo(None, digitized=None, movie=movie))
             assert ("E12" in weights(verdict)) is found
@@ -716,6 +722,8 @@ class TestSequence:
     def test_s2_leaves_bursts_alone(self, photo):
         burst = photo("2026:02:07 09:03:32", offset="+01:00")
         assert weights(verify(burst, self.context())) == {}
+        later = photo("2026:02:07 09:03:33", offset="+01:00")
+        assert weights(verify(later, self.context())) == {"S2": "undermines"}
 
     def test_neighbours_that_disagree_say_nothing(self, photo):
         swapped = VerifyContext(before=self.after, after=self.before)
@@ -762,6 +770,8 @@ class TestFileAndIntake:
     def test_f2_older_file(self, photo):
         old = photo(offset="+01:00", file_modified=utc("2026-02-13T08:00:00"))
         assert weights(verify(old, VerifyContext(file_times="copy"))) == {"F2": "weakens"}
+        edge = replace(old, file_modified=utc("2026-02-13T08:15:30"))
+        assert weights(verify(edge, VerifyContext(file_times="copy"))) == {}
         assert weights(verify(old)) == {}
 
     def test_i1_changed_original(self, photo):

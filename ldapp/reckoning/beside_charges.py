@@ -17,6 +17,7 @@ from ldapp.reckoning.loss_of_use import OutOfService, UseReading, out_of_service
 from ldapp.reckoning.money import ZERO, allocate, round_half_up
 from ldapp.reckoning.result import Step
 from ldapp.reckoning.support import FEE_KINDS
+from ldapp.reckoning.workings import plain_step
 
 Owed = Mapping[str, Decimal]
 """What is owed so far, by the charge's id."""
@@ -107,6 +108,15 @@ class BesideCharges:
         stated = _stated(bill, "loss_of_use_days", "days")
         if stated is not None:
             return Fraction(stated)
+        if term.applies_to == "damaged" and bill.reckoned is not None and bill.reckoned.lost:
+            none = plain_step(
+                "Days out of service",
+                "loss of use is agreed for damaged items, not for lost ones",
+                "0",
+                clause=term.clause,
+            )
+            self._note(bill.charge.id, none)
+            return ZERO
         days = out_of_service_days(term, self._out_of_service(bill))
         self._note(bill.charge.id, days.step)
         return days.days

@@ -153,20 +153,49 @@ def pay(
     """Run steps 2 to 5 and 7 on ``losses`` (exact, by item, after the waiver)."""
     adjusted = [loss * ratio for loss, ratio in zip(losses, ratios, strict=True)]
     separate = terms.limit_form == "separate_limits" and deductible.by_item is None
+    after = _after_deductible(adjusted, deductible)
     if separate and deductible.total and len(items) > 1:
-        tries = []
-        for bearer in range(len(items)):
-            after = [
-                max(ZERO, each - (Fraction(deductible.total) if i == bearer else ZERO))
-                for i, each in enumerate(adjusted)
-            ]
-            tries.append(_finish(terms, items, adjusted, after, deductible, limits, digits))
-        best = min(range(len(tries)), key=lambda i: (tries[i].ours + sum(tries[i].others), i))
-        found = tries[best]
-    else:
-        after = _after_deductible(adjusted, deductible)
-        found = _finish(terms, items, adjusted, after, deductible, limits, digits)
+        after = _least_paid(terms, items, adjusted, deductible, limits, digits)
+    found = _finish(terms, items, adjusted, after, deductible, limits, digits)
     return dataclasses.replace(found, ratio=tuple(ratios))
+
+
+def _least_paid(
+    terms: PolicyTerms,
+    items: Sequence[Insured],
+    adjusted: Sequence[Fraction],
+    deductible: DeductibleAmount,
+    limits: Limits,
+    digits: int,
+) -> list[Fraction]:
+    """Put the deductible on the one item with which the least is paid; of equals the first.
+
+    Where no cap spans several items, each try differs from the sum in one item alone.
+    """
+    total = Fraction(deductible.total)
+    kept = _kept(terms)
+    left = [max(ZERO, loss - total) for loss in adjusted]
+    bound = max(ZERO, sum(adjusted, ZERO) - total) * kept
+    whole = [min((*item.caps, a * kept)) for item, a in zip(items, adjusted, strict=True)]
+    everything = sum(whole, ZERO)
+    paid: list[Decimal] = []
+    for bearer, item in enumerate(items):
+        if limits.group_caps:
+            after = [*adjusted[:bearer], left[bearer], *adjusted[bearer + 1 :]]
+            tried = _finish(terms, items, adjusted, after, deductible, limits, digits)
+            paid.append(sum(tried.others, tried.ours))
+            continue
+        reduced = everything - whole[bearer] + min((*item.caps, left[bearer] * kept))
+        payable = round_half_up(min(reduced, bound), digits)
+        ours, others = _shared(terms, payable, limits.aggregate_left, digits)
+        paid.append(sum(others, ours))
+    best = min(range(len(items)), key=paid.__getitem__)
+    return [*adjusted[:best], left[best], *adjusted[best + 1 :]]
+
+
+def _kept(terms: PolicyTerms) -> Fraction:
+    """Return the share that is paid where the insured participates."""
+    return ONE if terms.participation is None else ONE - terms.participation.insured_share
 
 
 def _after_deductible(adjusted: Sequence[Fraction], deductible: DeductibleAmount) -> list[Fraction]:
@@ -196,9 +225,7 @@ def _finish(
     bound = max(ZERO, sum(adjusted, ZERO) - Fraction(deductible.total))
     if deductible.by_item is not None:
         bound = sum(after, ZERO)
-    kept = ONE
-    if terms.participation is not None:
-        kept = ONE - terms.participation.insured_share
+    kept = _kept(terms)
     amounts = [each * kept for each in after]
     caps = [min((*item.caps, amount)) for item, amount in zip(items, amounts, strict=True)]
     capped = list(caps)

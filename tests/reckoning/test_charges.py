@@ -553,6 +553,16 @@ def test_not_out_of_service_and_no_proof() -> None:
     assert proved.owed == Decimal(900)
 
 
+def test_loss_of_use_for_damaged_items_only() -> None:
+    term = LossOfUse(applies_to="damaged", clause=CLAUSE)
+    lost = one(
+        charge("h1", "900", ["loss_of_use_days"], kind="loss_of_use", finding="f1"),
+        terms=Terms(valuation=REPLACEMENT, loss_of_use=term),
+    )
+    assert lost.owed == Decimal(0)
+    assert use("loss_of_use_days", term=term).owed == Decimal(300)
+
+
 def test_loss_of_use_that_was_never_agreed() -> None:
     assert use("fee_not_agreed", term=None).owed == Decimal(0)
     assert use("loss_of_use_days", term=None).owed == Decimal(900)

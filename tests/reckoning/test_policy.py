@@ -444,6 +444,25 @@ def test_on_equal_totals_the_first_printed_line_bears_the_deductible() -> None:
     assert found.policy_by_line == (("k1", Decimal(70)), ("k2", Decimal(100)))
 
 
+def test_the_item_that_costs_the_insurer_least_bears_the_deductible() -> None:
+    # The second item is far above its limit, so a deductible on it would change nothing.
+    terms = PolicyTerms(
+        limit_form="separate_limits",
+        item_limits=(ItemLimit(line="k1", amount=Decimal(50)),),
+        deductibles=(flat("30"),),
+    )
+    found = paid(["400", "100"], terms)
+    assert found.policy_by_line == (("k1", Decimal(50)), ("k2", Decimal(70)))
+    together = PolicyTerms(
+        limit_form="separate_limits",
+        sublimits=(Sublimit(per="category", category="grip", amount=Decimal(60)),),
+        deductibles=(flat("30"),),
+    )
+    kit = [line("k1", "100", kind="grip"), line("k2", "40", kind="lens")]
+    # On the first item the category's cap would hide it: 60 and 40; on the second, 60 and 10.
+    assert paid(["100", "40"], together, kit=kit).policy == Decimal(70)
+
+
 @pytest.mark.parametrize(
     ("sublimit", "policy"),
     [

@@ -44,7 +44,14 @@ def completeness_section(book: Book) -> list[Flowable]:
         story.extend(start_subsection(book, "What may be asked about", "weak-points"))
         columns = [Column("Concerns", 110), Column("", share=1.0)]
         story.append(
-            table(book, columns, [Row([one.about, one.says]) for one in request.weak_points])
+            table(
+                book,
+                columns,
+                [
+                    Row([one.about[:1].upper() + one.about[1:], one.says])
+                    for one in request.weak_points
+                ],
+            )
         )
     return story
 

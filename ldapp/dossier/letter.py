@@ -87,6 +87,8 @@ def recipient(book: Book) -> Party | None:
 def _addresses(book: Book) -> list[Flowable]:
     to = recipient(book)
     lines = ["The recipient is not recorded"] if to is None else [to.name]
+    if to is None:
+        book.fall_short("Nobody is recorded to whom the letter could be addressed.")
     if to is not None:
         if to.contact:
             lines.append(to.contact)
@@ -165,7 +167,8 @@ def figures(book: Book) -> list[tuple[str, str]]:
         if whole.held_back:
             rows.append(("held back until replacement", book.money(whole.held_back)))
         rows.append(("borne by us, deductible included", book.money(whole.renter)))
-        rows.append(("Claimed under the policy", book.money(whole.policy)))
+        if book.claim.policy is not None:
+            rows.append(("Claimed under the policy", book.money(whole.policy)))
         return rows
     totals = invoice_totals(book)
     return [
@@ -257,8 +260,9 @@ def _conditions(book: Book) -> dict[str, bool]:
     if book.shows("policy"):
         holds.update(
             several_occurrences=_known_occurrences(book) > 1,
-            complete=totals.complete,
-            incomplete=not totals.complete,
+            no_policy=book.claim.policy is None,
+            complete=book.claim.policy is not None and totals.complete,
+            incomplete=book.claim.policy is not None and not totals.complete,
             held_back=bool(totals.held_back),
             disputed=bool(totals.disputed),
             uninsured=book.reckoning.unexplained is not None,

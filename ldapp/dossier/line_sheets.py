@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
 from ldapp.claim.kit import KitLine
 from ldapp.claim.photos import Photo
 from ldapp.dossier.book import FINDING_LABELS, SHORT_STAGE_LABELS, Book, ReckonedFinding, interleave
 from ldapp.dossier.counts_pages import ACKNOWLEDGEMENT_LABELS, CONDITION_LABELS
-from ldapp.dossier.formats import NONE, date_text, joined, plural, shortened
+from ldapp.dossier.formats import NONE, date_text, joined, photo_instant, plural, shortened
 from ldapp.dossier.frame import Anchor, start_section, start_subsection
 from ldapp.dossier.grid import Grid, GridLook, GridRow
 from ldapp.dossier.photo_panel import PhotoPanel
@@ -212,12 +214,9 @@ def _photos(book: Book, pictures: PreparedPictures, line: KitLine) -> list[Flowa
     photos = book.photos_of_line(line.id)
     if not photos:
         return [book.text("No photo shows this line.", NOTE)]
-    before: list[Photo] = []
-    after: list[Photo] = []
-    for photo in photos:
-        count = book.photo_count(photo, line.id)
-        early = count is not None and count.stage == "pickup"
-        (before if early else after).append(photo)
+    lost = _first_loss(book, line)
+    before = [one for one in photos if _is_before(book, one, line, lost)]
+    after = [one for one in photos if one not in before]
     width = (book.text_width - GUTTER) / 2
     if not (before and after) and all(one.id in book.pictured for one in photos):
         spans = interleave(book.photo_spans(one.id for one in photos))
@@ -236,6 +235,25 @@ def _photos(book: Book, pictures: PreparedPictures, line: KitLine) -> list[Flowa
         rows = [list(photos[index : index + 2]) for index in range(0, len(photos), 2)]
         heads = ("Before", "") if before else ("After", "")
     return photo_rows(book, pictures, rows, heads, width, line.id)
+
+
+def _first_loss(book: Book, line: KitLine) -> dt.datetime | None:
+    """Return when the first loss or damage of a line came about, or was found."""
+    moments = [
+        one.result.date_of_loss.at
+        for one in book.findings_by_line.get(line.id, ())
+        if one.finding.kind in ("missing", "damaged") and one.result.date_of_loss.at is not None
+    ]
+    return min(moments, default=None)
+
+
+def _is_before(book: Book, photo: Photo, line: KitLine, lost: dt.datetime | None) -> bool:
+    """Return whether a photo shows a line before its loss: by its count's time, else its own."""
+    count = book.photo_count(photo, line.id)
+    if count is not None and count.stage in ("pickup", "check_in"):
+        return count.stage == "pickup"
+    taken = count.at if count is not None else photo_instant(book.verdict(photo))
+    return taken is not None and lost is not None and taken < lost
 
 
 def photo_rows(

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import math
+from collections.abc import Iterable
 from typing import Any
 
+import pikepdf
 from reportlab.pdfbase.pdfdoc import PDFImageXObject
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
@@ -60,20 +62,37 @@ def draw_picture(
 
 
 def _register(canvas: Any, picture: Picture, name: str) -> None:
-    """Put the coded picture into the file as it is.
+    """Put a stand-in for the coded picture into the file; :func:`put_pictures` puts it in.
 
-    The library's own call would decode it to find its name, so the object is made here.
+    The library's own call would decode the picture to find its name, and hold it three
+    times in memory while it assembles the file.
     """
     image: Any = PDFImageXObject(name)
     image.width, image.height = picture.width, picture.height
     image.bitsPerComponent = 8
     image.colorSpace = "DeviceGray" if picture.components == 1 else "DeviceRGB"
-    image.streamContent = picture.data
+    image.streamContent = _stand_in(name)
     image._filters = ("DCTDecode",)
     image.mask = None
     canvas._setXObjects(image)
     canvas._doc.Reference(image, canvas._doc.getXObjectName(name))
     canvas._doc.addForm(name, image)
+
+
+def _stand_in(name: str) -> bytes:
+    return f"picture {name}".encode("ascii")
+
+
+def put_pictures(pdf: pikepdf.Pdf, pictures: Iterable[Picture]) -> None:
+    """Replace every stand-in by the coded picture that it stands for, byte for byte."""
+    by_stand_in = {}
+    for picture in pictures:
+        by_stand_in[_stand_in(hashlib.sha256(picture.data).hexdigest())] = picture
+    for one in pdf.objects:
+        if isinstance(one, pikepdf.Stream) and one.get("/Subtype") == pikepdf.Name.Image:
+            found = by_stand_in.get(one.read_raw_bytes())
+            if found is not None:
+                one.write(found.data, filter=pikepdf.Name.DCTDecode)
 
 
 class PhotoBox(Flowable):

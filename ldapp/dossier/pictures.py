@@ -11,7 +11,6 @@ import io
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
 from PIL import Image, ImageDraw, ImageOps, UnidentifiedImageError
 
@@ -20,10 +19,34 @@ from ldapp.dossier.jpeg import NotPlainJpegError, strip_metadata
 from ldapp.dossier.request import Originals
 from ldapp.errors import LdappError
 
-RESOLUTIONS = (300, 250, 200, 150)
-"""Dots per inch at printed size that are tried in turn where the budget is short."""
+
+@dataclass(frozen=True, slots=True)
+class Rendition:
+    """How pictures are made smaller: dots per inch at printed size, and coding quality."""
+
+    resolution: int
+    quality: int
+
+    @property
+    def words(self) -> str:
+        """The rendition in words."""
+        strongly = ", strongly compressed" if self.quality < _QUALITY else ""
+        return f"{self.resolution} dots per inch at printed size{strongly}"
+
 
 _QUALITY = 85
+RENDITIONS = (
+    Rendition(300, _QUALITY),
+    Rendition(250, _QUALITY),
+    Rendition(200, _QUALITY),
+    Rendition(150, _QUALITY),
+    Rendition(150, 60),
+)
+"""Tried in turn where the budget is short."""
+
+_SAMPLE = 12
+"""Photos from which the size of all is foretold before a rendition is made in full."""
+_HOPELESS = 1.25
 _MOST_PIXELS = 200_000_000
 """A picture larger than this is not decoded."""
 
@@ -54,18 +77,17 @@ class NoPicture:
 
 @dataclass(frozen=True, slots=True)
 class PreparedPictures:
-    """The pictures by photo id, and at which resolution they are."""
+    """The pictures by photo id, how they were made, and whether they keep to the budget."""
 
     by_photo: dict[str, Picture | NoPicture]
-    resolution: Literal["as taken"] | int
-    within_budget: bool
+    rendition: Rendition | None = None
+    """None: as taken."""
+    within_budget: bool = True
 
     @property
     def resolution_words(self) -> str:
         """The resolution in words."""
-        if self.resolution == "as taken":
-            return "as taken"
-        return f"{self.resolution} dots per inch at printed size"
+        return "as taken" if self.rendition is None else self.rendition.words
 
 
 def upright_turn(photo: Photo) -> int:
@@ -106,28 +128,45 @@ def prepare_pictures(
     """
     found = {photo.id: _original(photo, originals) for photo in photos}
     sizes = [one.stat().st_size for one in found.values() if isinstance(one, Path)]
-    tries: list[int | None] = [None] if sum(sizes) <= budget * 1.2 else []
-    tries.extend(RESOLUTIONS)
-    pictures: dict[str, Picture | NoPicture] = {}
-    for index, resolution in enumerate(tries):
+    tries: list[Rendition | None] = [None] if sum(sizes) <= budget * _HOPELESS else []
+    tries.extend(RENDITIONS)
+    for index, rendition in enumerate(tries):
         last = index == len(tries) - 1
+        longest = None if rendition is None else round(printed_inches * rendition.resolution)
+        quality = _QUALITY if rendition is None else rendition.quality
+
+        def make(
+            photo: Photo, longest: int | None = longest, quality: int = quality
+        ) -> Picture | NoPicture:
+            return _prepare(photo, found[photo.id], longest, quality)
+
+        if rendition is not None and not last and _foretold(photos, make) > budget * _HOPELESS:
+            continue
         used = 0
-        pictures = {}
+        pictures: dict[str, Picture | NoPicture] = {}
         for number, photo in enumerate(photos, 1):
             progress(number, len(photos), f"Preparing photo {photo.name}")
-            longest = None if resolution is None else round(printed_inches * resolution)
-            made = _prepare(photo, found[photo.id], longest)
-            pictures[photo.id] = made
-            used += len(made.data) if isinstance(made, Picture) else 0
+            pictures[photo.id] = made = make(photo)
+            used += _size(made)
             if used > budget and not last:
                 break
         else:
             return PreparedPictures(
-                by_photo=pictures,
-                resolution="as taken" if resolution is None else resolution,
-                within_budget=used <= budget,
+                by_photo=pictures, rendition=rendition, within_budget=used <= budget
             )
-    return PreparedPictures(by_photo=pictures, resolution="as taken", within_budget=True)
+    return PreparedPictures(by_photo={})
+
+
+def _foretold(photos: Sequence[Photo], make: Callable[[Photo], Picture | NoPicture]) -> float:
+    """Return the bytes that all photos will take, judged by a few that lie evenly apart."""
+    if len(photos) <= _SAMPLE:
+        return 0.0
+    sample = photos[:: max(1, len(photos) // _SAMPLE)]
+    return sum(_size(make(one)) for one in sample) / len(sample) * len(photos)
+
+
+def _size(made: Picture | NoPicture) -> int:
+    return len(made.data) if isinstance(made, Picture) else 0
 
 
 def _original(photo: Photo, originals: Originals) -> Path | NoPicture:
@@ -147,7 +186,9 @@ def _missing(photo: Photo) -> str:
     )
 
 
-def _prepare(photo: Photo, path: Path | NoPicture, longest: int | None) -> Picture | NoPicture:
+def _prepare(
+    photo: Photo, path: Path | NoPicture, longest: int | None, quality: int
+) -> Picture | NoPicture:
     if isinstance(path, NoPicture):
         return path
     if photo.facts.error:
@@ -165,7 +206,7 @@ def _prepare(photo: Photo, path: Path | NoPicture, longest: int | None) -> Pictu
         if passed is not None:
             return passed
     try:
-        return _redrawn(data, turn, redactions, longest)
+        return _redrawn(data, turn, redactions, longest, quality)
     except (OSError, ValueError, SyntaxError, UnidentifiedImageError, Image.DecompressionBombError):
         return NoPicture(f"{photo.name} is damaged and cannot be shown. Its hash is listed.")
 
@@ -187,7 +228,9 @@ def _passed_through(data: bytes, turn: int, longest: int | None) -> Picture | No
     )
 
 
-def _redrawn(data: bytes, turn: int, redactions: Sequence[Marking], longest: int | None) -> Picture:
+def _redrawn(
+    data: bytes, turn: int, redactions: Sequence[Marking], longest: int | None, quality: int
+) -> Picture:
     """Return the picture decoded, made upright, covered where asked, and coded anew."""
     _allow_heif()
     with Image.open(io.BytesIO(data)) as opened:
@@ -202,7 +245,7 @@ def _redrawn(data: bytes, turn: int, redactions: Sequence[Marking], longest: int
         image = ImageOps.contain(image, (longest, longest), Image.Resampling.LANCZOS)
     cover(image, redactions)
     out = io.BytesIO()
-    image.save(out, "JPEG", quality=_QUALITY, progressive=False)
+    image.save(out, "JPEG", quality=quality, progressive=False)
     return Picture(
         data=strip_metadata(out.getvalue()).data,
         width=image.width,

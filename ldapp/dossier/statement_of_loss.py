@@ -112,10 +112,16 @@ def _occurrence_facts(book: Book, index: int) -> list[tuple[str, Content]]:
         [
             ("Items", "; ".join(dict.fromkeys(names))),
             ("Whole loss", Span(book.money(result.loss), link=working)),
-            ("Borne by the damage waiver", book.money(result.waiver)),
+            *(
+                (label, book.money(amount))
+                for label, amount in (
+                    ("Borne by the damage waiver", result.waiver),
+                    ("Other insurance pays", result.other_insurance),
+                    ("Held back until replacement", result.held_back),
+                )
+                if amount
+            ),
             ("Deductible", book.money(result.deductible)),
-            ("Other insurance pays", book.money(result.other_insurance)),
-            ("Held back until replacement", book.money(result.held_back)),
             ("Borne by us", book.money(result.renter)),
             ("Amount claimed", Span(book.money(result.policy), face="bold", link=working)),
         ]

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from reportlab.platypus import Flowable
 
 from ldapp.claim.clause import Clause
-from ldapp.dossier.book import Book
+from ldapp.dossier.book import AnsweredCharge, Book
 from ldapp.dossier.fonts import Face
 from ldapp.dossier.formats import joined, shortened
-from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.frame import Anchor, start_section, start_subsection
 from ldapp.dossier.grid import Grid
 from ldapp.dossier.letter import invoice_totals
 from ldapp.dossier.style import CELL, NOTE, QUIET
@@ -103,13 +103,18 @@ def reckoning_section(book: Book) -> list[Flowable]:
             NOTE,
         )
     )
-    workings: list[Step] = []
+    workings = [answered.result.working for answered in book.charges]
+    as_billed = [one for one in book.charges if not one.result.working.steps]
     for answered in book.charges:
-        title = f"Charge {answered.number}: {shortened(answered.charge.description)}"
-        anchor = f"working-charge-{answered.number}"
-        story.extend(start_subsection(book, title, anchor, room=130))
-        story.append(working_table(book, answered.result.working))
-        workings.append(answered.result.working)
+        if answered.result.working.steps:
+            title = f"Charge {answered.number}: {shortened(answered.charge.description)}"
+            anchor = f"working-charge-{answered.number}"
+            story.extend(start_subsection(book, title, anchor, room=130))
+            story.append(working_table(book, answered.result.working))
+    if as_billed:
+        story.extend(start_subsection(book, "Charges taken as billed", "as-billed", room=130))
+        story.extend(Anchor(book, f"working-charge-{one.number}") for one in as_billed)
+        story.append(_as_billed(book, as_billed))
     if book.shows("policy_working"):
         for number, group in enumerate(book.reckoning.occurrences, 1):
             title = f"Who pays: {book.occurrence_title(group.occurrence)}"
@@ -117,11 +122,31 @@ def reckoning_section(book: Book) -> list[Flowable]:
             story.extend(start_subsection(book, title, anchor, room=130))
             story.append(working_table(book, group.working))
             workings.append(group.working)
-            if group.hints:
-                story.append(book.text(f"What would help: {joined(list(group.hints))}.", NOTE))
     story.extend(_totals(book))
     story.extend(_clauses(book, workings))
     return story
+
+
+def _as_billed(book: Book, charges: list[AnsweredCharge]) -> Grid:
+    """Return the charges that no ground takes anything off, one row each."""
+    columns = [
+        Column("Charge", 48),
+        Column("Step", share=1.0),
+        Column("Billed", 84, align="right"),
+        Column("Result", 84, align="right"),
+    ]
+    rows = [
+        Row(
+            [
+                str(one.number),
+                _step_spans(one.result.working),
+                book.amount(one.result.billed),
+                _result(book, one.result.working),
+            ]
+        )
+        for one in charges
+    ]
+    return table(book, columns, rows, style=_STYLE)
 
 
 def _totals(book: Book) -> list[Flowable]:

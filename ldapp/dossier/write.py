@@ -37,8 +37,9 @@ from ldapp.dossier.frame import Pages
 from ldapp.dossier.letter import letter_page
 from ldapp.dossier.line_sheets import GUTTER, line_sheets_section
 from ldapp.dossier.photo_index import photo_index_section
+from ldapp.dossier.photo_panel import put_pictures
 from ldapp.dossier.photo_sheet import photo_sheet
-from ldapp.dossier.pictures import NoPicture, PreparedPictures, prepare_pictures
+from ldapp.dossier.pictures import NoPicture, Picture, PreparedPictures, prepare_pictures
 from ldapp.dossier.request import DossierRequest, DossierResult, Progress
 from ldapp.dossier.statement_of_loss import statement_section
 from ldapp.dossier.summary import summary_section
@@ -150,7 +151,7 @@ def _write(
             "Shorten the longest description or remark and write it again."
         ) from error
     progress(96, _STEPS, "Finishing")
-    _finish(book, unfinished, placements)
+    _finish(book, unfinished, placements, _shown(pictures, exhibits))
     size = unfinished.stat().st_size
     _say_what_fell_short(book, pictures, size)
     return DossierResult(
@@ -165,7 +166,7 @@ def _write(
 
 def _pictures(book: Book, exhibits: list[Exhibit], progress: Progress) -> PreparedPictures:
     if not (book.has_section("photo_index") or book.has_section("photo_sheet")):
-        return PreparedPictures(by_photo={}, resolution="as taken", within_budget=True)
+        return PreparedPictures(by_photo={})
     attached = sum(one.document.bytes for one in exhibits if one.pdf is not None)
     attached += sum(len(one.picture.data) for one in exhibits if one.picture is not None)
     budget = max(book.request.size_budget - _TEXT_RESERVE - attached, _LEAST_PICTURE_BUDGET)
@@ -243,9 +244,15 @@ def _enclosures(book: Book) -> list[tuple[str, str]]:
     ]
 
 
-def _finish(book: Book, path: Path, placements: list[Placement]) -> None:
-    """Add attached pages, the hash list and true dates; save with an id made from the content."""
+def _shown(pictures: PreparedPictures, exhibits: list[Exhibit]) -> list[Picture]:
+    shown = [one for one in pictures.by_photo.values() if isinstance(one, Picture)]
+    return shown + [one.picture for one in exhibits if one.picture is not None]
+
+
+def _finish(book: Book, path: Path, placements: list[Placement], pictures: list[Picture]) -> None:
+    """Add pictures, attached pages, hash list and true dates; the id comes from the content."""
     with pikepdf.open(path, allow_overwriting_input=True) as pdf:
+        put_pictures(pdf, pictures)
         place_pages(pdf, placements)
         day = f"D:{book.request.date:%Y%m%d}000000Z"
         pdf.docinfo["/CreationDate"] = day

@@ -16,7 +16,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.claim.photos import Marking, Pairing, Photo
 from ldapp.dossier.jpeg import NotPlainJpegError, strip_metadata
-from ldapp.dossier.photo_panel import draw_picture
+from ldapp.dossier.photo_panel import draw_picture, put_pictures
 from ldapp.dossier.pictures import Picture, upright_turn
 from tests.dossier.conftest import Write, words_of
 from tests.dossier.small_claim import FolderOfOriginals, picture_bytes
@@ -152,6 +152,9 @@ def test_every_orientation_is_drawn_upright(
     canvas = Canvas(str(path), pagesize=upright.size, invariant=1)
     draw_picture(canvas, picture, 0, 0, *upright.size)
     canvas.save()
+    with pikepdf.open(path, allow_overwriting_input=True) as pdf:
+        put_pictures(pdf, [picture])
+        pdf.save(path)
     document = pypdfium2.PdfDocument(path)
     shown = document[0].render(scale=1).to_pil().convert("RGB")
     document.close()

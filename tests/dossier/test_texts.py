@@ -134,7 +134,8 @@ def test_two_thousand_lines_print_in_order(write: Write, claim: Claim) -> None:
 def test_an_empty_claim_says_what_is_not_there(write: Write, version: str) -> None:
     empty = Claim(id="e", reference="E-1", currency="JPY", zone="Asia/Tokyo")
     result, _ = write(empty, version, verdicts={}, journal=(), journal_head="")
-    assert result.fell_short == ()
+    has_letter = version in ("insurer", "dispute")
+    assert len(result.fell_short) == (1 if has_letter else 0)
     text = words_of(result.path)
     assert "E-1" in text
     assert "None" not in text

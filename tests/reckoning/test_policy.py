@@ -21,6 +21,7 @@ from ldapp.claim.policy import (
     InsuranceToValue,
     ItemLimit,
     OtherInsurance,
+    Participation,
     PolicyLimit,
     PolicyPeriod,
     PolicyTerms,
@@ -463,6 +464,18 @@ def test_the_item_that_costs_the_insurer_least_bears_the_deductible() -> None:
     assert paid(["100", "40"], together, kit=kit).policy == Decimal(70)
 
 
+def test_a_deductible_above_every_item_still_comes_off_whole() -> None:
+    terms = PolicyTerms(limit_form="separate_limits", deductibles=(flat("15"),))
+    assert paid(["10", "10"], terms).policy == Decimal(5)
+    part = PolicyTerms(
+        limit_form="separate_limits",
+        deductibles=(flat("15"),),
+        participation=Participation(insured_share=Fraction(1, 5)),
+    )
+    assert paid(["10", "10"], part).policy == Decimal(4)
+    assert paid(["4", "5"], terms).policy == Decimal(0)
+
+
 @pytest.mark.parametrize(
     ("sublimit", "policy"),
     [
@@ -672,6 +685,20 @@ def test_splits_in_their_order() -> None:
     assert [(b.party, b.amount) for b in part.borne_by] == [
         ("student", Decimal(30)),
         (None, Decimal(70)),
+    ]
+
+
+def test_a_split_takes_its_percentage_of_what_is_left() -> None:
+    splits = (
+        Split(id="s1", party="student", share_percent=Decimal(25)),
+        Split(id="s2", party="crew", share_percent=Decimal(50)),
+        Split(id="s3", party="other", amount=Decimal(500)),
+    )
+    found = only_occurrence(loss_claim(["100"], splits=splits))
+    assert [(b.party, b.amount) for b in found.borne_by] == [
+        ("student", Decimal(25)),
+        ("crew", Decimal("37.50")),
+        ("other", Decimal("37.50")),
     ]
 
 

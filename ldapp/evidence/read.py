@@ -36,7 +36,7 @@ def read_photo(path: Path) -> PhotoFacts:
     A file that cannot be read, or that is no photo or movie, comes back with one
     sentence in ``error``; nothing is raised for it.  The hash is taken first.
     """
-    name = path.name
+    name = printable_name(path.name)
     try:
         with OpenPhoto(path) as photo:
             base = PhotoFacts(
@@ -56,6 +56,15 @@ def read_photo(path: Path) -> PhotoFacts:
             complete=False,
             error=f"{name} could not be read ({says}). Check the file or the card and try again.",
         )
+
+
+def printable_name(name: str) -> str:
+    """Return a file's name as text that can be written anywhere.
+
+    Bytes of a name that are no UTF-8 become the replacement character; the rest of the
+    name stays as it is.
+    """
+    return name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
 def _interpret(photo: OpenPhoto, base: PhotoFacts) -> PhotoFacts:

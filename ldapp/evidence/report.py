@@ -14,7 +14,7 @@ from typing import Any, Final
 from ldapp.claim.photo_facts import PhotoFacts, PhotoVerdict
 from ldapp.errors import Cancelled, Fault, InputError
 from ldapp.evidence.context import VerifyContext
-from ldapp.evidence.read import read_photo
+from ldapp.evidence.read import printable_name, read_photo
 from ldapp.evidence.verify import verify, wants_pictures
 from ldapp.evidence.zones import zone_known
 
@@ -57,7 +57,7 @@ def photo_report(
         from ldapp.evidence.previews import compare_preview  # noqa: PLC0415
 
         context = VerifyContext(zone=zone, now=context.now, preview=compare_preview(path, facts))
-    return as_report(facts, verify(facts, context), name or path.name)
+    return as_report(facts, verify(facts, context), printable_name(name or path.name))
 
 
 def as_report(facts: PhotoFacts, verdict: PhotoVerdict, name: str) -> Report:
@@ -113,7 +113,12 @@ def files_under(paths: Sequence[Path]) -> list[tuple[Path, str]]:
     are left out.  Raises :class:`ldapp.errors.InputError` for paths that do not exist.
     """
     missing = tuple(
-        Fault(str(path), "", "there is no such file or folder", "a photo file or a folder of them")
+        Fault(
+            printable_name(str(path)),
+            "",
+            "there is no such file or folder",
+            "a photo file or a folder of them",
+        )
         for path in paths
         if not path.exists()
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from datetime import UTC, datetime
 
 import pytest
@@ -81,6 +82,19 @@ def test_folders_are_walked_in_path_order(build, tmp_path):
     assert found == ["a.jpg", "b/1.jpg", "b/2.jpg", "c/d/3.jpg"]
     named = files_under([tmp_path / "b" / "2.jpg", tmp_path / "a.jpg", tmp_path / "a.jpg"])
     assert [name for _, name in named] == ["a.jpg", "2.jpg"]
+
+
+def test_names_that_are_no_text_can_still_be_written(build, tmp_path):
+    odd = os.fsdecode(b"caf\xe9.jpg")
+    (tmp_path / odd).write_bytes(tagged(build))
+    (tmp_path / os.fsdecode(b"\xff.txt")).write_bytes(b"text")
+    reports = list(photo_reports([tmp_path], now=NOW))
+    assert [report["file"] for report in reports] == ["caf\ufffd.jpg", "\ufffd.txt"]
+    assert json.dumps(reports, ensure_ascii=False).encode("utf-8")
+    gone = tmp_path / os.fsdecode(b"\xfe")
+    with pytest.raises(InputError) as raised:
+        files_under([gone])
+    assert str(raised.value).encode("utf-8")
 
 
 def test_what_does_not_exist_is_named(tmp_path):

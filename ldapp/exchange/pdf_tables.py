@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import logging
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -19,6 +20,9 @@ from ldapp.exchange.pdf_headings import Heading, find_header, parted_by_body
 from ldapp.exchange.pdf_layout import body_rows, column_bounds
 from ldapp.exchange.pdf_words import Page, TextLine, page_of
 from ldapp.exchange.table import Cell, Row, Table, TableFile, refusal
+
+# What pdfminer remarks on damaged files helps nobody; the file is read or refused.
+logging.getLogger("pdfminer").addHandler(logging.NullHandler())
 
 MOST_PAGES = 300
 

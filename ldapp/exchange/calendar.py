@@ -1,0 +1,82 @@
+"""Deadlines as a calendar file (RFC 5545) with reminders."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+from collections.abc import Sequence
+
+from icalendar import Alarm, Calendar, Event
+
+from ldapp.claim.claim import Claim
+from ldapp.reckoning.result import Deadline
+
+REMINDERS_DAYS = (3, 1)
+"""How many days before a deadline the calendar reminds."""
+
+_BINDS = {"us": "ours", "lessor": "the rental company's", "insurer": "the insurer's"}
+
+
+def deadlines_as_calendar(
+    claim: Claim, deadlines: Sequence[Deadline], stamped: dt.datetime
+) -> bytes:
+    """Return a calendar file with every deadline whose end is known.
+
+    A deadline that ends with a day is an event of that whole day; one that ends with an
+    hour is an event at that instant.  ``stamped`` (aware) is when the file is made; the
+    identifiers do not depend on it, so that a calendar replaces what it had.
+    """
+    calendar = Calendar()
+    calendar.add("prodid", "-//ldapp//deadlines//EN")
+    calendar.add("version", "2.0")
+    for deadline in deadlines:
+        event = _event(claim, deadline, stamped)
+        if event is not None:
+            calendar.add_component(event)
+    data: bytes = calendar.to_ical()
+    return data
+
+
+def _event(claim: Claim, deadline: Deadline, stamped: dt.datetime) -> Event | None:
+    end = deadline.due_at or deadline.due
+    if end is None:
+        return None
+    event = Event()
+    event.add("uid", _identifier(claim, deadline))
+    event.add("dtstamp", stamped.astimezone(dt.UTC))
+    if isinstance(end, dt.datetime):
+        event.add("dtstart", end.astimezone(dt.UTC))
+    else:
+        event.add("dtstart", end)
+        event.add("dtend", end + dt.timedelta(days=1))
+    event.add("summary", f"{claim.reference}: {deadline.title}")
+    event.add("description", _description(claim, deadline))
+    event.add("transp", "TRANSPARENT")
+    for days in REMINDERS_DAYS:
+        alarm = Alarm()
+        alarm.add("action", "DISPLAY")
+        alarm.add("description", f"In {days} days: {deadline.title}" if days > 1 else
+                  f"Tomorrow: {deadline.title}")  # fmt: skip
+        alarm.add("trigger", -dt.timedelta(days=days))
+        event.add_component(alarm)
+    return event
+
+
+def _identifier(claim: Claim, deadline: Deadline) -> str:
+    text = "\x1f".join((claim.id, deadline.code, deadline.binds, deadline.started_by))
+    return f"{hashlib.sha256(text.encode()).hexdigest()[:32]}@ldapp"
+
+
+def _description(claim: Claim, deadline: Deadline) -> str:
+    lines = [claim.title, f"This period is {_BINDS[deadline.binds]}."]
+    start = deadline.starts_on or (deadline.started.date() if deadline.started else None)
+    if start is not None:
+        lines.append(f"It began on {start.isoformat()}: {deadline.started_by}.")
+    if deadline.needs:
+        lines.append(f"Needed: {deadline.needs}")
+    if deadline.clause is not None:
+        lines.append(f"Clause {deadline.clause.reference}")
+    if deadline.source:
+        remark = " (from memory)" if deadline.from_memory else ""
+        lines.append(f"Source: {deadline.source}{remark}")
+    return "\n".join(line for line in lines if line)

@@ -18,6 +18,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.kit import KitLine
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.claim.photos import Pairing, Photo
+from ldapp.dossier.line_code import line_code
 from ldapp.errors import LdappError
 from ldapp.evidence.codes import read_codes
 
@@ -94,6 +95,10 @@ class _Finder:
             if entry.at is not None
         )
         self._by_mark = _lines_by_mark(claim.kit)
+        # A code of our own count sheet names its line outright.
+        self._by_mark.update(
+            (line_code(claim.reference, line.id).casefold(), line) for line in claim.kit
+        )
         self._by_words = [(line, _words(line.description)) for line in claim.kit]
         self._tagged = sorted(
             (

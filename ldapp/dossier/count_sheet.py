@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import segno
-from reportlab.platypus import Flowable, HRFlowable, KeepTogether, Spacer
+from reportlab.platypus import Flowable, HRFlowable, Spacer
 
 from ldapp.claim.kit import KitLine
 from ldapp.dossier.book import STAGE_LABELS, Book
 from ldapp.dossier.formats import date_text
-from ldapp.dossier.frame import Heading, start_subsection
+from ldapp.dossier.frame import Heading
 from ldapp.dossier.grid import plain_grid
+from ldapp.dossier.line_code import line_code
 from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, NOTE, RULE, SMALL, WHITE
-from ldapp.dossier.tables import Column, Content, Row, facts, table
+from ldapp.dossier.tables import Column, Row, facts, table
 from ldapp.dossier.text import Span
 
 CODE_SIZE = 30.0
@@ -19,9 +20,14 @@ _QUIET_ZONE = 2
 """Modules of white around a code; ISO/IEC 18004 asks for 4, the cell's padding gives the rest."""
 
 
-def line_code(book: Book, line: KitLine) -> str:
-    """Return what the code beside a line says: the claim's reference and the line's id."""
-    return f"ldapp:{book.claim.reference}:{line.id}"
+_COLUMNS = (
+    Column("", CODE_SIZE + 8),
+    Column("Line", 34),
+    Column("Item", share=1.3),
+    Column("Listed", 40, align="right"),
+    Column("Counted", 66),
+    Column("Remark", share=0.9),
+)
 
 
 class Code(Flowable):
@@ -100,6 +106,7 @@ def count_sheet(book: Book) -> list[Flowable]:
             NOTE,
         ),
     ]
+    story.extend((Spacer(0, 26), _signature_lines(book), Spacer(0, 12)))
     if not book.lines:
         story.append(book.text("The kit list is empty.", BODY))
         return story
@@ -107,11 +114,12 @@ def count_sheet(book: Book) -> list[Flowable]:
     for line in book.lines.values():
         groups.setdefault(line.location.strip(), []).append(line)
     order = sorted(groups, key=lambda place: (place == "", place))
-    for number, place in enumerate(order, 1):
-        title = place or ("No place recorded" if len(groups) > 1 else "All lines")
-        story.extend(start_subsection(book, title, f"place-{number}", room=110))
-        story.append(_lines(book, groups[place]))
-    story.append(KeepTogether([Spacer(0, 34), _signature_lines(book)]))
+    rows: list[Row] = []
+    for place in order:
+        if len(groups) > 1:
+            rows.append(Row([place or "No place recorded"], band=True))
+        rows.extend(_row(book, line) for line in groups[place])
+    story.append(table(book, _COLUMNS, rows, style=CELL))
     return story
 
 
@@ -132,36 +140,14 @@ def _signature_lines(book: Book) -> Flowable:
     )
 
 
-def _lines(book: Book, lines: list[KitLine]) -> Flowable:
-    columns = [
-        Column("", CODE_SIZE + 8),
-        Column("Line", 34),
-        Column("Item", share=1.3),
-        Column("Listed", 40, align="right"),
-        Column("Counted", 56),
-        Column("Remark", share=0.9),
-    ]
-    rows = []
-    for line in lines:
-        item: list[Content] = [line.description]
-        details = []
-        if line.parts:
-            details.append(", ".join(f"{one.per_unit} × {one.description}" for one in line.parts))
-        if line.serials:
-            details.append("Serial numbers " + ", ".join(line.serials))
-        if details:
-            item.append(Span("\n" + "\n".join(details), size=7))
-        spans = [one for one in item if isinstance(one, (str, Span))]
-        rows.append(
-            Row(
-                [
-                    Code(line_code(book, line), CODE_SIZE),
-                    line.number,
-                    spans,
-                    str(line.quantity),
-                    Blank(50, 22),
-                    "",
-                ]
-            )
-        )
-    return table(book, columns, rows, style=CELL)
+def _row(book: Book, line: KitLine) -> Row:
+    item: list[str | Span] = [line.description]
+    details = []
+    if line.parts:
+        details.append(", ".join(f"{one.per_unit} × {one.description}" for one in line.parts))
+    if line.serials:
+        details.append("Serial numbers " + ", ".join(line.serials))
+    if details:
+        item.append(Span("\n" + "\n".join(details), size=7))
+    code = Code(line_code(book.claim.reference, line.id), CODE_SIZE)
+    return Row([code, line.number, item, str(line.quantity), Blank(50, 22), ""])

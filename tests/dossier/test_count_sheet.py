@@ -1,0 +1,42 @@
+"""The count sheet: the truck's order, a box to write into, and a code that can be scanned."""
+
+from __future__ import annotations
+
+import io
+
+import zxingcpp
+from PIL import Image
+
+from ldapp.claim.claim import Claim
+from ldapp.dossier.preview import page_count, render_preview_page
+from tests.dossier.conftest import Write, text_of, words_of
+
+
+def test_every_line_has_a_code_that_names_it(write: Write, claim: Claim) -> None:
+    result, _ = write(claim, "counts")
+    found: set[str] = set()
+    for page in range(page_count(result.path)):
+        picture = Image.open(io.BytesIO(render_preview_page(result.path, page, 4.0)))
+        found.update(one.text for one in zxingcpp.read_barcodes(picture.convert("L")))
+    assert found == {f"ldapp:2026-014:{line.id}" for line in claim.kit}
+
+
+def test_lines_stand_grouped_by_where_they_live(write: Write, claim: Claim) -> None:
+    result, _ = write(claim, "counts")
+    text = text_of(result.path, "-layout")
+    places = ["Cart 2", "Truck, belly box", "Truck, left rack", "No place recorded"]
+    at = [text.index(place) for place in places]
+    assert at == sorted(at)
+    assert text.index("Cart 2") < text.index("Fresnel head") < text.index("Truck, belly box")
+
+
+def test_no_amount_and_no_count_is_on_it(write: Write, claim: Claim) -> None:
+    result, _ = write(claim, "counts")
+    text = words_of(result.path)
+    assert "USD" not in text
+    assert "4829" not in text.replace(",", "")
+
+
+def test_it_says_for_which_count_it_is(write: Write, claim: Claim) -> None:
+    result, _ = write(claim, "counts", stage="pickup")
+    assert "Count sheet: pickup" in words_of(result.path)

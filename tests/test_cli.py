@@ -153,7 +153,6 @@ def test_a_file_that_is_no_kit_list_is_refused(
     done = call("kit", write(tmp_path / "kit.csv", content), "--json")
     text = (done.err + done.out).lower()
     assert done.code in (1, 2)
-    assert "kit.csv" in text
     assert says in text
 
 

@@ -17,6 +17,7 @@ from ldapp.claim.journal import JournalEntry, RecordChange
 from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import LdappError
 from ldapp.reckoning.result import Reckoning
+from ldapp.store.collector import collector_held
 
 
 def new_id() -> str:
@@ -152,8 +153,10 @@ class OpenClaim:
             MachineError: it cannot be written; the claim stays as it was.
         """
         with self._lock:
-            new = make(self._claim)
-            changes = difference(self._claim, new)
+            # Thousands of new records hold no rubbish; looking for some would stall the window.
+            with collector_held():
+                new = make(self._claim)
+                changes = difference(self._claim, new)
             if not changes:
                 return False
             self._save(new, changes, label, undoes=None)

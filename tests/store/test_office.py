@@ -31,7 +31,7 @@ def _program(name):
 def server(tmp_path_factory):
     """The address of a server with its own data folder, on a free port of this computer."""
     if _program("initdb") is None or _program("postgres") is None:
-        pytest.skip("needs PostgreSQL's server programs (package postgresql)")
+        pytest.fail("PostgreSQL's server programs are missing: install the package postgresql")
     folder = tmp_path_factory.mktemp("server")
     as_whom = {}
     if getpass.getuser() == "root":

@@ -15,7 +15,8 @@ import pytest
 
 from ldapp.claim.deadline_rules import DeadlineRule
 from ldapp.claim.policy import OtherInsurance, PolicyLimit, PolicyTerms
-from ldapp.claim.terms import TaxComponentRule, TaxRule, Terms
+from ldapp.claim.terms import Interest, TaxComponentRule, TaxRule, Terms
+from ldapp.exchange.reference_data import public_time_rules
 from ldapp.reckoning.engine import reckon
 from ldapp.reckoning.money import allocate, minor_digits, round_half_up
 from ldapp.reckoning.result import Deadline
@@ -91,6 +92,41 @@ def test_tim_04_hours_run_through_the_clock_change() -> None:
 def test_public_periods(check: str, start: str, days: int, unit: Any, due: str) -> None:
     found = deadline(dt.date.fromisoformat(start), days, unit=unit)
     assert found.due == dt.date.fromisoformat(due), check
+
+
+def test_tim_11_interest_on_a_late_amount() -> None:
+    # Colorado Insurance Regulation 5-1-14, section 4: 8 % a year; rule seen, figure derived
+    # over actual days and 365.  The regulation's penalties on insurers are not reckoned.
+    bill = invoice(
+        charge("h1", "10000.00", finding="f1"),
+        charge("h2", "500.00", ["fee_not_agreed"], kind="interest"),
+    )
+    found = reckon(
+        claim(
+            kit=[line("k1", "10000.00")],
+            findings=[missing()],
+            occurrences=[event()],
+            invoices=[bill],
+            terms=Terms(valuation=REPLACEMENT, interest=Interest(yearly_rate=Fraction("0.08"))),
+            agreement={"paid": bill.dated + dt.timedelta(days=45)},
+        )
+    )
+    assert found.charges[1].owed == Decimal("98.63")
+
+
+def test_tim_14_periods_of_the_model_regulation() -> None:
+    # NAIC Model Regulation 902 (July 1997), sections 6-7; from memory.
+    days = {
+        each.rule.code: each.rule.length
+        for each in public_time_rules()
+        if each.rule.code.startswith("naic-")
+    }
+    assert days == {
+        "naic-acknowledge": 15,
+        "naic-decide": 21,
+        "naic-status": 45,
+        "naic-pay": 30,
+    }
 
 
 @pytest.mark.parametrize(

@@ -9,33 +9,13 @@ from ldapp.claim.grounds import GROUND_BY_CODE
 from ldapp.dossier.book import AnsweredCharge, Book, interleave
 from ldapp.dossier.formats import date_text, quantity_text, sentence, shortened
 from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.labels import CHARGE_KIND_LABELS
 from ldapp.dossier.style import BODY, CELL
 from ldapp.dossier.summary import answer_words
 from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.text import Span
 from ldapp.dossier.wording import wording
 from ldapp.reckoning.result import GroundFall
-
-CHARGE_KIND_LABELS = {
-    "missing": "missing item",
-    "replacement": "replacement",
-    "repair": "repair",
-    "repair_labour": "repair, labour",
-    "repair_parts": "repair, parts",
-    "lamp": "lamp",
-    "cleaning": "cleaning",
-    "repack": "repacking",
-    "loss_of_use": "loss of use",
-    "freight": "freight",
-    "sub_rental": "sub-rental",
-    "administration": "administration",
-    "fee": "fee",
-    "interest": "interest",
-    "tax": "tax",
-    "credit": "credit",
-    "difference_in_addition": "difference in addition",
-    "other": "other",
-}
 
 
 def answers_section(book: Book) -> list[Flowable]:

@@ -17,7 +17,7 @@ from ldapp.claim.agreement import Agreement
 from ldapp.claim.charges import Charge, Invoice
 from ldapp.claim.counts import Count, Stage
 from ldapp.claim.documents import Document
-from ldapp.claim.findings import Finding, FindingKind, Occurrence
+from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
 from ldapp.claim.photo_facts import PhotoVerdict
@@ -39,30 +39,12 @@ from ldapp.dossier.formats import (
     shortened,
     time_text,
 )
+from ldapp.dossier.labels import STAGE_LABELS
 from ldapp.dossier.request import DossierRequest
 from ldapp.dossier.style import BODY, MARGIN_SIDE, PAPER_SIZES, TextStyle
 from ldapp.dossier.text import Span, Text
 from ldapp.reckoning.result import ChargeResult, FindingResult, InvoiceResult, LineCounts
 
-STAGE_LABELS: dict[Stage, str] = {
-    "pickup": "pickup",
-    "during": "during the rental",
-    "return": "return",
-    "check_in": "rental company's check-in",
-}
-SHORT_STAGE_LABELS: dict[Stage, str] = {
-    "pickup": "pickup",
-    "during": "during",
-    "return": "return",
-    "check_in": "check-in",
-}
-FINDING_LABELS: dict[FindingKind, str] = {
-    "missing": "missing",
-    "damaged": "damaged",
-    "short_at_pickup": "short at pickup",
-    "exchanged": "exchanged",
-    "over": "over",
-}
 _STAGE_ORDER: dict[Stage, int] = {"pickup": 0, "during": 1, "return": 2, "check_in": 3}
 
 

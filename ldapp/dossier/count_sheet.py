@@ -6,10 +6,11 @@ import segno
 from reportlab.platypus import Flowable, HRFlowable, Spacer
 
 from ldapp.claim.kit import KitLine
-from ldapp.dossier.book import STAGE_LABELS, Book
+from ldapp.dossier.book import Book
 from ldapp.dossier.formats import date_text
 from ldapp.dossier.frame import Heading
 from ldapp.dossier.grid import plain_grid
+from ldapp.dossier.labels import STAGE_LABELS
 from ldapp.dossier.line_code import line_code
 from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, NOTE, RULE, SMALL, WHITE
 from ldapp.dossier.tables import Column, Row, facts, table

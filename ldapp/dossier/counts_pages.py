@@ -4,32 +4,20 @@ from __future__ import annotations
 
 from reportlab.platypus import Flowable, Spacer
 
-from ldapp.claim.counts import Acknowledgement, Condition, Count, Signature
-from ldapp.dossier.book import STAGE_LABELS, Book, interleave
-from ldapp.dossier.formats import MINUS, NONE
+from ldapp.claim.counts import Count, Signature
+from ldapp.dossier.book import Book, interleave
+from ldapp.dossier.formats import MINUS, NONE, shortened
 from ldapp.dossier.frame import start_section, start_subsection
 from ldapp.dossier.grid import plain_grid
+from ldapp.dossier.labels import (
+    ACKNOWLEDGEMENT_LABELS,
+    CONDITION_LABELS,
+    MOVEMENT_LABELS,
+    STAGE_LABELS,
+)
 from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, LOSS, SMALL
 from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.text import Span, Text
-
-ACKNOWLEDGEMENT_LABELS: dict[Acknowledgement, str] = {
-    "signed_by_both": "signed by both sides",
-    "on_company_ticket": "on the company's own ticket",
-    "one_side_with_photos": "by one side, with photos",
-    "emailed_same_day": "e-mailed the same day",
-    "one_side": "by one side",
-    "refused_to_sign": "signature refused",
-    "none": "not acknowledged",
-}
-CONDITION_LABELS: dict[Condition, str] = {
-    "as_sent_out": "as sent out",
-    "worn": "worn",
-    "damaged_before": "damaged before",
-    "damaged": "damaged",
-    "not_working": "not working",
-    "not_looked_at": NONE,
-}
 
 
 def counts_section(book: Book) -> list[Flowable]:
@@ -46,7 +34,48 @@ def counts_section(book: Book) -> list[Flowable]:
         return story
     for count in book.counts:
         story.extend(_count(book, count))
+    story.extend(_movements(book))
     return story
+
+
+def _movements(book: Book) -> list[Flowable]:
+    """Return what was added, exchanged or returned between the counts, under which ticket."""
+    moved = sorted(
+        (one for one in book.claim.movements if one.line in book.lines), key=lambda one: one.at
+    )
+    if not moved:
+        return []
+    columns = [
+        Column("When", 134),
+        Column("Line", 34),
+        Column("Item", share=1.0),
+        Column("Movement", 76),
+        Column("Qty", 28, align="right"),
+        Column("Ticket", 104),
+    ]
+    rows = []
+    for one in moved:
+        line = book.lines[one.line]
+        ticket: list[Span | str] = [one.ticket]
+        exhibit = book.exhibit_spans([one.document])
+        if exhibit:
+            ticket.extend([", " if one.ticket else "", *exhibit])
+        rows.append(
+            Row(
+                [
+                    book.time(one.at),
+                    line.number,
+                    shortened(line.description),
+                    MOVEMENT_LABELS[one.kind],
+                    str(one.quantity),
+                    ticket,
+                ]
+            )
+        )
+    return [
+        *start_subsection(book, "Movements between the counts", "movements"),
+        table(book, columns, rows, style=CELL.but(size=7.8, leading=10.4)),
+    ]
 
 
 def _count(book: Book, count: Count) -> list[Flowable]:

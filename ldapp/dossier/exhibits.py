@@ -16,11 +16,12 @@ import pikepdf
 from PIL import Image, ImageOps, UnidentifiedImageError
 from reportlab.platypus import Flowable, PageBreak
 
-from ldapp.claim.documents import Document, DocumentKind
+from ldapp.claim.documents import Document
 from ldapp.dossier.book import Book
 from ldapp.dossier.formats import date_text, plural, shortened, size_text
 from ldapp.dossier.frame import Heading, start_section
 from ldapp.dossier.jpeg import strip_metadata
+from ldapp.dossier.labels import DOCUMENT_LABELS
 from ldapp.dossier.photo_panel import draw_picture
 from ldapp.dossier.pictures import Picture, eight_bit_rgb
 from ldapp.dossier.style import BODY, HAIRLINE, NOTE, QUIET, SMALL
@@ -33,31 +34,6 @@ MOST_PAGES = 120
 
 _PICTURE_PIXELS = 2000
 _ACTIVE = frozenset({"/JavaScript", "/Launch", "/ImportData", "/SubmitForm", "/Rendition"})
-
-DOCUMENT_LABELS: dict[DocumentKind, str] = {
-    "agreement": "rental agreement",
-    "policy": "policy",
-    "certificate_of_insurance": "certificate of insurance",
-    "purchase_order": "purchase order",
-    "quote": "quote",
-    "delivery_ticket": "delivery ticket",
-    "pickup_sheet": "pickup sheet",
-    "movement_ticket": "movement ticket",
-    "return_sheet": "return sheet",
-    "check_in_sheet": "check-in sheet",
-    "missing_and_damaged_list": "missing and damaged list",
-    "invoice": "invoice",
-    "repair_estimate": "repair estimate",
-    "repair_invoice": "repair invoice",
-    "replacement_quote": "replacement quote",
-    "receipt": "receipt",
-    "incident_report": "incident report",
-    "police_report": "police report",
-    "message": "message",
-    "proof_of_loss": "proof of loss",
-    "proof_of_payment": "proof of payment",
-    "other": "document",
-}
 
 
 @dataclass(slots=True)

@@ -7,13 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from reportlab.platypus import (
-    Flowable,
-    HRFlowable,
-    KeepTogether,
-    NextPageTemplate,
-    Spacer,
-)
+from reportlab.platypus import Flowable, HRFlowable, KeepTogether, NextPageTemplate, Spacer
 
 from ldapp.claim.parties import Party
 from ldapp.dossier.book import Book

@@ -8,11 +8,16 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
 from ldapp.claim.kit import KitLine
 from ldapp.claim.photos import Photo
-from ldapp.dossier.book import FINDING_LABELS, SHORT_STAGE_LABELS, Book, ReckonedFinding, interleave
-from ldapp.dossier.counts_pages import ACKNOWLEDGEMENT_LABELS, CONDITION_LABELS
+from ldapp.dossier.book import Book, ReckonedFinding, interleave
 from ldapp.dossier.formats import NONE, date_text, joined, photo_instant, plural, shortened
 from ldapp.dossier.frame import Anchor, start_section, start_subsection
 from ldapp.dossier.grid import Grid, GridLook, GridRow
+from ldapp.dossier.labels import (
+    ACKNOWLEDGEMENT_LABELS,
+    CONDITION_LABELS,
+    FINDING_LABELS,
+    SHORT_STAGE_LABELS,
+)
 from ldapp.dossier.photo_panel import PhotoPanel
 from ldapp.dossier.pictures import PreparedPictures
 from ldapp.dossier.style import BODY, CELL, LABEL, NOTE

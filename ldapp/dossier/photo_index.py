@@ -6,9 +6,10 @@ from reportlab.platypus import Flowable
 
 from ldapp.claim.photo_facts import STANDING_SAYS
 from ldapp.claim.photos import Photo
-from ldapp.dossier.book import STAGE_LABELS, Book
+from ldapp.dossier.book import Book
 from ldapp.dossier.formats import NONE, date_text, joined, photo_time_text, size_text, utc_text
 from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.labels import OFFSET_SOURCE_LABELS, STAGE_LABELS
 from ldapp.dossier.line_sheets import GUTTER, photo_rows
 from ldapp.dossier.pictures import PreparedPictures
 from ldapp.dossier.style import BODY, CELL, NOTE, QUIET
@@ -16,13 +17,6 @@ from ldapp.dossier.tables import Column, Row, table
 from ldapp.dossier.text import Span
 from ldapp.dossier.wording import fill, words
 
-OFFSET_SOURCE_LABELS = {
-    "tag": "offset from the file",
-    "place": "offset from the place",
-    "satellite": "offset from satellite time",
-    "given": "offset as given",
-    "none": "",
-}
 _HASH_SIZE = 6.2
 
 

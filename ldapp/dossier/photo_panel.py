@@ -14,19 +14,11 @@ from reportlab.platypus import Flowable
 
 from ldapp.claim.photo_facts import STANDING_SAYS
 from ldapp.claim.photos import Marking, Photo
-from ldapp.dossier.book import STAGE_LABELS, Book
+from ldapp.dossier.book import Book
 from ldapp.dossier.formats import photo_time_text
+from ldapp.dossier.labels import STAGE_LABELS
 from ldapp.dossier.pictures import NoPicture, Picture, PreparedPictures
-from ldapp.dossier.style import (
-    CELL_SMALL,
-    HAIRLINE,
-    INK,
-    LOSS,
-    PANEL,
-    SMALL,
-    WHITE,
-    TextStyle,
-)
+from ldapp.dossier.style import CELL_SMALL, HAIRLINE, INK, LOSS, PANEL, SMALL, WHITE, TextStyle
 from ldapp.dossier.text import Span, Text, draw_text
 
 _LEAST_RESOLUTION = 96

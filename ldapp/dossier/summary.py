@@ -7,33 +7,16 @@ from decimal import Decimal
 from reportlab.platypus import Flowable
 
 from ldapp.claim.parties import Party
-from ldapp.dossier.book import FINDING_LABELS, Book, ReckonedFinding, interleave
+from ldapp.dossier.book import Book, ReckonedFinding, interleave
 from ldapp.dossier.formats import NONE, date_text, joined, quantity_text, shortened
 from ldapp.dossier.frame import start_section, start_subsection
+from ldapp.dossier.labels import ANSWER_LABELS, FINDING_LABELS, ROLE_LABELS
 from ldapp.dossier.letter import invoice_totals
 from ldapp.dossier.style import BODY, CELL, NOTE
 from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.text import Span
 from ldapp.dossier.wording import words
 from ldapp.reckoning.result import ChargeResult
-
-ROLE_LABELS = {
-    "production": "Production",
-    "rental_company": "Rental company",
-    "owner": "Owner of sub-rented equipment",
-    "insurer": "Insurer",
-    "broker": "Broker",
-    "school": "School",
-    "department": "Department",
-    "student": "Student",
-    "crew": "Crew",
-    "third_party": "Third party",
-}
-ANSWER_LABELS = {
-    "not_disputed": "not disputed",
-    "disputed": "disputed",
-    "open_until_documented": "open until documented",
-}
 
 
 def summary_section(book: Book) -> list[Flowable]:

@@ -14,14 +14,7 @@ from reportlab.platypus import Flowable
 
 from ldapp.dossier.book import Book
 from ldapp.dossier.grid import Grid, GridLook, GridRow, RowKind
-from ldapp.dossier.style import (
-    CELL,
-    HEAD_CELL,
-    LABEL,
-    PANEL,
-    Align,
-    TextStyle,
-)
+from ldapp.dossier.style import CELL, HEAD_CELL, LABEL, PANEL, Align, TextStyle
 from ldapp.dossier.text import Span
 
 Content = str | Span | Sequence[str | Span] | Flowable

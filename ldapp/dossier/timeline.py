@@ -12,8 +12,9 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
 from ldapp.claim.agreement import Agreement
-from ldapp.dossier.book import SHORT_STAGE_LABELS, Book
+from ldapp.dossier.book import Book
 from ldapp.dossier.formats import photo_instant, plural, short_date_text, shortened
+from ldapp.dossier.labels import SHORT_STAGE_LABELS
 from ldapp.dossier.style import (
     ACCENT,
     ACCENT_PALE,

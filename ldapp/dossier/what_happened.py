@@ -12,14 +12,6 @@ from ldapp.dossier.style import BODY, NOTE
 from ldapp.dossier.tables import Content, facts
 from ldapp.dossier.timeline import Timeline, timeline_rows
 
-MOVEMENT_LABELS = {
-    "added": "added",
-    "exchanged": "exchanged",
-    "returned_early": "returned early",
-    "used_up": "used up",
-    "transferred": "transferred",
-}
-
 
 def what_happened_section(book: Book) -> list[Flowable]:
     """Return the section."""

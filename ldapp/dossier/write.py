@@ -25,13 +25,7 @@ from ldapp.dossier.closing import completeness_section, hash_list, record_sectio
 from ldapp.dossier.count_sheet import count_sheet
 from ldapp.dossier.counts_pages import counts_section
 from ldapp.dossier.disclosure import Section
-from ldapp.dossier.exhibits import (
-    Exhibit,
-    Placement,
-    exhibits_section,
-    open_exhibits,
-    place_pages,
-)
+from ldapp.dossier.exhibits import Exhibit, Placement, exhibits_section, open_exhibits, place_pages
 from ldapp.dossier.formats import plural, size_text
 from ldapp.dossier.frame import Pages
 from ldapp.dossier.letter import letter_page

@@ -19,7 +19,7 @@ from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.loss import Item, make_groups, make_items
 from ldapp.reckoning.money import round_half_up
 from ldapp.reckoning.observations import observe
-from ldapp.reckoning.occurrences import OccurrenceReckoner
+from ldapp.reckoning.occurrences import WOULD_HELP, OccurrenceReckoner
 from ldapp.reckoning.result import (
     Bearer,
     ChargeResult,
@@ -30,7 +30,7 @@ from ldapp.reckoning.result import (
     StrongRun,
     Totals,
 )
-from ldapp.reckoning.workings import money_step
+from ldapp.reckoning.workings import inputs, money_step
 
 
 def reckon(
@@ -91,12 +91,15 @@ def _finding(item: Item, index: ClaimIndex) -> FindingResult:
     finding = found.finding
     known = item.not_yet_charged is not None
     owed = item.owed if known else None
-    steps = [found.working]
     working = money_step(
         f"Owed for {found.working.label}",
         "what its charges leave owed, and the reckoned value of what is not yet charged",
         owed,
-        steps=steps,
+        inputs(
+            *((f"charge {c.charge}", c.owed) for c in item.charged),
+            ("not yet charged", item.not_yet_charged),
+        ),
+        steps=[found.working],
     )
     uninsured = finding.kind == "missing" and finding.occurrence is None and found.quantity > 0
     salvage = found.terms.salvage
@@ -118,6 +121,7 @@ def _finding(item: Item, index: ClaimIndex) -> FindingResult:
         total_loss=None if found.damage is None else found.damage.total_loss,
         title_passes=passes,
         probably_uninsured=uninsured,
+        would_help=WOULD_HELP if uninsured else (),
         lacking=item.lacking,
         working=working,
     )

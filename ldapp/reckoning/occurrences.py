@@ -18,12 +18,13 @@ from ldapp.reckoning.result import Bearer, OccurrenceResult, Step
 from ldapp.reckoning.waiver import waived, waiver_covers
 from ldapp.reckoning.workings import inputs, money_step
 
-_WOULD_HELP = (
+WOULD_HELP = (
     "a record of when it was last seen, and where",
     "the day on which it went",
     "signs of forced entry",
     "a police report",
 )
+"""What commonly moves a shortage out of the exclusion of unexplained losses."""
 
 
 class OccurrenceReckoner:
@@ -76,7 +77,7 @@ class OccurrenceReckoner:
             probably_uninsured=uninsured,
             aggregate_used=outcome.used,
             borne_by=self._borne(group, outcome, loss, renter),
-            hints=(*hints, *(_WOULD_HELP if uninsured else ())),
+            hints=(*hints, *(WOULD_HELP if uninsured else ())),
             lacking=(*lacking, *outcome.lacking),
             working=self._working(group, loss, waiver, waiver_steps, outcome, renter),
         )

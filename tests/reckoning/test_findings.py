@@ -318,6 +318,7 @@ def test_the_day_of_loss_is_the_end_of_the_bracket() -> None:
     assert found.date_of_loss.known_from == "bracket"
     assert found.date_of_loss.day == dt.date(2026, 3, 4)
     assert found.probably_uninsured
+    assert "a police report" in found.would_help
 
 
 def test_damage_without_an_event_is_dated_by_the_closing_count() -> None:
@@ -483,6 +484,10 @@ def test_what_is_not_yet_charged_is_said() -> None:
     bill = invoice(charge("h1", "100", quantity=Decimal(1), finding="f1"))
     found = one(line(price="100", quantity=9), missing(units=3), invoices=[bill])
     assert (found.owed, found.not_yet_charged) == (Decimal(300), Decimal(200))
+    assert [(i.name, i.value) for i in found.working.inputs] == [
+        ("charge h1", "100.00"),
+        ("not yet charged", "200.00"),
+    ]
     unknown = one(line(quantity=9), missing(units=3), invoices=[bill])
     assert (unknown.owed, unknown.not_yet_charged) == (None, None)
 

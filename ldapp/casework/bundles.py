@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
+from ldapp.casework import dossier
 from ldapp.casework.originals import Originals
 from ldapp.claim.claim import Claim
+from ldapp.exchange.bundle import write_bundle
 
 Progress = Callable[[int, int, str], None]
 
@@ -16,18 +20,21 @@ def write_claim_bundle(
     originals: Originals,
     target: Path,
     progress: Progress = lambda done, total, text: None,
+    *,
+    version: dossier.Version = "insurer",
+    date: dt.date | None = None,
 ) -> Path:
-    """Write a bundle of the claim with its untouched originals; return its path.
+    """Write a bundle of the claim with its untouched originals and a dossier; return its path.
 
-    ``claim`` carries its journal where the bundle shall hold it.
+    ``claim`` carries its journal where the bundle shall hold it.  A bundle holds the whole
+    claim: it is for one's own archive and for the insurer, not for the rental company.
 
     Raises:
-        LdappError: an original is missing.
+        LdappError: an original is missing or changed.
         MachineError: the file cannot be written; nothing half-written is left.
     """
-    from ldapp.exchange.bundle import write_bundle  # noqa: PLC0415 - loads the archive library
-
-    progress(0, 1, target.name)
-    write_bundle(claim, originals, target)
-    progress(1, 1, target.name)
-    return target
+    day = date or dt.datetime.now().astimezone().date()
+    with tempfile.TemporaryDirectory(prefix="ldapp-bundle-") as folder:
+        paper = Path(folder) / dossier.file_name(claim, version, day)
+        written = dossier.write(claim, originals, version, paper, day, progress=progress)
+        return write_bundle(claim, originals, target, written.paths[0], progress)

@@ -200,6 +200,7 @@ class ChargesPage(ClaimPage):
         invoices = self.context.claim.invoices
         wanted = [(one.id, f"{one.number or 'no number'}, {one.dated}") for one in invoices]
         present = [(self.tabs.tabData(n), self.tabs.tabText(n)) for n in range(self.tabs.count())]
+        self.tabs.setVisible(bool(wanted))
         if present == wanted:
             return
         chosen = self.invoice_id

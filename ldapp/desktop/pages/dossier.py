@@ -462,13 +462,14 @@ class DossierPage(ClaimPage):
             self.write_bundle_to(Path(name))
 
     def write_bundle_to(self, target: Path) -> None:
-        """Write claim, originals and dossier as one verifiable bundle, in a worker."""
+        """Write claim, originals and the insurer's dossier as one verifiable bundle."""
         context = self.context
         claim, register, originals = context.claim, context.register, context.desk.originals
+        date = self._choice().date
 
         def write(progress: Progress) -> Path:
             whole = register.with_journal(claim) if register is not None else claim
-            return write_claim_bundle(whole, originals, target, progress)
+            return write_claim_bundle(whole, originals, target, progress, date=date)
 
         context.run(f"Writing {target.name}", write, self._on_file_written)
 

@@ -65,6 +65,7 @@ class PictureView(QGraphicsView):
         self._drag_from: QPointF | None = None
         self._draft: MarkingItem | None = None
         self.setAccessibleName(name)
+        self.viewport().setAccessibleName(name)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setRenderHints(
             QPainter.RenderHint.Antialiasing | QPainter.RenderHint.SmoothPixmapTransform

@@ -1,0 +1,170 @@
+"""The Dossier page: what is missing first, pages as they will be, write, hand on."""
+
+from __future__ import annotations
+
+import datetime as dt
+import zipfile
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QFileDialog
+from pytestqt.qtbot import QtBot
+
+from ldapp.casework.cautions import cautions_before_sending
+from ldapp.casework.places import Place
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.pages.dossier import DossierPage
+from ldapp.desktop.widgets.pieces import Label
+from ldapp.errors import MachineError
+
+from .conftest import page_claim
+
+Show = Callable[..., DossierPage]
+Prepare = Callable[[ClaimContext], None]
+LEFT = Qt.MouseButton.LeftButton
+
+
+@pytest.fixture
+def page(qtbot: QtBot, show_page: Show, with_photos: Prepare) -> DossierPage:
+    page = show_page(DossierPage, page_claim(), with_photos)
+    page.form.fields["date"].set_value(dt.date(2026, 3, 20))
+    qtbot.waitUntil(lambda: bool(page.preview._sizes), timeout=30000)
+    qtbot.waitUntil(lambda: not page.context.jobs.busy, timeout=30000)
+    return page
+
+
+def test_the_pages_are_seen_before_anything_is_written(qtbot: QtBot, page: DossierPage) -> None:
+    qtbot.waitUntil(lambda: bool(page.preview._images), timeout=15000)
+    assert not page.preview._refused
+    image = next(iter(page.preview._images.values()))
+    assert image.width() > 300
+    assert page._page_says.text().startswith("Page 1 of ")
+    qtbot.keyClick(page.preview, Qt.Key.Key_PageDown)
+    assert page._page_says.text().startswith("Page 2 of ")
+    qtbot.keyClick(page.preview, Qt.Key.Key_End)
+    assert page.preview.current_page >= len(page.preview._sizes) - 2
+    assert page.written == ()
+
+
+def test_what_is_missing_comes_first_and_leads_to_its_place(
+    qtbot: QtBot, page: DossierPage
+) -> None:
+    says = [one.says for one in page.points.rows]
+    assert any("Signed rental agreement" in one for one in says)
+    marks = [one.mark for one in page.points.rows]
+    assert marks == sorted(marks, key=lambda mark: mark != "✕ missing")
+    row = next(n for n, one in enumerate(page.points.rows) if one.place is not None)
+    page.point_table.setCurrentIndex(page.points.index(row, 0))
+    with qtbot.waitSignal(page.context.go_to) as gone:
+        qtbot.keyClick(page.point_table, Qt.Key.Key_Return)
+    assert isinstance(gone.args[0], Place)
+
+
+def test_the_completeness_list_belongs_to_the_insurer_alone(
+    qtbot: QtBot, page: DossierPage
+) -> None:
+    page.versions.button(1).click()
+    assert not any("Signed rental agreement" in one.says for one in page.points.rows)
+
+
+def test_the_cautions_stand_where_the_letter_is_written(page: DossierPage) -> None:
+    texts = "\n".join(label.text() for label in page.findChildren(Label))
+    for caution in cautions_before_sending():
+        assert caution in texts
+
+
+def test_writing_makes_the_file_and_says_what_fell_short(
+    qtbot: QtBot, page: DossierPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    target = tmp_path / "statement.pdf"
+    proposed: list[str] = []
+
+    def ask(parent: object, title: str, name: str, kinds: str) -> tuple[str, str]:
+        proposed.append(Path(name).name)
+        return str(target), kinds
+
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", ask)
+    assert not page.open_file.isEnabled()
+    qtbot.mouseClick(page.write, LEFT)
+    qtbot.waitUntil(lambda: page.written == (target,), timeout=30000)
+    assert target.read_bytes().startswith(b"%PDF-")
+    assert proposed == ["2026-017-insurer-2026-03-20.pdf"]
+    assert "Fell short" in page._result.text()
+    assert page.open_file.isEnabled()
+
+
+def test_the_same_choices_write_the_same_bytes(
+    qtbot: QtBot, page: DossierPage, tmp_path: Path
+) -> None:
+    written = []
+    for name in ("one.pdf", "two.pdf"):
+        page.write_to(tmp_path / name)
+        qtbot.waitUntil(lambda name=name: page.written == (tmp_path / name,), timeout=30000)
+        written.append((tmp_path / name).read_bytes())
+    assert written[0] == written[1]
+
+
+def test_a_place_that_cannot_be_written_is_one_sentence(
+    qtbot: QtBot, page: DossierPage, tmp_path: Path
+) -> None:
+    (tmp_path / "gone").write_text("a file where the folder should be")
+    with qtbot.waitSignal(page.context.failed, timeout=30000) as failed:
+        page.write_to(tmp_path / "gone" / "statement.pdf")
+    assert isinstance(failed.args[0], MachineError)
+    assert "statement.pdf" in str(failed.args[0]) or "gone" in str(failed.args[0])
+    assert page.written == ()
+
+
+def test_another_version_draws_its_own_pages(qtbot: QtBot, page: DossierPage) -> None:
+    before = page.preview._path
+    page.versions.button(3).click()
+    qtbot.waitUntil(lambda: page.preview._path != before, timeout=30000)
+    assert page.version == "counts"
+    assert page.form.fields["stage"].isEnabled()
+    assert not page.form.fields["agreement"].isEnabled()
+
+
+def test_a_change_of_the_claim_marks_the_pages_as_old(qtbot: QtBot, page: DossierPage) -> None:
+    from ldapp.casework.papers import change_facts
+
+    assert not page.stale.isVisible()
+    change_facts(page.context.desk, title="Another title")
+    qtbot.waitUntil(page.stale.isVisible)
+    before = page.preview._path
+    qtbot.mouseClick(page.stale, LEFT)
+    qtbot.waitUntil(lambda: page.preview._path != before, timeout=30000)
+    assert not page.stale.isVisible()
+
+
+def test_the_covering_email_goes_to_the_clipboard(qtbot: QtBot, page: DossierPage) -> None:
+    page.versions.button(1).click()
+    with qtbot.waitSignal(page.context.message) as said:
+        qtbot.mouseClick(page.copy_email, LEFT)
+    text = QGuiApplication.clipboard().text()
+    assert text.startswith("To: d@example.org\nSubject: 2026-017: answer to your invoice LD-0932")
+    assert "d@example.org" in said.args[0]
+
+
+def test_the_claim_file_is_written_with_its_originals(
+    qtbot: QtBot, page: DossierPage, tmp_path: Path
+) -> None:
+    page.write_claim_file_to(tmp_path / "out")
+    qtbot.waitUntil(lambda: bool(page.written), timeout=30000)
+    assert list((tmp_path / "out").rglob("*.json"))
+    assert len(list((tmp_path / "out").rglob("*.JPG"))) == 8
+
+
+def test_a_bundle_holds_the_dossier_and_verifies(
+    qtbot: QtBot, page: DossierPage, tmp_path: Path
+) -> None:
+    from ldapp.casework.claim_file_outputs import verify_bundle_file
+
+    target = tmp_path / "bundle.zip"
+    page.write_bundle_to(target)
+    qtbot.waitUntil(lambda: page.written == (target,), timeout=30000)
+    assert verify_bundle_file(target) == ()
+    with zipfile.ZipFile(target) as bundle:
+        assert any(name.endswith(".pdf") for name in bundle.namelist())

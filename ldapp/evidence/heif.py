@@ -13,7 +13,9 @@ from ldapp.evidence.boxes import Box, Cursor, boxes, child, content
 from ldapp.evidence.found import Found
 from ldapp.evidence.source import LARGEST_METADATA, Bytes, Held
 
-_MOST_ITEMS: Final = 20_000
+_MOST_ITEMS: Final = 4000
+_MOST_EXTENTS: Final = 8000
+"""Extents of all items together; each may take no bytes at all."""
 _CREDENTIALS: Final = bytes.fromhex("d8fec3d61b0e483c92975828877ec481")
 
 
@@ -92,13 +94,16 @@ def _locations(body: bytes, items: dict[int, _Item]) -> None:
     sizes = cursor.take(2)
     offset_size, length_size = sizes >> 12, sizes >> 8 & 15
     base_size, index_size = sizes >> 4 & 15, sizes & 15 if version in (1, 2) else 0
+    left = _MOST_EXTENTS
     for _ in range(min(cursor.take(4 if version == 2 else 2), _MOST_ITEMS)):
         number = cursor.take(4 if version == 2 else 2)
         method = cursor.take(2) & 15 if version in (1, 2) else 0
         cursor.take(2)
         base = cursor.take(base_size)
         extents = []
-        for _ in range(min(cursor.take(2), 1024)):
+        count = min(cursor.take(2), left)
+        left -= count
+        for _ in range(count):
             cursor.take(index_size)
             offset = cursor.take(offset_size)
             extents.append((base + offset, cursor.take(length_size)))

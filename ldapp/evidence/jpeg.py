@@ -7,6 +7,7 @@ before the camera's data.
 from __future__ import annotations
 
 import hashlib
+import re
 import struct
 from typing import Final
 
@@ -22,6 +23,7 @@ _FRAMES: Final = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
 _XMP: Final = b"http://ns.adobe.com/xap/1.0/\0"
 _MOST_SEGMENTS: Final = 4000
 _MOST_JUNK: Final = 64 << 10
+_MARKER: Final = re.compile(rb"\xff[^\x00\xff]")
 _PIECE: Final = 1 << 16
 
 
@@ -36,7 +38,9 @@ def read_jpeg(data: Bytes, starts_at: int = 0) -> Found:
     position = 2
     spent = 0
     for _ in range(_MOST_SEGMENTS):
-        position = _next_marker(data, position)
+        marker_at = _next_marker(data, position)
+        spent += marker_at - position
+        position = marker_at
         head = data.read(position, 4)
         if len(head) < 2:
             break
@@ -87,11 +91,8 @@ def _next_marker(data: Bytes, position: int) -> int:
     ahead = data.read(position, 2)
     if len(ahead) == 2 and ahead[0] == 0xFF and ahead[1] not in (0x00, 0xFF):
         return position
-    ahead = data.read(position, _MOST_JUNK)
-    for index in range(len(ahead) - 1):
-        if ahead[index] == 0xFF and ahead[index + 1] not in (0x00, 0xFF):
-            return position + index
-    return data.size
+    found = _MARKER.search(data.read(position, _MOST_JUNK))
+    return data.size if found is None else position + found.start()
 
 
 def _application(

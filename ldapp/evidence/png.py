@@ -14,6 +14,7 @@ from ldapp.evidence.found import Found
 from ldapp.evidence.source import LARGEST_METADATA, Bytes, Held, Part
 
 _MOST_CHUNKS: Final = 100_000
+_MOST_PROFILES: Final = 8
 _LONGEST_PROFILE: Final = 1 << 20
 _XMP_KEY: Final = b"XML:com.adobe.xmp"
 _PROFILES: Final = frozenset(
@@ -72,31 +73,33 @@ def _inflate(data: bytes) -> bytes:
 
 
 def _text(found: Found, profiles: list[bytes], name: bytes, body: bytes) -> None:
+    """Keep an XMP packet, or the bytes of a text profile, from a text chunk."""
     key, _, rest = body.partition(b"\0")
-    if key != _XMP_KEY and key not in _PROFILES:
-        return
-    if name == b"tEXt":
-        text = rest
-    elif name == b"zTXt":
-        text = _inflate(rest[1:])
-    else:
-        packed = rest[:1] == b"\1"
-        _, _, rest = rest[2:].partition(b"\0")
-        _, _, text = rest.partition(b"\0")
-        if packed:
-            text = _inflate(text)
     if key == _XMP_KEY:
         if found.xmp is None:
-            found.xmp = text
+            found.xmp = _unpacked(name, rest)
         return
-    profile = _profile(text)
+    if key not in _PROFILES or len(profiles) == _MOST_PROFILES:
+        return
+    profile = _profile(_unpacked(name, rest))
     for prefix in (b"Exif\0\0", b"http://ns.adobe.com/xap/1.0/\0"):
-        if profile.startswith(prefix):
-            profile = profile[len(prefix) :]
-    if profile[:2] in (b"II", b"MM"):
-        profiles.append(profile)
-    elif found.xmp is None and profile.lstrip()[:1] == b"<":
+        profile = profile.removeprefix(prefix)
+    if found.xmp is None and profile.lstrip()[:1] == b"<":
         found.xmp = profile
+    else:
+        profiles.append(profile)
+
+
+def _unpacked(name: bytes, rest: bytes) -> bytes:
+    """Return the text of a chunk of one of the three kinds, after its keyword."""
+    if name == b"tEXt":
+        return rest
+    if name == b"zTXt":
+        return _inflate(rest[1:])
+    packed = rest[:1] == b"\1"
+    _, _, rest = rest[2:].partition(b"\0")
+    _, _, text = rest.partition(b"\0")
+    return _inflate(text) if packed else text
 
 
 def _profile(text: bytes) -> bytes:

@@ -14,6 +14,7 @@ from typing import Final
 
 from ldapp.claim.photo_facts import PhotoFacts
 
+_LONGEST_NAME: Final = 100
 _VERSION: Final = re.compile(
     r"(?:(?:software|firmware|version|ver|fw|v|prm)[. ]*)*v?[\d.]+[a-z]?[\d.()\-A-Z ]*\Z",
     re.IGNORECASE,
@@ -31,7 +32,7 @@ _EDITS: Final = re.compile(
 
 def is_firmware_or_viewer(name: str, make: str | None = None, model: str | None = None) -> bool:
     """Say whether a name has the form of firmware, or is that of a program that only copies."""
-    name = name.strip()
+    name = name.strip()[:_LONGEST_NAME]
     if not name or _VERSION.match(name) or _BUILD.match(name) or _COPIES.search(name):
         return True
     if model and model.strip() and model.strip().lower() in name.lower():
@@ -43,7 +44,9 @@ def is_firmware_or_viewer(name: str, make: str | None = None, model: str | None 
 
 def is_editor(name: str, make: str | None = None, model: str | None = None) -> bool:
     """Say whether a program's name is that of an editor."""
-    return not is_firmware_or_viewer(name, make, model) and bool(_EDITS.search(name))
+    return not is_firmware_or_viewer(name, make, model) and bool(
+        _EDITS.search(name[:_LONGEST_NAME])
+    )
 
 
 def editors_named(facts: PhotoFacts) -> tuple[str, ...]:

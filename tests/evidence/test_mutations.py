@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import struct
 import time
+import zlib
 
 import pytest
 
@@ -85,3 +86,41 @@ def test_no_damage_crashes_or_hangs(seeds, save, series):
             assert verdict.summary, (series, number)
         assert time.monotonic() - began < 2
         assert facts.kind is not None or (facts.error or "").endswith(".")
+
+
+class TestBuiltToBeSlow:
+    """Files made to cost time or memory out of all proportion to their size."""
+
+    def read(self, save, data: bytes) -> None:
+        path = save("a.jpg", data)
+        began = time.monotonic()
+        verify(read_photo(path), VerifyContext(zone="Europe/Berlin"))
+        assert time.monotonic() - began < 2
+
+    def test_a_program_name_of_digits(self, build, save):
+        name = b"1" * 60_000 + b"!\0"
+        self.read(save, build.tiff({0x0131: (2, name)}, {0x9003: build.ascii("x")}))
+
+    def test_extents_that_take_no_bytes(self, build, save):
+        infe = build.box(b"infe", b"\2\0\0\0", struct.pack(">HH", 1, 0), b"Exif\0")
+        iinf = build.box(b"iinf", bytes(4), struct.pack(">H", 1), infe)
+        rows = struct.pack(">HHHH", 1, 0, 0, 0xFFFF) * 60_000
+        iloc = build.box(b"iloc", b"\1\0\0\0", b"\0\0", struct.pack(">H", 60_000), rows)
+        meta = build.box(b"meta", bytes(4), iinf, iloc)
+        self.read(save, build.box(b"ftyp", b"heic", bytes(4)) + meta)
+
+    def test_junk_without_end(self, build, save):
+        self.read(save, b"\xff\xd8\xff\xfe\0\2" + (b"\xff" * 65_000 + b"\xff\xfe\0\2") * 300)
+        self.read(save, b"\xff\xd8\xff\xfe\0\2" + b"\0" * (20 << 20))
+
+    def test_packed_texts_that_swell(self, save):
+        packed = zlib.compress(bytes(1 << 20), 9)
+        body = b"Raw profile type exif\0\0" + packed
+        chunk = struct.pack(">I", len(body)) + b"zTXt" + body + bytes(4)
+        self.read(save, b"\x89PNG\r\n\x1a\n" + chunk * 3000)
+
+    def test_deep_packets(self, build, save):
+        packet = b"http://ns.adobe.com/xap/1.0/\0" + b"<a>" * 20_000 + b"</a>" * 1000
+        self.read(save, build.jpeg(before=build.segment(0xE1, packet[:65_000])))
+        tiff = build.tiff({0x02BC: (1, b"<a>" * 100_000 + b"</a>" * 100_000)})
+        self.read(save, tiff)

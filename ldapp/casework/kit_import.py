@@ -37,10 +37,11 @@ __all__ = [
     "import_lines",
     "match_from_choices",
     "match_to_remember",
+    "match_with_headings_in",
     "open_list",
     "open_pasted_list",
     "read_list",
-    "remembered_match",
+    "read_with_remembered",
     "with_styles",
 ]
 
@@ -87,10 +88,13 @@ def read_list(source: ListSource, match: ColumnMatch | None = None) -> KitListRe
 
 
 def match_from_choices(
-    reading: KitListReading, choices: Mapping[ColumnField, str | None]
+    reading: KitListReading,
+    choices: Mapping[ColumnField, str | None],
+    header_row: int | None = None,
 ) -> ColumnMatch:
     """Return the match that a person made; a field with None is in no column.
 
+    ``header_row`` is the row with the headings, counted from 1, 0 for none, None as found.
     A description that was put together from several columns stays so unless another
     column was chosen for it.
     """
@@ -103,7 +107,14 @@ def match_from_choices(
             columns[field] = present
         else:
             columns[field] = heading
-    return ColumnMatch(columns=columns, header_row=reading.header_row or 0)
+    if header_row is None:
+        header_row = reading.header_row or 0
+    return ColumnMatch(columns=columns, header_row=header_row)
+
+
+def match_with_headings_in(row: int | None) -> ColumnMatch | None:
+    """Return a match that says only where the headings are; None lets them be found."""
+    return None if row is None else ColumnMatch(columns={}, header_row=row)
 
 
 def with_styles(
@@ -113,8 +124,17 @@ def with_styles(
     return dataclasses.replace(match, numbers=numbers, dates=dates)
 
 
-def remembered_match(data: Any, headings: Sequence[str]) -> ColumnMatch | None:
-    """Return a kept match where all its columns are among the headings, else None."""
+def read_with_remembered(source: ListSource, kept: Any) -> KitListReading:
+    """Read a list by a kept match where the list has all its columns, else as found."""
+    match = _remembered_match(kept)
+    if match is not None:
+        reading = read_list(source, match)
+        if reading.columns.keys() == match.columns.keys():
+            return reading
+    return read_list(source)
+
+
+def _remembered_match(data: Any) -> ColumnMatch | None:
     if not isinstance(data, dict):
         return None
     try:
@@ -122,14 +142,7 @@ def remembered_match(data: Any, headings: Sequence[str]) -> ColumnMatch | None:
     except InputError:
         # Kept by an older version; the columns are proposed anew.
         return None
-    names = [
-        name
-        for one in match.columns.values()
-        for name in (one if isinstance(one, tuple) else (one,))
-    ]
-    if not names or any(name not in headings for name in names):
-        return None
-    return dataclasses.replace(match, header_row=None)
+    return dataclasses.replace(match, header_row=None) if match.columns else None
 
 
 def match_to_remember(match: ColumnMatch) -> dict[str, Any]:

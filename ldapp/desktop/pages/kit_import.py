@@ -29,8 +29,9 @@ from ldapp.casework.kit_import import (
     import_lines,
     match_from_choices,
     match_to_remember,
+    match_with_headings_in,
     read_list,
-    remembered_match,
+    read_with_remembered,
     with_styles,
 )
 from ldapp.desktop.claim_context import ClaimContext
@@ -68,7 +69,6 @@ class KitImport(QWidget):
         self.context = context
         self._source: ListSource | None = None
         self.reading: KitListReading | None = None
-        self._by_hand = False
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         column.setSpacing(GRID)
@@ -102,6 +102,9 @@ class KitImport(QWidget):
         row = QHBoxLayout()
         row.setSpacing(GRID)
         self.agreement = ChoiceField()
+        self.header = ChoiceField(
+            [(None, "as found"), (0, "none"), *((row, f"row {row}") for row in range(1, 31))]
+        )
         self.numbers = ChoiceField(
             [(None, "as found"), ("point", "1,234.50"), ("comma", "1.234,50")]
         )
@@ -110,6 +113,7 @@ class KitImport(QWidget):
         )
         for text, field in (
             ("&Under the agreement", self.agreement),
+            ("Headings", self.header),
             ("Numbers like", self.numbers),
             ("Days like", self.dates),
         ):
@@ -121,6 +125,7 @@ class KitImport(QWidget):
             row.addSpacing(GRID)
         row.addStretch(1)
         self.agreement.committed.connect(self._on_agreement)
+        self.header.committed.connect(self._on_header)
         self.numbers.committed.connect(self._on_match)
         self.dates.committed.connect(self._on_match)
         return row
@@ -217,11 +222,10 @@ class KitImport(QWidget):
     def begin(self, source: ListSource) -> None:
         """Show what a list would become."""
         self._source = source
-        self._by_hand = False
         self.reading = None
         self.looked_at.setChecked(False)
-        self.numbers.set_value(None)
-        self.dates.set_value(None)
+        for choice in (self.header, self.numbers, self.dates):
+            choice.set_value(None)
         self.model.set_rows(())
         self._title.setText(f"Import {source.name}")
         self._show_agreements()
@@ -229,9 +233,7 @@ class KitImport(QWidget):
 
         def work(progress: Progress) -> KitListReading:
             del progress
-            found = read_list(source)
-            match = remembered_match(kept, found.headings)
-            return found if match is None else read_list(source, match)
+            return read_with_remembered(source, kept)
 
         self.context.run("Looking at the list", work, self._on_read)
         self._show_state()
@@ -280,11 +282,25 @@ class KitImport(QWidget):
         source, reading = self._source, self.reading
         if source is None or reading is None:
             return
-        self._by_hand = True
         choices = {field: choice.value() for field, choice in self.fields.items()}
         match = with_styles(
-            match_from_choices(reading, choices), self.numbers.value(), self.dates.value()
+            match_from_choices(reading, choices, self.header.value()),
+            self.numbers.value(),
+            self.dates.value(),
         )
+
+        def work(progress: Progress) -> KitListReading:
+            del progress
+            return read_list(source, match)
+
+        self.context.run("Looking at the list", work, self._on_read)
+
+    @Slot(object)
+    def _on_header(self, row: int | None) -> None:
+        source = self._source
+        if source is None:
+            return
+        match = match_with_headings_in(row)
 
         def work(progress: Progress) -> KitListReading:
             del progress

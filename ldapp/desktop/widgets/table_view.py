@@ -184,6 +184,10 @@ class TableView(QTableView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Copy, paste, clear, remove; Enter edits or opens."""
+        if self.state() == QAbstractItemView.State.EditingState:
+            # The editor passes Enter on; the cell is committed in a moment.
+            super().keyPressEvent(event)
+            return
         if event.matches(QKeySequence.StandardKey.Copy):
             self.copy_cells()
         elif event.matches(QKeySequence.StandardKey.Paste):

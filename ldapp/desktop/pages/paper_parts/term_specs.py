@@ -7,7 +7,7 @@ record needs is filled, the term stays "not stated".
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import MISSING, dataclass, fields
+from dataclasses import MISSING, dataclass, fields, is_dataclass
 from typing import Any, Literal, TypeAlias
 
 FieldKind: TypeAlias = Literal[
@@ -76,6 +76,8 @@ class Variant:
 
     def defaults(self) -> Values:
         """Return what the record's attributes are where nothing was entered."""
+        if not is_dataclass(self.record):
+            return {}
         return default_values(self.record)
 
     def build(self, values: Values) -> Any | None:

@@ -315,6 +315,8 @@ class RentCredit:
     """Whether rent already paid comes off the replacement charge."""
 
     rule: Literal["deducted", "not_deducted", "by_approval"]
+    amount: Decimal | None = None
+    """The rent that was paid for what is charged now."""
     clause: Clause | None = None
 
 
@@ -323,6 +325,7 @@ class DepositTerm:
     """Money held or charged at pickup, and what it is set off against first."""
 
     form: Literal["held", "charged"]
+    amount: Decimal | None = None
     set_off: Literal["loss_first", "rent_first"] | None = None
     release_days: int | None = None
     clause: Clause | None = None

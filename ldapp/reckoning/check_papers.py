@@ -106,6 +106,10 @@ def _check_charges(terms: Terms, place: str, faults: Faults) -> None:
     if terms.tax is not None:
         for n, rate in enumerate(terms.tax.rates):
             faults.share(f"{place}.tax.rates[{n}]", rate)
+    if terms.rent_credit is not None:
+        faults.not_negative(f"{place}.rent_credit.amount", terms.rent_credit.amount)
+    if terms.deposit is not None:
+        faults.not_negative(f"{place}.deposit.amount", terms.deposit.amount)
     if terms.interest is not None:
         faults.share(f"{place}.interest.yearly_rate", terms.interest.yearly_rate)
         faults.not_negative(f"{place}.interest.after_days", terms.interest.after_days)

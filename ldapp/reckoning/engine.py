@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from ldapp.claim.claim import Claim
+from ldapp.claim.terms import Terms
 from ldapp.errors import InputError
 from ldapp.reckoning.bills import gather, is_credit
 from ldapp.reckoning.charges import ChargeReckoner
@@ -161,6 +162,18 @@ def _invoices(index: ClaimIndex, charges: Sequence[ChargeResult]) -> tuple[Invoi
     return tuple(results)
 
 
+def _set_off(terms: Terms, owed: Decimal, digits: int) -> Decimal:
+    """Return the rent that counts, at most what is owed, and the deposit."""
+    amount = round_half_up(0, digits)
+    credit = terms.rent_credit
+    if credit is not None and credit.rule == "deducted" and credit.amount is not None:
+        amount += min(round_half_up(credit.amount, digits), max(Decimal(0), owed))
+    deposit = terms.deposit
+    if deposit is not None and deposit.set_off != "rent_first" and deposit.amount is not None:
+        amount += round_half_up(deposit.amount, digits)
+    return amount
+
+
 def _totals(
     index: ClaimIndex,
     charges: Sequence[ChargeResult],
@@ -179,12 +192,20 @@ def _totals(
     other = add([o.other_insurance for o in occurrences])
     offsets = zero
     to_pay = zero
+    owed_by_agreement: dict[str, Decimal] = {}
     for invoice in invoices:
         if invoice.replaced_by is None:
             offsets += invoice.credits
             net = invoice.owed - invoice.credits
             # The total owed never exceeds the printed total.
-            to_pay += net if invoice.printed is None else min(net, invoice.printed)
+            net = net if invoice.printed is None else min(net, invoice.printed)
+            owed_before = owed_by_agreement.get(invoice.agreement, zero)
+            owed_by_agreement[invoice.agreement] = owed_before + net
+    for agreement in index.claim.agreements:
+        net = owed_by_agreement.get(agreement.id, zero)
+        held = _set_off(agreement.terms, net, index.digits)
+        offsets += held
+        to_pay += net - held
     bearers: dict[str | None, Decimal] = {}
     for occurrence in occurrences:
         for bearer in occurrence.borne_by:

@@ -269,7 +269,8 @@ class Totals:
     renter: Decimal
     """C: A less B less what is held back."""
     offsets: Decimal
-    """Credits of invoices; they come off what is to be paid, not off what is owed."""
+    """Credits of invoices, deposits and rent that counts: off what is to be paid, not off
+    what is owed."""
     to_pay_to_lessors: Decimal
     borne_by: tuple[Bearer, ...]
     complete: bool

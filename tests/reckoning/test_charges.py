@@ -17,12 +17,14 @@ from ldapp.claim.findings import Finding, Repair
 from ldapp.claim.kit import Part
 from ldapp.claim.terms import (
     CustodyEnd,
+    DepositTerm,
     FeeRule,
     Interest,
     LessorsDiscount,
     LossOfUse,
     PairOrSet,
     Provision,
+    RentCredit,
     RepairDecision,
     Salvage,
     TaxComponentRule,
@@ -718,6 +720,36 @@ def test_credits_are_offsets_and_no_charges() -> None:
     assert found.totals.offsets == Decimal(25)
     assert found.totals.owed == Decimal(200)
     assert found.totals.to_pay_to_lessors == Decimal(175)
+
+
+def paid_after(terms: Terms) -> tuple[Decimal, Decimal]:
+    of = claim(
+        kit=[line(price="100", quantity=10)],
+        findings=[missing(units=2)],
+        occurrences=[event()],
+        invoices=[invoice(units(2, "200"))],
+        terms=terms,
+    )
+    totals = reckon(of).totals
+    assert totals.owed == Decimal(200)
+    return totals.offsets, totals.to_pay_to_lessors
+
+
+def test_deposit_and_rent_that_counts_are_offsets() -> None:
+    def rent(rule: Any, amount: str | None) -> Terms:
+        paid = None if amount is None else Decimal(amount)
+        return Terms(valuation=REPLACEMENT, rent_credit=RentCredit(rule=rule, amount=paid))
+
+    assert paid_after(rent("deducted", "30")) == (Decimal(30), Decimal(170))
+    assert paid_after(rent("deducted", "300")) == (Decimal(200), Decimal(0))
+    assert paid_after(rent("deducted", None)) == (Decimal(0), Decimal(200))
+    assert paid_after(rent("not_deducted", "30")) == (Decimal(0), Decimal(200))
+    held = DepositTerm(form="held", amount=Decimal(250))
+    assert paid_after(Terms(valuation=REPLACEMENT, deposit=held)) == (Decimal(250), Decimal(-50))
+    rent_first = DepositTerm(form="held", amount=Decimal(250), set_off="rent_first")
+    assert paid_after(Terms(valuation=REPLACEMENT, deposit=rent_first))[0] == Decimal(0)
+    unknown = DepositTerm(form="held")
+    assert paid_after(Terms(valuation=REPLACEMENT, deposit=unknown))[0] == Decimal(0)
 
 
 def test_never_more_than_the_printed_total() -> None:

@@ -27,6 +27,7 @@ from ldapp.claim.policy import (
     Sublimit,
 )
 from ldapp.claim.terms import (
+    DepositTerm,
     DepreciationOverride,
     DepreciationTable,
     FeeBand,
@@ -35,6 +36,7 @@ from ldapp.claim.terms import (
     LessorsDiscount,
     LossOfUse,
     PairOrSet,
+    RentCredit,
     RepairDecision,
     ReplacementTax,
     ShareBand,
@@ -215,6 +217,8 @@ def test_all_faults_come_at_once_each_with_its_place() -> None:
         ),
         ({"tax": TaxRule(rates=(Fraction(0), TOO_MUCH))}, "tax.rates[1]"),
         ({"interest": Interest(yearly_rate=TOO_MUCH)}, "interest.yearly_rate"),
+        ({"rent_credit": RentCredit(rule="deducted", amount=MINUS)}, "rent_credit.amount"),
+        ({"deposit": DepositTerm(form="held", amount=MINUS)}, "deposit.amount"),
         ({"interest": Interest(yearly_rate=Fraction(0), after_days=-1)}, "interest.after_days"),
         ({"waiver": WaiverTerm(taken=True, share_rate=TOO_MUCH)}, "waiver.share_rate"),
         ({"waiver": WaiverTerm(taken=True, limit=MINUS)}, "waiver.limit"),

@@ -112,13 +112,16 @@ class Typesetter:
             re.compile("|".join(map(re.escape, withheld)), re.IGNORECASE) if withheld else None
         )
 
+    def withhold(self, text: str) -> str:
+        """Return the text with every withheld word replaced."""
+        return text if self._withheld is None else self._withheld.sub(self._replacement, text)
+
     def clean(self, text: str) -> str:
         """Return the text as it will print: composed, each unprintable character marked.
 
         Line ends and tabs stay; they are layout, not signs.
         """
-        if self._withheld is not None:
-            text = self._withheld.sub(self._replacement, text)
+        text = self.withhold(text)
         if text.isascii() and text.isprintable():
             return text
         clean: list[str] = []

@@ -35,11 +35,13 @@ from ldapp.dossier.photo_panel import put_pictures
 from ldapp.dossier.photo_sheet import photo_sheet
 from ldapp.dossier.pictures import NoPicture, Picture, PreparedPictures, prepare_pictures
 from ldapp.dossier.request import DossierRequest, DossierResult, Progress
+from ldapp.dossier.shared_claim import shared_claim
 from ldapp.dossier.statement_of_loss import statement_section
 from ldapp.dossier.summary import summary_section
 from ldapp.dossier.what_happened import what_happened_section
 from ldapp.dossier.workings import reckoning_section
 from ldapp.errors import MachineError
+from ldapp.exchange.claim_file import claim_as_json
 
 _ONE_BUILD = threading.Lock()
 """The PDF library's fonts and settings belong to the whole process."""
@@ -253,19 +255,8 @@ def _finish(book: Book, path: Path, placements: list[Placement], pictures: list[
         pdf.docinfo["/ModDate"] = day
         pdf.Root.ViewerPreferences = pikepdf.Dictionary(DisplayDocTitle=True)
         pdf.Root.PageMode = pikepdf.Name.UseOutlines
-        hashes = hash_list(book)
-        if hashes and book.has_section("record"):
-            listing = "".join(f"{value}  {_one_line(name)}\n" for value, name in hashes)
-            spec = pikepdf.AttachedFileSpec(
-                pdf,
-                listing.encode("utf-8"),
-                filename="hashes.sha256",
-                description="SHA-256 of the originals",
-                mime_type="text/plain",
-                creation_date=day,
-                mod_date=day,
-            )
-            pdf.attachments["hashes.sha256"] = spec
+        if book.has_section("record"):
+            _attach(book, pdf, day)
         pdf.save(
             path,
             deterministic_id=True,
@@ -273,6 +264,30 @@ def _finish(book: Book, path: Path, placements: list[Placement], pictures: list[
             compress_streams=True,
             recompress_flate=False,
         )
+
+
+def _attach(book: Book, pdf: pikepdf.Pdf, day: str) -> None:
+    """Attach the claim as this recipient may have it, and the hash list for checking tools."""
+    listing = "".join(f"{value}  {_one_line(name)}\n" for value, name in hash_list(book))
+    attached = pikepdf.Array()
+    for name, data, media_type, says in (
+        ("claim.json", claim_as_json(shared_claim(book)), "application/json", "The claim as data"),
+        ("hashes.sha256", listing.encode("utf-8"), "text/plain", "SHA-256 of the originals"),
+    ):
+        if data:
+            spec = pikepdf.AttachedFileSpec(
+                pdf,
+                data,
+                filename=name,
+                description=says,
+                mime_type=media_type,
+                relationship=pikepdf.Name.Data,
+                creation_date=day,
+                mod_date=day,
+            )
+            pdf.attachments[name] = spec
+            attached.append(spec.obj)
+    pdf.Root.AF = attached
 
 
 def _one_line(name: str) -> str:

@@ -15,8 +15,12 @@ from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
 from ldapp.dossier.book import Book
 from ldapp.dossier.disclosure import DISCLOSURES
+from ldapp.dossier.shared_claim import shared_claim
+from ldapp.exchange.claim_file import claim_as_json, claim_from_json
+from ldapp.reckoning.engine import reckon
 from tests.dossier.conftest import Write, words_of
 from tests.dossier.small_claim import FolderOfOriginals, paper_bytes, request
+from tests.rich_claim import rich_claim
 
 SECRETS = (
     "HM-5520-9",
@@ -74,6 +78,48 @@ def test_the_insurer_does_get_what_the_rental_company_does_not(write: Write, cla
     for told in ("HM-5520-9", "CLM-88123", "Pupilworth", "likely-answer-text", "Claim opened"):
         assert told in text
     assert "private-note" not in text
+
+
+def attached_claim(path: Path) -> Claim:
+    with pikepdf.open(path) as pdf:
+        data = pdf.attachments["claim.json"].get_file().read_bytes()
+    return claim_from_json(data, "claim.json")
+
+
+def test_the_attached_claim_gives_the_recipient_the_same_answers(
+    write: Write, claim: Claim
+) -> None:
+    result, wanted = write(claim, "dispute")
+    theirs = attached_claim(result.path)
+    assert theirs.policy is None
+    assert {party.role for party in theirs.parties} == {"production", "rental_company"}
+    again = reckon(theirs)
+    for ours, same in zip(wanted.reckoning.charges, again.charges, strict=True):
+        assert (ours.billed, ours.owed, ours.disputed) == (same.billed, same.owed, same.disputed)
+
+
+def test_the_insurers_attached_claim_is_whole_but_for_notes_and_journal(
+    write: Write, claim: Claim
+) -> None:
+    result, wanted = write(claim, "insurer")
+    theirs = attached_claim(result.path)
+    assert theirs.note == ""
+    assert theirs.journal == ()
+    assert theirs.policy == claim.policy
+    assert reckon(theirs).totals == wanted.reckoning.totals
+
+
+def test_every_field_of_a_rich_claim_can_be_attached(originals: FolderOfOriginals) -> None:
+    rich = rich_claim()
+    for version in ("insurer", "dispute"):
+        wanted = dataclasses.replace(
+            request(Claim(id="e", reference="E", currency="EUR", zone="UTC"), originals, version),
+            claim=rich,
+        )
+        shared = shared_claim(Book(wanted))
+        told = claim_as_json(shared).decode()
+        assert "journal" not in told or shared.journal == ()
+        assert claim_from_json(told, "claim.json").reference == rich.reference
 
 
 def test_a_student_named_in_a_narrative_is_not_named_to_the_rental_company(

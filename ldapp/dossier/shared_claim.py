@@ -1,0 +1,159 @@
+"""The claim as the recipient may have it: the file that is attached to the dossier.
+
+It is the same subset that the pages show.  Notes and the journal's values never leave the
+desk; for the rental company everything that is not on its list is cut away, and what
+referred to it refers to nothing.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
+
+from ldapp.claim.charges import Invoice
+from ldapp.claim.claim import Claim
+from ldapp.claim.counts import Count, CountEntry
+from ldapp.claim.photo_facts import PhotoFacts
+from ldapp.claim.photos import Photo
+from ldapp.dossier.book import Book
+
+_Record = TypeVar("_Record")
+
+_REFERS_TO: Mapping[str, str] = {
+    "document": "documents",
+    "documents": "documents",
+    "owner": "parties",
+    "third_party": "parties",
+    "party": "parties",
+    "insured": "parties",
+    "broker": "parties",
+    "loss_payee": "parties",
+    "count": "counts",
+    "counts": "counts",
+    "finding": "findings",
+    "occurrence": "occurrences",
+    "photo": "photos",
+    "photos": "photos",
+    "agreements": "agreements",
+    "revises": "invoices",
+}
+"""Fields that name another record, and the collection that it is in."""
+
+_KEEP_AS_IT_IS = frozenset({"id", "sha256", "hash", "format", "currency", "zone", "code", "kind"})
+
+
+def shared_claim(book: Book) -> Claim:
+    """Return what of the claim this version's recipient may have."""
+    claim = book.claim
+    whole = dataclasses.replace(
+        claim,
+        photos=tuple(_without_place(one) for one in claim.photos),
+        journal=(),
+    )
+    if not book.disclosure.every_agreement:
+        whole = _for_one_company(book, whole)
+    kept = {
+        name: {one.id for one in getattr(whole, name)} for name in sorted(set(_REFERS_TO.values()))
+    }
+    return _cleaned(whole, kept, book.typesetter.withhold)
+
+
+def _without_place(photo: Photo) -> Photo:
+    """Return a photo without the position that its file holds, where it is withheld."""
+    photo = dataclasses.replace(photo, path="")
+    if not photo.withhold_position or photo.facts.satellite is None:
+        return photo
+    fix = dataclasses.replace(photo.facts.satellite, latitude=None, longitude=None)
+    return dataclasses.replace(photo, facts=dataclasses.replace(photo.facts, satellite=fix))
+
+
+def _for_one_company(book: Book, claim: Claim) -> Claim:
+    lines = set(book.lines)
+    findings = {one.finding.id for one in book.findings}
+    occurrences = {one.id for one in book.occurrences}
+    shown = {one.id for one in book.photos}
+    return Claim(
+        id=claim.id,
+        reference=claim.reference,
+        title=claim.title,
+        currency=claim.currency,
+        zone=claim.zone,
+        place=claim.place,
+        invented=claim.invented,
+        parties=tuple(book.parties.values()),
+        agreements=book.agreements,
+        kit=tuple(book.lines.values()),
+        counts=tuple(_count_of(one, lines) for one in claim.counts if one in book.counts),
+        movements=tuple(one for one in claim.movements if one.line in lines),
+        occurrences=tuple(
+            dataclasses.replace(one, persons=())
+            for one in claim.occurrences
+            if one.id in occurrences
+        ),
+        findings=tuple(one for one in claim.findings if one.id in findings),
+        invoices=tuple(_invoice_of(one, lines) for one in book.invoices),
+        photos=tuple(_photo_of(one, lines) for one in claim.photos if one.id in shown),
+        documents=tuple(
+            dataclasses.replace(document, path="", taken_in=None)
+            for _, document in book.exhibits.values()
+        ),
+    )
+
+
+def _count_of(count: Count, lines: set[str]) -> Count:
+    entries = tuple(one for one in count.entries if one.line in lines)
+    return dataclasses.replace(count, entries=entries, position=None)
+
+
+def _invoice_of(invoice: Invoice, lines: set[str]) -> Invoice:
+    charges = tuple(
+        dataclasses.replace(
+            one,
+            line=one.line if one.line in lines else None,
+            match_reason="",
+            settled=None,
+        )
+        for one in invoice.charges
+    )
+    return dataclasses.replace(invoice, charges=charges)
+
+
+def _photo_of(photo: Photo, lines: set[str]) -> Photo:
+    facts: PhotoFacts = dataclasses.replace(photo.facts, serial=None, file_modified=None)
+    return dataclasses.replace(
+        photo,
+        facts=facts,
+        pairings=tuple(one for one in photo.pairings if one.line in lines),
+        file_modified=None,
+        statement="",
+    )
+
+
+def _cleaned(one: _Record, kept: Mapping[str, set[str]], mask: Callable[[str], str]) -> _Record:
+    """Return a record without notes, without references to nothing, its words masked."""
+    changes: dict[str, Any] = {}
+    for field in dataclasses.fields(one):  # type: ignore[arg-type]
+        value = getattr(one, field.name)
+        cleaned = _cleaned_value(field.name, value, kept, mask)
+        if field.name == "note" and not isinstance(one, CountEntry):
+            cleaned = ""
+        if cleaned is not value:
+            changes[field.name] = cleaned
+    return dataclasses.replace(one, **changes) if changes else one  # type: ignore[type-var]
+
+
+def _cleaned_value(
+    name: str, value: Any, kept: Mapping[str, set[str]], mask: Callable[[str], str]
+) -> Any:
+    if isinstance(value, str):
+        if name in _REFERS_TO:
+            return value if value in kept[_REFERS_TO[name]] else None
+        return value if name in _KEEP_AS_IT_IS else mask(value)
+    if isinstance(value, tuple):
+        if name in _REFERS_TO and all(isinstance(one, str) for one in value):
+            return tuple(one for one in value if one in kept[_REFERS_TO[name]])
+        return tuple(_cleaned_value("", one, kept, mask) for one in value)
+    if dataclasses.is_dataclass(value):
+        return _cleaned(value, kept, mask)
+    return value

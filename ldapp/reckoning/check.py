@@ -19,15 +19,7 @@ def check_terms(claim: Claim, file: str = "claim") -> tuple[Fault, ...]:
     ``place`` is the path inside the claim file, such as ``agreements[0].terms.tax.rates[1]``.
     """
     faults = Faults(file)
-    if not re.fullmatch(r"[A-Z]{3}", claim.currency):
-        faults.add("currency", f"{claim.currency!r} is no currency code", "three capital letters")
-    try:
-        ZoneInfo(claim.zone)
-    except (ZoneInfoNotFoundError, ValueError):
-        faults.add("zone", f"{claim.zone!r} is no time zone", "an IANA name such as Europe/London")
-    _check_ids(claim, faults)
-    _check_references(claim, faults)
-    _check_times(claim, faults)
+    _check_structure(claim, faults)
     _check_invoices(claim, faults)
     for number, agreement in enumerate(claim.agreements):
         place = f"agreements[{number}].terms"
@@ -38,6 +30,25 @@ def check_terms(claim: Claim, file: str = "claim") -> tuple[Fault, ...]:
         faults.not_negative("policy.aggregate_used_before", claim.policy.aggregate_used_before)
         check_policy_terms(claim.policy.terms, "policy.terms", faults)
     return faults.all()
+
+
+def hangs_together(claim: Claim) -> bool:
+    """Say whether zone, ids, references and times are sound, so that counts can be reckoned."""
+    faults = Faults("claim")
+    _check_structure(claim, faults)
+    return not faults.all()
+
+
+def _check_structure(claim: Claim, faults: Faults) -> None:
+    if not re.fullmatch(r"[A-Z]{3}", claim.currency):
+        faults.add("currency", f"{claim.currency!r} is no currency code", "three capital letters")
+    try:
+        ZoneInfo(claim.zone)
+    except (ZoneInfoNotFoundError, ValueError):
+        faults.add("zone", f"{claim.zone!r} is no time zone", "an IANA name such as Europe/London")
+    _check_ids(claim, faults)
+    _check_references(claim, faults)
+    _check_times(claim, faults)
 
 
 def _check_currency(currency: str | None, claim: Claim, place: str, faults: Faults) -> None:

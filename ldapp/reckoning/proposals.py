@@ -17,6 +17,7 @@ from ldapp.claim.grounds import GROUND_BY_CODE, GroundCode
 from ldapp.claim.record import record
 from ldapp.reckoning.bills import Bill, gather
 from ldapp.reckoning.charges import ChargeReckoner
+from ldapp.reckoning.check import check_terms, hangs_together
 from ldapp.reckoning.counts import count_lines
 from ldapp.reckoning.findings import reckon_findings
 from ldapp.reckoning.index import ClaimIndex
@@ -48,8 +49,11 @@ class ProposedGround:
 def propose_findings(claim: Claim) -> tuple[ProposedFinding, ...]:
     """Return what the counts show and no finding says yet, in the order of the lines.
 
-    Units that went between different counts become findings of their own.
+    Units that went between different counts become findings of their own.  A claim whose
+    references or times are not sound gets no proposal; the reckoning names its faults.
     """
+    if not hangs_together(claim):
+        return ()
     index = ClaimIndex(claim)
     counts = count_lines(index)
     known: dict[tuple[str, str | None, FindingKind], int] = defaultdict(int)
@@ -156,8 +160,10 @@ def propose_grounds(
     """Return the grounds that would take something off a charge and that nobody has weighed yet.
 
     Each fitting ground is tried in its order beside those already chosen; one that takes
-    nothing is not proposed.
+    nothing is not proposed.  A claim that the reckoning refuses gets no proposal.
     """
+    if check_terms(claim):
+        return ()
     standings = photo_standings or {}
     index = ClaimIndex(claim)
     counts = count_lines(index)

@@ -429,6 +429,16 @@ def test_forms_of_a_deductible(rule: Deductible, policy: str) -> None:
     assert paid(["150", "50"], PolicyTerms(deductibles=(rule,))).policy == Decimal(policy)
 
 
+def test_participation_comes_before_the_caps() -> None:
+    terms = PolicyTerms(
+        participation=Participation(insured_share=Fraction(1, 2)),
+        sublimits=(Sublimit(per="line", category="grip", amount=Decimal(30)),),
+    )
+    kit = [line("k1", "100", kind="grip"), line("k2", "20", kind="lens")]
+    # Half of 100 is capped at 30, half of 20 is 10.
+    assert paid([], terms, kit=kit, findings=[missing("f1"), missing("f2", "k2")]).policy == 40
+
+
 def test_a_percentage_of_separate_limits_stands_by_item() -> None:
     terms = PolicyTerms(
         limit_form="separate_limits",

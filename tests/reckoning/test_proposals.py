@@ -272,3 +272,12 @@ def test_grounds_beside_the_thing_itself() -> None:
 def test_credits_get_no_ground() -> None:
     assert grounds(charge("h1", "-70")) == []
     assert dt.date(2026, 3, 20) == invoice().dated
+
+
+def test_a_claim_that_cannot_be_reckoned_gets_no_proposal() -> None:
+    dangling = claim(kit=[line("k1", quantity=10, agreement="z")], counts=COUNTS[:1])
+    assert propose_findings(dangling) == ()
+    no_life = Terms(valuation=CASH_VALUE, depreciation=straight_line(0))
+    assert codes(billed("400", 4), terms=no_life) == {}
+    # A term that cannot be does not stand in the way of what the counts show.
+    assert summary(found(terms=no_life)) == summary(found())

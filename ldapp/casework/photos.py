@@ -18,8 +18,8 @@ from ldapp.casework.originals import Originals
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.claim.photos import ClockCorrection, Marking, Pairing, Photo, PhotoSource
+from ldapp.evidence.closely import read_closely
 from ldapp.evidence.pictures import preview_jpeg as draw_preview
-from ldapp.evidence.read import read_photo
 
 Progress = Callable[[int, int, str], None]
 
@@ -91,7 +91,7 @@ def take_in_photos(
     now = dt.datetime.now(dt.UTC).replace(microsecond=0)
     for index, path in enumerate(files):
         progress(index, len(files), path.name)
-        facts = read_photo(path)
+        facts = read_closely(path)
         if facts.error is not None:
             refused.append(RefusedFile(path, facts.error))
             continue
@@ -120,8 +120,8 @@ def _photo(
 ) -> Photo:
     return Photo(
         id=new_id(),
-        name=path.name,
-        path=f"photos/{path.name}",
+        name=facts.file_name,
+        path=f"photos/{facts.file_name}",
         facts=facts,
         source=source,
         taken_in=now,

@@ -35,6 +35,9 @@ TakenFrom = Literal[
 ]
 """Which field gave the time of taking."""
 
+PreviewMatch = Literal["same", "turned", "differs", "unknown"]
+"""How the camera's own small picture compares with the picture itself."""
+
 InWindow = Literal["yes", "partly", "no", "unknown"]
 """Whether the whole interval of the time lies inside the window of the count."""
 
@@ -192,6 +195,8 @@ class PhotoFacts:
     """True where a text was neither ASCII nor UTF-8 and was read as Latin-1."""
     content_credentials: bool = False
     preview: EmbeddedPreview | None = None
+    preview_match: PreviewMatch | None = None
+    """None where the two were not compared."""
     upright_by_container: bool = False
     """True for containers whose own properties turn the picture, so Exif must not."""
     error: str | None = None

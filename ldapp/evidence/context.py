@@ -11,9 +11,6 @@ from typing import Literal
 from ldapp.claim.photo_facts import ClockReference
 from ldapp.claim.record import record
 
-PreviewMatch = Literal["same", "turned", "differs", "unknown"]
-"""How the camera's own small picture compares with the picture itself."""
-
 
 @record
 class Neighbour:
@@ -96,5 +93,5 @@ class VerifyContext:
     """When the code that is readable in the picture was issued."""
     confirmations: tuple[Confirmation, ...] = ()
     original_unchanged: bool | None = None
-    preview: PreviewMatch | None = None
+    """Whether the stored original still has its hash."""
     credentials: CredentialsCheck | None = None

@@ -13,9 +13,8 @@ from typing import Final
 
 from PIL import Image
 
-from ldapp.claim.photo_facts import PhotoFacts
+from ldapp.claim.photo_facts import PhotoFacts, PreviewMatch
 from ldapp.errors import InputError
-from ldapp.evidence.context import PreviewMatch
 from ldapp.evidence.pictures import embedded_preview, picture_as_stored
 
 SAME: Final = 0.9

@@ -13,9 +13,10 @@ from typing import Any, Final
 
 from ldapp.claim.photo_facts import PhotoFacts, PhotoVerdict
 from ldapp.errors import Cancelled, Fault, InputError
+from ldapp.evidence.closely import read_closely
 from ldapp.evidence.context import VerifyContext
-from ldapp.evidence.read import printable_name, read_photo
-from ldapp.evidence.verify import verify, wants_pictures
+from ldapp.evidence.read import printable_name
+from ldapp.evidence.verify import verify
 from ldapp.evidence.zones import zone_known
 
 Report = dict[str, Any]
@@ -50,13 +51,8 @@ def photo_report(
     ``now`` is the moment of looking (default: the computer's clock), for dates in the
     future.  A file that cannot be read gives its sentence under ``error``.
     """
-    facts = read_photo(path)
+    facts = read_closely(path, with_pictures)
     context = VerifyContext(zone=zone, now=now or datetime.now(UTC))
-    if facts.preview is not None and (with_pictures or wants_pictures(facts, context)):
-        # The picture library is heavy and only wanted here.
-        from ldapp.evidence.previews import compare_preview  # noqa: PLC0415
-
-        context = VerifyContext(zone=zone, now=context.now, preview=compare_preview(path, facts))
     return as_report(facts, verify(facts, context), printable_name(name or path.name))
 
 

@@ -119,13 +119,13 @@ def _history(case: Case) -> Iterator[Reason]:
 
 
 def _preview(case: Case) -> Iterator[Reason]:
-    if case.context.preview == "differs":
+    if case.facts.preview_match == "differs":
         yield reason(
             "E5",
             "undermines" if case.editors else "weakens",
             "The small picture inside shows something else: cropped, retouched, or replaced.",
         )
-    elif case.context.preview == "turned":
+    elif case.facts.preview_match == "turned":
         yield reason("E6", "note", "Turned after it was taken.")
 
 
@@ -149,7 +149,7 @@ def _size(case: Case) -> Iterator[Reason]:
     if stated not in (actual, actual[::-1]):
         yield reason(
             "E8",
-            "weakens" if case.context.preview == "differs" else "note",
+            "weakens" if case.facts.preview_match == "differs" else "note",
             f"Resized or cropped after it was taken: {stated[0]} × {stated[1]} then, "
             f"{actual[0]} × {actual[1]} now.",
         )

@@ -555,12 +555,13 @@ class TestHandling:
 
     def test_e5_and_e6_preview(self, photo):
         plain = photo(TAKEN, offset="+01:00")
-        differs, turned = VerifyContext(preview="differs"), VerifyContext(preview="turned")
-        assert weights(verify(plain, differs)) == {"E5": "weakens"}
-        assert weights(verify(plain, turned)) == {"E6": "note"}
-        assert weights(verify(plain, VerifyContext(preview="same"))) == {}
-        edited = photo(TAKEN, offset="+01:00", software="Invented Photo Editor")
-        assert weights(verify(edited, differs))["E5"] == "undermines"
+        differs = replace(plain, preview_match="differs")
+        assert weights(verify(differs)) == {"E5": "weakens"}
+        assert weights(verify(replace(plain, preview_match="turned"))) == {"E6": "note"}
+        for nothing in ("same", "unknown", None):
+            assert weights(verify(replace(plain, preview_match=nothing))) == {}
+        edited = replace(differs, software="Invented Photo Editor")
+        assert weights(verify(edited))["E5"] == "undermines"
 
     def test_e7_private_data_missing(self, photo):
         habits = VerifyContext(habits=CameraHabits(photos=3, with_maker_note=3))
@@ -576,7 +577,7 @@ class TestHandling:
         assert weights(verify(turned)) == {}
         small = replace(whole, width=400, height=300)
         assert weights(verify(small)) == {"E8": "note"}
-        both = verify(small, VerifyContext(preview="differs"))
+        both = verify(replace(small, preview_match="differs"))
         assert weights(both) == {"E5": "weakens", "E8": "weakens"}
         assert weights(verify(replace(small, kind="image/x-adobe-dng"))) == {}
 

@@ -65,9 +65,9 @@ def test_words_of_each_standing(photo):
 def test_reasons_stand_in_order_of_strength_and_always_the_same(photo):
     messy = photo(
         "2000:01:01 00:00:10", changed="1999:01:01 00:00:00", complete=False,
-        content_credentials=True, second_taken=TAKEN,
+        content_credentials=True, second_taken=TAKEN, preview_match="turned",
     )  # fmt: skip
-    context = VerifyContext(original_unchanged=False, preview="turned")
+    context = VerifyContext(original_unchanged=False)
     first = verify(messy, context)
     order = ("excludes", "undermines", "weakens", "supports", "note")
     ranks = [order.index(reason.weight) for reason in first.reasons]

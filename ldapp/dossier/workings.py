@@ -39,7 +39,7 @@ def working_table(book: Book, working: Step) -> Grid:
         rows.append(
             Row(
                 [
-                    book.text(_step_spans(step), look),
+                    book.text(_step_spans(book, step), look),
                     _clause_spans(book, step.clause),
                     _result(book, step),
                 ],
@@ -55,18 +55,32 @@ def _steps(step: Step, depth: int = 0) -> Iterator[tuple[Step, int]]:
     yield step, depth
 
 
-def _step_spans(step: Step) -> list[Span | str]:
+def _step_spans(book: Book, step: Step) -> list[Span | str]:
     spans: list[Span | str] = [step.label]
     small: list[str] = []
     if step.rule and step.rule != step.label:
         small.append(step.rule)
-    given = [f"{one.name}: {one.value}" for one in step.inputs if one.name not in _NOT_PRINTED]
+    given = [
+        f"{_input_name(book, one.name)}: {one.value}"
+        for one in step.inputs
+        if one.name not in _NOT_PRINTED
+    ]
     if given:
         small.append("; ".join(given))
     if step.not_stated:
         small.append(f"Not stated in the paper: {step.not_stated}")
     spans.extend(Span(f"\n{words}", size=7, colour=QUIET, face="regular") for words in small)
     return spans
+
+
+def _input_name(book: Book, name: str) -> str:
+    """Return an input's name; a charge is called by its number in the dossier, not by its id."""
+    kind, _, key = name.partition(" ")
+    if kind == "charge":
+        for one in book.charges:
+            if one.charge.id == key:
+                return f"charge {one.number}"
+    return name
 
 
 def _clause_spans(book: Book, clause: Clause | None) -> list[Span | str]:
@@ -139,7 +153,7 @@ def _as_billed(book: Book, charges: list[AnsweredCharge]) -> Grid:
         Row(
             [
                 str(one.number),
-                _step_spans(one.result.working),
+                _step_spans(book, one.result.working),
                 book.amount(one.result.billed),
                 _result(book, one.result.working),
             ]

@@ -245,6 +245,12 @@ def test_a_counted_ground_on_a_charge_without_a_line_has_no_units() -> None:
     assert one(charge("h1", "80", ["never_received"]), findings=[]).owed == Decimal(80)
 
 
+def test_a_charge_without_a_line_rests_on_no_count_but_where_it_matches_nothing() -> None:
+    found = one(charge("h1", "80", ["quantity"]), counts=[RETURN], findings=[])
+    assert not found.grounds[0].strong
+    assert found.grounds[0].rests_on == ()
+
+
 def test_a_charge_that_matches_nothing() -> None:
     stray = charge("h1", "80", ["unexplained_charge"])
     found = one(stray)
@@ -857,7 +863,11 @@ def test_a_term_that_is_not_stated_is_weak_and_says_so() -> None:
         units(2, "200", ground("valuation_date", amount=Decimal(50), clause="5.1")), terms=Terms()
     )
     assert cited.grounds[0].strong
+    assert cited.grounds[0].rests_on == ("clause 5.1",)
     assert cited.strong.disputed == Decimal(100)
+    named = ground("valuation_date", amount=Decimal(50), clause="Clause 5.1")
+    said = one(units(2, "200", named), terms=Terms()).grounds[0]
+    assert said.rests_on == ("Clause 5.1",)
 
 
 def test_the_strong_run_is_no_sum_of_listed_falls() -> None:

@@ -191,7 +191,7 @@ def test_a_ground_that_was_weighed_already_is_not_proposed() -> None:
 def test_a_proposal_says_what_it_rests_on() -> None:
     (first, _) = grounds(billed("400", 4))
     assert first.strong
-    assert first.rests_on == ("pickup count c1, signed by both",)
+    assert first.rests_on == ("pickup count of 2026-03-01 12:00+00:00, signed by both",)
     assert "never received" in first.reason
     assert (first.invoice, first.charge) == ("i1", "h1")
 
@@ -203,6 +203,12 @@ def test_another_basis_a_schedule_and_arithmetic() -> None:
     wrong_sum = billed("230", 2, unit_price=Decimal(100))
     unpriced = [line("k1", quantity=10)]
     assert codes(wrong_sum, terms=Terms(), kit=unpriced) == {"arithmetic": Decimal(30)}
+
+
+def test_no_discount_and_no_ceiling_is_no_ground() -> None:
+    terms = Terms(valuation=REPLACEMENT, lessors_discount=LessorsDiscount(rate=Fraction(1, 10)))
+    assert codes(billed("200", 2), terms=terms) == {"lessors_discount": Decimal(20)}
+    assert codes(billed("200", 2)) == {}
 
 
 def test_a_charge_that_matches_nothing() -> None:

@@ -21,6 +21,7 @@ from typing import Any
 
 from babel.numbers import get_currency_precision
 from pydantic import TypeAdapter, ValidationError
+from pydantic_core import ErrorDetails
 
 from ldapp.claim.claim import CLAIM_FORMAT, Claim
 from ldapp.errors import Fault, InputError, MachineError
@@ -169,23 +170,26 @@ def _refuse_other_format(raw: dict[str, Any], file_name: str) -> None:
 def _add_refused_values(survey: Survey, raw: dict[str, Any], error: ValidationError) -> None:
     """Say in the words of the trade what pydantic refused and the survey has not named."""
     for one in error.errors(include_url=False, include_context=False):
-        if one["type"] in {"missing", "missing_argument", "unexpected_keyword_argument"}:
-            continue
         found = _follow(one["loc"], raw)
-        if found is None:
+        if found is None or one["type"] == "unexpected_keyword_argument":
             continue
         place, hint, owner, field = found
         if place in survey.faulty_places:
             continue
-        value = one["input"]
-        wrong = f"{shown(value)} is not what belongs here"
-        words = getattr(bare_type(member_type(hint, value)), "__args__", ())
-        if isinstance(value, str) and words and all(isinstance(word, str) for word in words):
-            guess = nearest(value, words)
-            wrong = f"{shown(value)} is not one of the words for it"
-            if guess:
-                wrong += f' (perhaps "{guess}" is meant)'
-        survey.add(place, wrong, expected_words(hint, owner, field))
+        survey.add(place, _refused(one, hint), expected_words(hint, owner, field))
+    if not survey.faults:
+        for one in error.errors(include_url=False, include_context=False):
+            survey.add(one["loc"], "this is not what belongs here", _A_CLAIM_FILE)
+
+
+def _refused(one: ErrorDetails, hint: Any) -> str:
+    value = one["input"]
+    words = getattr(bare_type(member_type(hint, value)), "__args__", ())
+    if not isinstance(value, str) or not words or not all(isinstance(w, str) for w in words):
+        return f"{shown(value)} is not what belongs here"
+    guess = nearest(value, words)
+    hinted = f' (perhaps "{guess}" is meant)' if guess else ""
+    return f"{shown(value)} is not one of the words for it{hinted}"
 
 
 def _follow(loc: tuple[int | str, ...], raw: Any) -> tuple[Place, Any, str, str] | None:
@@ -209,12 +213,10 @@ def _follow(loc: tuple[int | str, ...], raw: Any) -> tuple[Place, Any, str, str]
             raw = raw.get(step) if isinstance(raw, dict) else None
         else:
             members = getattr(kind, "__args__", ())
-            if not members:
-                break
-            hint = (
-                members[min(int(step), len(members) - 1)] if members[-1] is not ... else members[0]
-            )
-            raw = raw[int(step)] if isinstance(raw, list) and int(step) < len(raw) else None
+            if not members or (isinstance(raw, list) and int(step) >= len(raw)):
+                break  # a list that is too short
+            hint = members[0 if members[-1] is ... else min(int(step), len(members) - 1)]
+            raw = raw[int(step)] if isinstance(raw, list) else None
         place = (*place, step)
     return place, hint, owner, field
 

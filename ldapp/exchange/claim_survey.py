@@ -227,7 +227,7 @@ class Survey:
     ids: dict[str, set[str]] = dataclasses.field(default_factory=lambda: defaultdict(set))
     references: list[tuple[str, str, Place]] = dataclasses.field(default_factory=list)
     parts: dict[str, set[str]] = dataclasses.field(default_factory=dict)
-    part_references: list[tuple[Any, str, Place]] = dataclasses.field(default_factory=list)
+    part_references: list[tuple[str, str, Place]] = dataclasses.field(default_factory=list)
 
     def add(self, place: Place, wrong: str, expected: str) -> None:
         """Note one fault; the words may be several sentences' worth, without the full stop."""
@@ -268,27 +268,44 @@ def _json_like(value: Any) -> str:
     return str(value)
 
 
+@cache
+def _shape(hint: Any) -> tuple[str, Any]:
+    """Return what a type asks of the walk, and the type of the members where it has any."""
+    kind = bare_type(hint)
+    if _is_union(kind):
+        choices = [member for member in get_args(kind) if member is not types.NoneType]
+        return ("choice", kind) if len(choices) > 1 else _shape(choices[0])
+    if _is_record(kind):
+        return "record", kind
+    if get_origin(kind) is tuple:
+        members = get_args(kind)
+        return ("list", members[0]) if members[-1] is Ellipsis else ("pair", None)
+    if kind is Decimal or kind is Fraction:
+        return "number", kind
+    return ("time" if kind is dt.datetime else "text" if kind is str else "other"), None
+
+
 def _walk(survey: Survey, hint: Any, raw: Any, place: Place, owner: str, field: str) -> None:
-    kind = member_type(hint, raw)
     if raw is None:
         return
-    if _is_record(kind):
+    shape, member = _shape(hint)
+    if shape == "choice":
+        member = member_type(hint, raw)
+        shape = "record" if _is_record(member) else "other"
+    if shape == "record":
         if isinstance(raw, dict):
-            _walk_record(survey, kind, raw, place)
-        return
-    if get_origin(kind) is tuple:
-        member = get_args(kind)
-        if isinstance(raw, list) and len(member) == 2 and member[1] is Ellipsis:
-            for index, one in enumerate(raw):
-                _walk(survey, member[0], one, (*place, index), owner, field)
-        elif field == "position":
+            _walk_record(survey, member, raw, place)
+    elif shape == "list":
+        for index, one in enumerate(raw if isinstance(raw, list) else ()):
+            _walk(survey, member, one, (*place, index), owner, field)
+    elif shape == "pair":
+        if field == "position":
             _check_position(survey, raw, place)
-        return
-    if kind is Decimal or kind is Fraction:
-        _check_number(survey, kind, raw, place, owner, field)
-    elif kind is dt.datetime:
+    elif shape == "number":
+        _check_number(survey, member, raw, place, owner, field)
+    elif shape == "time":
         _check_time(survey, raw, place, owner, field)
-    elif isinstance(raw, str):
+    elif shape == "text" and isinstance(raw, str):
         _check_text(survey, raw, place, owner, field, hint)
 
 
@@ -314,17 +331,14 @@ def _walk_record(survey: Survey, record: Any, raw: dict[str, Any], place: Place)
             _walk(survey, hint, raw[name], (*place, name), record.__name__, name)
     _check_unique(survey, record, raw, place)
     if record.__name__ == "KitLine":
-        survey.parts[str(raw.get("id"))] = {
-            str(part.get("id")) for part in raw.get("parts") or () if isinstance(part, dict)
-        }
+        survey.parts[str(raw.get("id"))] = {name for _, name in _keys_of(raw.get("parts"), "id")}
     elif record.__name__ == "CountEntry":
-        for index, part in enumerate(raw.get("parts") or ()):
-            if isinstance(part, dict) and isinstance(part.get("part"), str):
-                survey.part_references.append(
-                    (raw.get("line"), part["part"], (*place, "parts", index, "part"))
-                )
+        for index, name in _keys_of(raw.get("parts"), "part"):
+            survey.part_references.append(
+                (str(raw.get("line")), name, (*place, "parts", index, "part"))
+            )
     elif record.__name__ in {"Finding", "Movement"} and isinstance(raw.get("part"), str):
-        survey.part_references.append((raw.get("line"), raw["part"], (*place, "part")))
+        survey.part_references.append((str(raw.get("line")), raw["part"], (*place, "part")))
     elif record is Claim:
         _check_currency_and_zone(survey, raw)
 

@@ -136,7 +136,7 @@ def test_any_changed_byte_is_found_and_named(bundle: Path) -> None:
     whole = bundle.read_bytes()
     with zipfile.ZipFile(bundle) as archive:
         photo = next(one for one in archive.infolist() if one.filename.endswith(".JPG"))
-    for position in range(0, len(whole), max(1, len(whole) // 400)):
+    for position in range(0, len(whole), max(1, len(whole) // 120)):
         changed = bytearray(whole)
         changed[position] ^= 0x21
         bundle.write_bytes(changed)

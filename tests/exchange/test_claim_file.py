@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, assume, event, given, settings
 from hypothesis import strategies as st
 
 from ldapp.claim.charges import Charge, Invoice
@@ -336,6 +336,9 @@ def test_times_need_their_offset_except_what_a_camera_wrote() -> None:
         ("zone", "Berlin", "IANA"),
         ("zone", "../../etc/passwd", "IANA"),
         ("position", [95, 10], "latitude"),
+        ("position", [], "a pair of numbers"),
+        ("position", [1], "a pair of numbers"),
+        ("position", [1, 2, 3], "a pair of numbers"),
     ],
 )
 def test_currency_zone_and_position_must_exist(key: str, value: object, expected: str) -> None:
@@ -394,6 +397,40 @@ def test_a_byte_order_mark_does_no_harm() -> None:
 def test_text_that_is_no_unicode_does_not_stop_the_writing() -> None:
     claim = dataclasses.replace(rich_claim(), title="a\udcff")
     assert claim_from_json(claim_as_json(claim), "c").title == "a?"
+
+
+_json = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(max_size=5),
+    lambda inner: (
+        st.lists(inner, max_size=2)
+        | st.dictionaries(st.sampled_from(["id", "line", "parts", "x"]), inner, max_size=2)
+    ),
+    max_leaves=4,
+)
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(st.data())
+def test_whatever_stands_in_a_place_is_read_or_refused(data: st.DataObject) -> None:
+    raw: Any = raw_claim()
+    one = raw
+    while True:
+        step = data.draw(st.sampled_from(sorted(one) if isinstance(one, dict) else range(len(one))))
+        inner = one[step]
+        if not isinstance(inner, dict | list) or not inner or data.draw(st.booleans()):
+            one[step] = data.draw(_json)
+            break
+        one = inner
+    try:
+        claim = claim_from_json(json.dumps(raw), "claim.json")
+    except InputError as error:
+        said = error.faults
+        event("refused")
+    else:
+        said = ()
+        event("read")
+        assert claim_from_json(claim_as_json(claim), "claim.json") == claim
+    assert all(fault.wrong and fault.expected for fault in said)
 
 
 # --- files ------------------------------------------------------------------------------

@@ -49,6 +49,11 @@ class CustodyWindow(NamedTuple):
     begins: dt.datetime | None
     ends: dt.datetime | None
 
+    def excludes(self, at: dt.datetime) -> bool:
+        """Say whether an event at a known instant lies before or after custody."""
+        before = self.begins is not None and at < self.begins
+        return before or (self.ends is not None and at > self.ends)
+
     def says(self, last_seen: dt.datetime | None, gone: dt.datetime | None) -> CustodySays:
         """Say where a loss between ``last_seen`` and ``gone`` lies.
 

@@ -281,10 +281,9 @@ def _quantity(
         )
         return 0, 0, False, step
     units = finding.quantity if brackets is None else len(brackets)
-    if date.known_from == "occurrence":
-        says = window.says(date.at, date.at)
-        outside = units if says in ("before", "after") else 0
-        is_open = says == "open"
+    is_open = False
+    if date.known_from == "occurrence" and date.at is not None:
+        outside = units if window.excludes(date.at) else 0
     else:
         outside = sum(b.custody in ("before", "after") for b in brackets or ())
         is_open = any(b.custody == "open" for b in brackets or ())

@@ -40,7 +40,7 @@ def waived(term: WaiverTerm, items: Sequence[Item], digits: int) -> tuple[list[D
     groups: dict[str, list[int]] = defaultdict(list)
     for position, item in enumerate(items):
         groups["" if term.per == "incident" else item.found.line.id].append(position)
-    borne = [Decimal(0)] * len(items)
+    borne = [round_half_up(0, digits)] * len(items)
     steps = []
     for positions in groups.values():
         loss = sum((bases[i] for i in positions), ZERO)

@@ -353,6 +353,8 @@ def test_an_event_outside_custody_is_not_ours() -> None:
         agreement={"custody_ended": at(4)},
     )
     assert after.owed == Decimal(0)
+    edges = {"custody_began": at(5), "custody_ended": at(5)}
+    assert one(agreement=edges).owed == Decimal(100)
 
 
 def test_a_boundary_of_custody_inside_the_bracket_stays_owed_and_is_marked() -> None:

@@ -158,15 +158,25 @@ def find_header(rows: Sequence[Row], wanted: Iterable[ColumnField]) -> tuple[int
         strength = header_strength(row.texts(), wanted)
         if strength > best_strength:
             best, best_strength = (index,), strength
-        if index + 1 < len(rows) and strength and header_fits(row.texts(), wanted):
+        if index + 1 == len(rows) or not strength:
+            continue
+        below = rows[index + 1].texts()
+        if not any(any(one.isdigit() for one in text) for text in below):
             joined = _joined((row, rows[index + 1]))
-            below = rows[index + 1].texts()
-            if any(any(one.isdigit() for one in text) for text in below):
-                continue
-            strength = header_strength(joined, wanted) - 0.5
+            strength = header_strength(joined, wanted) + _gain(row.texts(), below, joined)
             if strength > best_strength:
                 best, best_strength = (index, index + 1), strength
     return best
+
+
+def _gain(above: Sequence[str], below: Sequence[str], joined: Sequence[str]) -> float:
+    """Return what speaks for headings on two lines: that both together are known ones."""
+    certain = [
+        label_certainty(text) > 0.9
+        for one, other, text in zip(above, below, joined, strict=False)
+        if one and other
+    ]
+    return 0.05 if len(certain) > 1 and all(certain) else -0.5
 
 
 def _joined(rows: Sequence[Row]) -> tuple[str, ...]:

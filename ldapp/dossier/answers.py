@@ -21,9 +21,6 @@ from ldapp.reckoning.result import GroundFall
 def answers_section(book: Book) -> list[Flowable]:
     """Return the section."""
     story = start_section(book, "Answer to the charges", "answers")
-    if not book.charges:
-        story.append(book.text("No charge has been billed so far.", BODY))
-        return story
     for answered in book.charges:
         story.extend(_answer(book, answered))
     return story

@@ -97,7 +97,9 @@ class Book:
         return field in self.disclosure.fields
 
     def has_section(self, section: Section) -> bool:
-        """Return whether this version has a section."""
+        """Return whether this version has a section, and the claim something to say in it."""
+        if section == "answer_to_charges" and not self.charges:
+            return False
         return section in self.disclosure.sections
 
     def text(self, content: str | Span | Iterable[str | Span], style: TextStyle = BODY) -> Text:
@@ -290,6 +292,16 @@ class Book:
             AnsweredCharge(number, invoice, charge, results[invoice.id, charge.id])
             for number, (invoice, charge) in enumerate(found, 1)
         ]
+
+    def tells_worth(self, one: ReckonedFinding) -> bool:
+        """Return whether what a finding is worth may be told.
+
+        The rental company reads it only where it has charged the finding: nobody puts a
+        price on what has not been asked for.
+        """
+        return self.shows("who_pays") or any(
+            answered.result.finding == one.finding.id for answered in self.charges
+        )
 
     @cached_property
     def invoices(self) -> list[Invoice]:

@@ -56,7 +56,7 @@ def _sheet(book: Book, pictures: PreparedPictures, number: int, line: KitLine) -
         story.append(Anchor(book, f"finding-{finding.number}"))
         story.extend(_finding(book, finding))
     story.extend(_photos(book, pictures, line))
-    for finding in findings:
+    for finding in (one for one in findings if book.tells_worth(one)):
         words = f"Working: {FINDING_LABELS[finding.finding.kind]}"
         story.append(CondPageBreak(110))
         story.append(Anchor(book, f"working-finding-{finding.number}"))
@@ -94,12 +94,12 @@ def _line_facts(book: Book, line: KitLine) -> list[tuple[str, Content]]:
 def _counts(book: Book, line: KitLine, counts: LineCounts) -> list[Flowable]:
     """Return the table of this line's counts, and the bracket of each loss in words."""
     columns = [
-        Column("Count", 78),
+        Column("Count", 66),
         Column("When", share=1.0),
         Column("Expected", 44, align="right"),
         Column("Counted", 44, align="right"),
-        Column("Condition", 76),
-        Column("Acknowledged", 100),
+        Column("Condition", 72),
+        Column("Acknowledged", 98),
     ]
     rows = []
     at = {one.count: one for one in counts.counted}
@@ -195,7 +195,7 @@ def _finding(book: Book, one: ReckonedFinding) -> list[Flowable]:
     if exhibits:
         pairs.append(("Exhibits", exhibits))
     working = book.link(f"working-finding-{one.number}")
-    if book.shows("amounts"):
+    if book.tells_worth(one):
         if result.unit_value is not None:
             pairs.append(("Value of one unit", Span(book.money(result.unit_value), link=working)))
         if book.shows("who_pays"):

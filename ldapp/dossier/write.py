@@ -186,7 +186,9 @@ def _announce(book: Book, exhibits: list[Exhibit]) -> None:
         _announce_numbered(book, "charge-{}", len(book.charges))
     if "line_sheets" in sections:
         _announce_numbered(book, "finding-{}", len(book.findings))
-        _announce_numbered(book, "working-finding-{}", len(book.findings))
+        for one in book.findings:
+            if book.tells_worth(one):
+                book.will_print(f"working-finding-{one.number}")
     if "reckoning" in sections:
         _announce_numbered(book, "working-charge-{}", len(book.charges))
         if book.shows("policy_working"):
@@ -230,13 +232,16 @@ def _story(
     }
     story: list[Flowable] = []
     for section in book.disclosure.sections:
-        story.extend(makers[section]())
+        if book.has_section(section):
+            story.extend(makers[section]())
     return story
 
 
 def _enclosures(book: Book) -> list[tuple[str, str]]:
     return [
-        SECTION_TITLES[section] for section in book.disclosure.sections if section in SECTION_TITLES
+        SECTION_TITLES[section]
+        for section in book.disclosure.sections
+        if section in SECTION_TITLES and book.has_section(section)
     ]
 
 

@@ -15,6 +15,7 @@ from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
 from ldapp.dossier.book import Book
 from ldapp.dossier.disclosure import DISCLOSURES
+from ldapp.dossier.formats import amount_text
 from ldapp.dossier.shared_claim import shared_claim
 from ldapp.exchange.claim_file import claim_as_json, claim_from_json
 from ldapp.reckoning.engine import reckon
@@ -78,6 +79,19 @@ def test_the_insurer_does_get_what_the_rental_company_does_not(write: Write, cla
     for told in ("HM-5520-9", "CLM-88123", "Pupilworth", "likely-answer-text", "Claim opened"):
         assert told in text
     assert "private-note" not in text
+
+
+def test_nobody_puts_a_price_on_what_has_not_been_charged(write: Write, claim: Claim) -> None:
+    uncharged = dataclasses.replace(claim, invoices=())
+    result, wanted = write(uncharged, "dispute")
+    text = words_of(result.path)
+    assert "No charge has been billed so far." in text
+    for one in wanted.reckoning.findings:
+        for amount in (one.unit_value, one.owed):
+            if amount:
+                assert amount_text(amount, "USD") not in text
+    told, _ = write(claim, "dispute")
+    assert "185.50" in words_of(told.path)
 
 
 def attached_claim(path: Path) -> Claim:

@@ -18,6 +18,7 @@ from ldapp.claim.grounds import GroundCode
 from ldapp.claim.terms import Terms
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.result import LineCounts
+from ldapp.reckoning.times import time_text
 from ldapp.reckoning.valuation import ValueRules
 
 Need = Literal["clause", "fact"]
@@ -152,10 +153,10 @@ def strength(
     clause = clause_of(choice.code, terms, rules, charge)
     if choice.clause:
         has.add("clause")
-        rests_on.append(f"clause {choice.clause}")
+        rests_on.append(_clause_text(choice.clause))
     elif clause is not None:
         has.add("clause")
-        rests_on.append(f"clause {clause.reference}")
+        rests_on.append(_clause_text(clause.reference))
     for document_id in choice.documents:
         document = index.documents.get(document_id)
         if document is not None and document.signed_by_other_side:
@@ -167,7 +168,9 @@ def strength(
         standing = standings.get(photo_id, "open")
         if standing in GOOD_STANDINGS:
             has.add("fact")
-        rests_on.append(f"photo {photo_id}, {standing}")
+        photo = index.photos.get(photo_id)
+        if photo is not None:
+            rests_on.append(f"photo {photo.name}, {standing.replace('_', ' ')}")
     for count_id in choice.counts:
         if _add_counts(index, (count_id,), rests_on):
             has.add("fact")
@@ -181,6 +184,11 @@ def strength(
     return Strength(strong, tuple(dict.fromkeys(rests_on)), not_stated)
 
 
+def _clause_text(reference: str) -> str:
+    """Name a clause once: papers write "9.2" or "clause 9.2"."""
+    return reference if reference.lower().startswith("clause") else f"clause {reference}"
+
+
 def _add_counts(index: ClaimIndex, count_ids: tuple[str, ...], rests_on: list[str]) -> bool:
     """Add the counts to what a ground rests on; say whether both acknowledged all of them."""
     good = True
@@ -191,7 +199,8 @@ def _add_counts(index: ClaimIndex, count_ids: tuple[str, ...], rests_on: list[st
             continue
         good = good and acknowledged_by_both(count)
         words = ACKNOWLEDGED_WORDS[count.acknowledgement]
-        rests_on.append(f"{count.stage.replace('_', '-')} count {count_id}, {words}")
+        stage = count.stage.replace("_", "-")
+        rests_on.append(f"{stage} count of {time_text(count.at)}, {words}")
     return good
 
 

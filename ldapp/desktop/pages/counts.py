@@ -76,6 +76,7 @@ class CountsPage(ClaimPage):
         self.table.selectionModel().currentChanged.connect(self._show_below)
         self.below = QTabWidget()
         self.below.setDocumentMode(True)
+        self.below.setAccessibleName("Details of the count and the line")
         self.below.tabBar().setAccessibleName("Details")
         self.details = CountDetails(context)
         self.details.counter_wanted.connect(self.open_counter_view)

@@ -51,6 +51,7 @@ class CountDetails(QScrollArea):
         super().__init__(parent)
         self.context = context
         self._count: str | None = None
+        self.setAccessibleName("This count")
         self.setWidgetResizable(True)
         body = QWidget()
         self.setWidget(body)

@@ -31,6 +31,7 @@ class LineEntry(QScrollArea):
         self.context = context
         self._count: str | None = None
         self._line: str | None = None
+        self.setAccessibleName("This line")
         self.setWidgetResizable(True)
         self._body = QWidget()
         self.setWidget(self._body)

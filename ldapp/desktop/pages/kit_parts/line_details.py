@@ -169,6 +169,7 @@ class LineDetails(QTabWidget):
         self.context = context
         self._line: str | None = None
         self.setDocumentMode(True)
+        self.setAccessibleName("Details of the line")
         self.tabBar().setAccessibleName("Details of the line")
         self.parts = SubTable(
             self,

@@ -42,6 +42,7 @@ class AgreementPanel(PaperPanel):
     """What one agreement says."""
 
     kinds = frozenset({"agreement", "party", "document", "claim"})
+    spoken = "Agreement"
 
     def __init__(
         self, context: ClaimContext, agreement: str, parent: QWidget | None = None

@@ -92,6 +92,7 @@ class DocumentsPanel(PaperPanel):
     """Take papers in, name them, open them."""
 
     kinds = frozenset({"document"})
+    spoken = "Documents"
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)

@@ -64,6 +64,7 @@ class FactsPanel(PaperPanel):
     """Reference, production, stage, currency, zone, place; and who bears the rest."""
 
     kinds = frozenset({"claim", "split", "party"})
+    spoken = "Facts of the claim"
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)

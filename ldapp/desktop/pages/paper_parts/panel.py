@@ -14,10 +14,13 @@ class PaperPanel(QScrollArea):
 
     kinds: frozenset[str] = frozenset()
     """The kinds of record that it shows."""
+    spoken: str = "Papers"
+    """What the part is called for a screen reader."""
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.context = context
+        self.setAccessibleName(self.spoken)
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         body = QWidget()

@@ -58,6 +58,7 @@ class PartiesPanel(PaperPanel):
     """Add, edit and remove parties."""
 
     kinds = frozenset({"party"})
+    spoken = "Parties"
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)

@@ -37,6 +37,7 @@ class PolicyPanel(PaperPanel):
     """What the policy says, or the offer to add one."""
 
     kinds = frozenset({"policy", "party", "document", "claim"})
+    spoken = "Policy"
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)

@@ -343,8 +343,7 @@ class CustodyAxis(QWidget):
     def _paint_marks(self, painter: QPainter, text: QColor) -> None:
         assert self._figure is not None
         ends = [0.0, 0.0, 0.0]
-        metrics = painter.fontMetrics()
-        for mark in self._figure.marks:
+        for place, mark in enumerate(self._figure.marks):
             lane = self._lane(mark)
             top = self._marks_top() + lane * ROW
             x, middle = self._x(mark.at), top + ROW / 2
@@ -367,14 +366,29 @@ class CustodyAxis(QWidget):
                 painter.drawPolygon(
                     [QPointF(x, top + 4), QPointF(x + 10, top + 8), QPointF(x, top + 12)]
                 )
-            width = metrics.horizontalAdvance(mark.short)
-            left = x + 13
-            if left + width > self.width() - 4:
-                left = x - 11 - width
-            # A name is left away where it would lie over its neighbour; the tip has it.
-            if left > ends[lane]:
-                painter.drawText(QPointF(left, middle + metrics.ascent() / 2 - 1), mark.short)
-                ends[lane] = max(left + width, x) + 8
+            self._name_mark(painter, place, mark, ends)
+
+    def _name_mark(self, painter: QPainter, place: int, mark: AxisMark, ends: list[float]) -> None:
+        """Write a mark's name as far as there is room before the next one of its lane."""
+        assert self._figure is not None
+        lane, x = self._lane(mark), self._x(mark.at)
+        metrics = painter.fontMetrics()
+        following = (
+            self._x(one.at) - 10
+            for one in self._figure.marks[place + 1 :]
+            if self._lane(one) == lane
+        )
+        right = next(following, float(self.width() - 4))
+        left, width = x + 13, metrics.horizontalAdvance(mark.short)
+        if left + width > right and x - 11 - width > ends[lane]:
+            left, right = x - 11 - width, x - 8
+        says = metrics.elidedText(mark.short, Qt.TextElideMode.ElideRight, int(right - left))
+        if left > ends[lane] and len(says) > 2:
+            middle = self._marks_top() + lane * ROW + ROW / 2
+            painter.drawText(QPointF(left, middle + metrics.ascent() / 2 - 1), says)
+            ends[lane] = max(left + metrics.horizontalAdvance(says), x) + 8
+        else:
+            ends[lane] = max(ends[lane], x + 12)
 
     def _paint_loss(self, painter: QPainter, span: AxisSpan, top: float, text: QColor) -> None:
         self._label(painter, span.title, top, text)

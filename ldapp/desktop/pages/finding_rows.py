@@ -72,10 +72,10 @@ def _value_key(row: FindingRow) -> Decimal | None:
     return None if row.result is None else row.result.reckoned
 
 
-def _part(row: FindingRow) -> str:
+def _line(row: FindingRow) -> str:
     parts = row.line.parts if row.line else ()
     part = next((one for one in parts if one.id == row.finding.part), None)
-    return part.description if part else ""
+    return line_text(row.line) + (f", only the {part.description}" if part else "")
 
 
 def _kinds(row: FindingRow) -> Sequence[tuple[str, str]]:
@@ -92,9 +92,9 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
     Column(
         name="line",
         title="Line",
-        text=lambda row: line_text(row.line),
-        tip=lambda row: line_text(row.line),
-        width=24,
+        text=_line,
+        tip=_line,
+        width=23,
     ),
     Column(
         name="kind",
@@ -103,7 +103,7 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         edit_text=lambda row: row.finding.kind,
         editable=True,
         choices=_kinds,
-        width=12,
+        width=17,
     ),
     Column(
         name="quantity",
@@ -121,7 +121,7 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         edit_text=lambda row: row.finding.occurrence or NO_OCCURRENCE,
         editable=True,
         choices=lambda row: row.occurrences,
-        width=16,
+        width=14,
     ),
     Column(
         name="cause",
@@ -130,18 +130,17 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         edit_text=lambda row: row.finding.cause or "",
         editable=True,
         choices=_causes,
-        width=14,
+        width=13,
     ),
-    Column(name="value", title="Reckoned", text=_value, key=_value_key, right=True, width=11),
+    Column(name="value", title="Reckoned", text=_value, key=_value_key, right=True, width=10),
     Column(
         name="photos",
         title="Photos",
         text=lambda row: str(row.photos) if row.photos else "none",
         key=lambda row: row.photos,
         right=True,
-        width=7,
+        width=6,
     ),
-    Column(name="part", title="Part", text=_part, width=12),
 )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFont, QKeyEvent, QPainter, QPalette, QPixmap
+from PySide6.QtGui import QKeyEvent, QPainter, QPalette, QPixmap, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListView,
@@ -28,7 +28,7 @@ class TileDelegate(QStyledItemDelegate):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        self._small = QFont(parent.font())
+        self.picture = QSize(PICTURE)
 
     def _line_height(self, option: QStyleOptionViewItem) -> int:
         return int(option.fontMetrics.height()) + 2
@@ -38,8 +38,8 @@ class TileDelegate(QStyledItemDelegate):
     ) -> QSize:
         """Return the size of every tile."""
         return QSize(
-            PICTURE.width() + 2 * _MARGIN,
-            PICTURE.height() + _TEXT_LINES * self._line_height(option) + 3 * _MARGIN,
+            self.picture.width() + 2 * _MARGIN,
+            self.picture.height() + _TEXT_LINES * self._line_height(option) + 3 * _MARGIN,
         )
 
     def paint(
@@ -59,12 +59,15 @@ class TileDelegate(QStyledItemDelegate):
             painter.fillRect(rect, colour("chosen"))
         ink = palette.color(QPalette.ColorRole.Text)
         picture = QRect(
-            rect.left() + _MARGIN - 2, rect.top() + _MARGIN - 2, PICTURE.width(), PICTURE.height()
+            rect.left() + _MARGIN - 2,
+            rect.top() + _MARGIN - 2,
+            self.picture.width(),
+            self.picture.height(),
         )
         self._paint_picture(painter, picture, index, palette, tile)
         top = picture.bottom() + _MARGIN
         height = self._line_height(option)
-        width = PICTURE.width()
+        width = self.picture.width()
         metrics = option.fontMetrics
         painter.setPen(ink)
         painter.drawText(
@@ -151,9 +154,22 @@ class PhotoGrid(QListView):
         self.setDragEnabled(True)
         self.setDragDropMode(QAbstractItemView.DragDropMode.DragOnly)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setItemDelegate(TileDelegate(self))
+        self._tiles = TileDelegate(self)
+        self.setItemDelegate(self._tiles)
         self.setAccessibleName("Photos")
         self.doubleClicked.connect(self._on_opened)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let the tiles fill the width, so that no strip is left empty."""
+        bar = self.verticalScrollBar().sizeHint().width() + 4
+        room = self.width() - bar
+        columns = max(1, room // (PICTURE.width() + 2 * _MARGIN))
+        width = max(room // columns - 2 * _MARGIN, 96)
+        picture = QSize(width, width * PICTURE.height() // PICTURE.width())
+        if picture != self._tiles.picture:
+            self._tiles.picture = picture
+            self.scheduleDelayedItemsLayout()
+        super().resizeEvent(event)
 
     def chosen(self) -> tuple[str, ...]:
         """Return the ids of the chosen photos, in the order shown."""

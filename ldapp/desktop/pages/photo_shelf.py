@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QModelIndex, Signal, Slot
+from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt, Signal, Slot
 from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -59,6 +59,7 @@ class GroupList(TableView):
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.horizontalHeader().hide()
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Take photos, and nothing else."""
@@ -119,6 +120,7 @@ class PhotoShelf(QWidget):
         )
         self.list = GroupList()
         self.list.setModel(self.model)
+        self.list.viewport().installEventFilter(self)
         column.addWidget(self.list, 1)
         self._key = ALL
         self.search.textChanged.connect(self.model.search)
@@ -169,10 +171,17 @@ class PhotoShelf(QWidget):
 
     def _fit(self) -> None:
         width = self.list.viewport().width()
-        number = self.list.fontMetrics().horizontalAdvance("99,999") + 16
+        most = max((len(group.photos) for group in self.model.all_rows), default=0)
+        number = self.list.fontMetrics().horizontalAdvance(f"{most:,}") + 20
         self.list.horizontalHeader().setStretchLastSection(False)
         self.list.setColumnWidth(1, number)
         self.list.setColumnWidth(0, max(width - number, 80))
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Keep the numbers at the right edge when a scroll bar comes or goes."""
+        if watched is self.list.viewport() and event.type() == QEvent.Type.Resize:
+            self._fit()
+        return super().eventFilter(watched, event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the numbers at the right edge."""

@@ -16,7 +16,7 @@ from ldapp.desktop.jobs import JobRunner, Progress
 
 PREVIEW_EDGE = 480
 """Pixels of the long edge of a preview on disk: enough for a tile at 200 %."""
-KEPT_IN_MEMORY = 600
+KEPT_IN_MEMORY = 240
 AT_ONCE = 2
 
 
@@ -74,7 +74,7 @@ class Previews(QObject):
             self._wanted[key] = photo
             self._wanted.move_to_end(key)
             # What was scrolled past is not drawn: only the newest wishes are kept.
-            while len(self._wanted) > KEPT_IN_MEMORY // 4:
+            while len(self._wanted) > 80:
                 self._wanted.popitem(last=False)
             self._start_next()
         return None

@@ -48,22 +48,22 @@ def _difference(row: WhatIfRow) -> str:
 
 
 COLUMNS: tuple[Column[WhatIfRow], ...] = (
-    Column(name="name", title="Total", text=lambda row: row.name, width=17),
+    Column(name="name", title="Total", text=lambda row: row.name, width=16),
     Column(
         name="now",
         title="As it is",
         text=lambda row: money_or_not_yet(row.now, row.currency),
         right=True,
-        width=11,
+        width=10,
     ),
     Column(
         name="then",
-        title="As it would be",
+        title="As it might be",
         text=lambda row: money_or_not_yet(row.then, row.currency),
         right=True,
-        width=12,
+        width=11,
     ),
-    Column(name="by", title="Difference", text=_difference, right=True, width=10),
+    Column(name="by", title="Difference", text=_difference, right=True, width=9),
 )
 
 
@@ -125,7 +125,7 @@ class WhatIfPanel(QWidget):
         self.model: RowsModel[WhatIfRow] = RowsModel(COLUMNS, lambda row: row.name, parent=self)
         self.table = TableView("What the totals would be")
         self.table.setModel(self.model)
-        self.table.setFixedHeight(30 * 7 + 12)
+        self.table.setFixedHeight(30 * 7 + 24)
         column.addWidget(self.table)
         self.clear = QPushButton("&Clear")
         self.clear.clicked.connect(self._on_clear)

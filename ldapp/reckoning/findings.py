@@ -146,7 +146,10 @@ def _reckon(
     occurrence = index.occurrences.get(finding.occurrence or "")
     cause = effective_cause(finding, occurrence)
     date = _date_of_loss(index, finding, line, occurrence, brackets, line_counts)
-    quantity, outside, is_open, step = _quantity(finding, terms, cause, date, brackets, window)
+    at_most = len(brackets) if brackets is not None else _received(line_counts)
+    quantity, outside, is_open, step = _quantity(
+        finding, terms, cause, date, brackets, at_most, window
+    )
     facts = UnitFacts(line, part, finding, date.day)
     rules = agreement_rules(terms, line)
     unit = unit_value(facts, rules, index.digits)
@@ -156,7 +159,8 @@ def _reckon(
     amount: Decimal | None = zero
     steps = [_date_step(date), step]
     if finding.kind == "damaged":
-        hurt = damage(finding, unit, _rate(rules, facts), terms, index.digits)
+        rate = _rate(rules, facts)
+        hurt = damage(finding, quantity or finding.quantity, unit, rate, terms, index.digits)
         steps.append(hurt.step)
         if quantity:
             amount, lacking = hurt.owed, hurt.lacking
@@ -255,12 +259,20 @@ def _date_step(date: DateOfLoss) -> Step:
     return plain_step("Date of loss", _DATE_WORDS[date.known_from], time_text(date.at))
 
 
+def _received(counts: LineCounts | None) -> int | None:
+    """Return how many can be missing or damaged at all where a pickup count says so."""
+    if counts is None or counts.received_from == "list":
+        return None
+    return max(0, counts.expected)
+
+
 def _quantity(
     finding: Finding,
     terms: Terms,
     cause: Cause | None,
     date: DateOfLoss,
     brackets: tuple[Bracket, ...] | None,
+    at_most: int | None,
     window: CustodyWindow,
 ) -> tuple[int, int, bool, Step]:
     """Return the units that are the renter's, those outside custody, whether that is open."""
@@ -280,7 +292,7 @@ def _quantity(
             else "ordinary wear not stated in the agreement, taken as not owed",
         )
         return 0, 0, False, step
-    units = finding.quantity if brackets is None else len(brackets)
+    units = finding.quantity if at_most is None else min(finding.quantity, at_most)
     is_open = False
     if date.known_from == "occurrence" and date.at is not None:
         outside = units if window.excludes(date.at) else 0
@@ -293,7 +305,7 @@ def _quantity(
         str(units - outside),
         inputs(
             ("as found", finding.quantity),
-            ("by the counts", None if brackets is None else len(brackets)),
+            ("by the counts", at_most),
             ("outside custody", outside or None),
             ("custody", "open: a boundary cuts the bracket" if is_open else None),
         ),

@@ -23,6 +23,7 @@ from ldapp.reckoning.payment import (
     Limits,
     Payment,
     deductible_amount,
+    other_insurers,
     pay,
     value_ratios,
 )
@@ -295,7 +296,7 @@ class _Payer:
             Decimal(0),
         )
         lines = tuple(item.line for item in self._items)
-        names = tuple(other.insurer for other in terms.other_insurance)
+        names = tuple(other.insurer for other in other_insurers(terms))
         zero = round_half_up(0, digits)
         return Outcome(
             says="covered",

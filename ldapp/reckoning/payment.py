@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
-from ldapp.claim.policy import Deductible, PolicyTerms
+from ldapp.claim.policy import Deductible, OtherInsurance, PolicyTerms
 from ldapp.reckoning.money import ZERO, allocate, allocate_capped, round_half_up, round_up
 
 ONE = Fraction(1)
@@ -249,6 +249,11 @@ def _finish(
     )
 
 
+def other_insurers(terms: PolicyTerms) -> tuple[OtherInsurance, ...]:
+    """Return the other insurers in an order that does not depend on the order of entry."""
+    return tuple(sorted(terms.other_insurance, key=lambda each: (each.insurer, each.limit)))
+
+
 def _shared(
     terms: PolicyTerms, total: Decimal, aggregate_left: Decimal | None, digits: int
 ) -> tuple[Decimal, tuple[Decimal, ...]]:
@@ -259,9 +264,10 @@ def _shared(
     aggregate.
     """
     own = total if terms.limit is None else min(total, round_half_up(terms.limit.amount, digits))
-    if not terms.other_insurance:
+    others = other_insurers(terms)
+    if not others:
         return _cut(own, aggregate_left), ()
-    other_caps = [round_half_up(each.limit, digits) for each in terms.other_insurance]
+    other_caps = [round_half_up(each.limit, digits) for each in others]
     if terms.other_insurance_shares == "by_limits":
         whole = own if terms.limit is None else round_half_up(terms.limit.amount, digits)
         limits = [whole, *other_caps]

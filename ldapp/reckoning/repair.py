@@ -16,7 +16,7 @@ from ldapp.reckoning.workings import inputs, money_step
 
 
 class Damage(NamedTuple):
-    """What a damaged finding comes to, all its units together.
+    """What a damaged finding comes to, all its reckoned units together.
 
     ``repair`` is the net repair after betterment, ``before_betterment`` without it;
     ``as_lost`` is the value less what the lessor keeps of the wreck.
@@ -83,18 +83,18 @@ def salvage_of(finding: Finding, terms: Terms) -> tuple[Fraction, Clause | None,
 
 def damage(
     finding: Finding,
+    units: int,
     unit: UnitValue,
     rate: Fraction | None,
     terms: Terms,
     digits: int,
 ) -> Damage:
-    """Return what is owed for a damaged finding: repair or total loss.
+    """Return what is owed for ``units`` damaged units: their repair or total loss.
 
     By default the lesser of the net repair and the value less salvage; a threshold of the
     agreement decides instead where it is stated.  ``beyond_repair`` is a person's word and
     makes it a total loss.
     """
-    units = finding.quantity
     value = None if unit.amount is None else Fraction(unit.amount) * units
     kept, salvage_clause, not_stated = salvage_of(finding, terms)
     as_lost = None

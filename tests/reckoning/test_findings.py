@@ -306,6 +306,16 @@ def test_at_most_what_the_counts_show_is_owed() -> None:
     assert (found.quantity, found.reckoned_quantity, found.owed) == (3, 2, Decimal(200))
 
 
+def test_no_more_than_was_received_can_be_missing_or_damaged() -> None:
+    counts = [count("c1", "pickup", at(1), {"k1": 2})]
+    kit = line(price="100", quantity=10)
+    assert one(kit, missing(units=3), counts=counts).reckoned_quantity == 2
+    hurt = damaged(units=3, beyond_repair=True)
+    assert one(kit, hurt, counts=counts).owed == Decimal(200)
+    # Without a pickup count the list stands and the finding is taken as it is.
+    assert one(kit, missing(units=3)).reckoned_quantity == 3
+
+
 def test_short_at_pickup_and_over_are_not_owed() -> None:
     for kind in ("short_at_pickup", "over", "exchanged"):
         finding = Finding(id="f1", line="k1", kind=kind, quantity=2, occurrence="o1")  # type: ignore[arg-type]

@@ -659,6 +659,14 @@ def test_other_insurers_hold_back_too() -> None:
     )
 
 
+def test_the_order_of_other_insurers_changes_no_share() -> None:
+    two = tuple(OtherInsurance(insurer=name, limit=Decimal(60)) for name in ("b", "a"))
+    terms = PolicyTerms(limit=PolicyLimit(amount=Decimal(60)), other_insurance=two)
+    found = paid(["100.01"], terms)
+    assert found.policy == Decimal("33.34")
+    assert found.other_by_insurer == (("a", Decimal("33.34")), ("b", Decimal("33.33")))
+
+
 def test_shares_of_insurers_and_the_aggregate() -> None:
     other = (OtherInsurance(insurer="another", limit=Decimal(60)),)
     equal = PolicyTerms(other_insurance=other, aggregate=Aggregate(amount=Decimal(20)))

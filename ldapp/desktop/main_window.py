@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Sequence
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -145,6 +146,8 @@ class MainWindow(QMainWindow):
     @Slot(object)
     def _on_library(self, opened: tuple[Register, tuple[ClaimSummary, ...]]) -> None:
         self.register, rows = opened
+        # The pages' modules are loaded beside the work, so that opening one is quick.
+        self.jobs.run("Loading the pages", load_pages)
         self.register_page.show_claims(rows)
         self.actions_of_window.update()
         if self._demo is not None:
@@ -480,6 +483,13 @@ class MainWindow(QMainWindow):
 PAGE_NAMES = (
     "papers", "kit", "counts", "photos", "findings", "charges", "reckoning", "dossier",
 )  # fmt: skip
+
+
+def load_pages(progress: Progress) -> None:
+    """Load the modules of all pages; runs in a worker."""
+    for name in ("claim_view", *(f"pages.{page}" for page in PAGE_NAMES), "jump", "guide"):
+        progress(0, 0)
+        import_module(f"ldapp.desktop.{name}")
 
 
 def ask_to_remove(parent: QWidget, named: str) -> bool:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import Signal, Slot
+from PySide6.QtCore import QTimer, Signal, Slot
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from ldapp.desktop.pages.paper_parts.term_fields import TermFields
 from ldapp.desktop.pages.paper_parts.term_rows import TermRow
 from ldapp.desktop.pages.paper_parts.term_specs import TermGroup
 from ldapp.desktop.widgets.pieces import Section
+
+_AT_ONCE = 2
 
 
 class TermsList(QWidget):
@@ -24,32 +26,65 @@ class TermsList(QWidget):
         self, groups: tuple[TermGroup, ...], makes: TermFields, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        self.rows: dict[str, TermRow] = {}
+        self._makes = makes
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._rows: dict[str, TermRow] = {}
+        self._terms: Any = None
         self._sections: list[tuple[TermGroup, Section]] = []
-        for group in groups:
+        # A few rows at a time: all at once would hold the window for too long.
+        self._to_build = [(group, spec) for group in groups for spec in group.terms]
+        self._timer = QTimer(self)
+        self._timer.setInterval(0)
+        self._timer.timeout.connect(self._build_some)
+        self._timer.start()
+
+    @property
+    def rows(self) -> dict[str, TermRow]:
+        """The rows by the attribute of the terms; those not made yet are made now."""
+        while self._to_build:
+            self._build_next()
+        return self._rows
+
+    @Slot()
+    def _build_some(self) -> None:
+        for _ in range(_AT_ONCE):
+            if not self._to_build:
+                self._timer.stop()
+                return
+            self._build_next()
+
+    def _build_next(self) -> None:
+        group, spec = self._to_build.pop(0)
+        if not self._sections or self._sections[-1][0] is not group:
             section = Section(group.title)
             section.body.setSpacing(0)
-            for spec in group.terms:
-                row = TermRow(spec, makes)
-                row.changed.connect(self.changed)
-                row.refused.connect(self.refused)
-                section.body.addWidget(row)
-                self.rows[spec.attribute] = row
-            column.addWidget(section)
+            self._column.addWidget(section)
             self._sections.append((group, section))
+        row = TermRow(spec, self._makes)
+        row.changed.connect(self.changed)
+        row.refused.connect(self.refused)
+        self._sections[-1][1].body.addWidget(row)
+        self._rows[spec.attribute] = row
+        if self._terms is not None:
+            row.show_value(getattr(self._terms, spec.attribute))
+            self._count()
 
     def show_terms(self, terms: Any) -> None:
         """Show the terms as the claim has them."""
-        for attribute, row in self.rows.items():
+        self._terms = terms
+        for attribute, row in self._rows.items():
             row.show_value(getattr(terms, attribute))
         self._count()
 
     @Slot()
     def _count(self) -> None:
         for group, section in self._sections:
-            stated = sum(self.rows[spec.attribute].is_stated for spec in group.terms)
+            stated = sum(
+                self._rows[spec.attribute].is_stated
+                for spec in group.terms
+                if spec.attribute in self._rows
+            )
             section.set_title(
                 f"{group.title}"
                 if len(group.terms) == 1

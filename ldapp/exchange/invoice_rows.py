@@ -112,12 +112,11 @@ class InvoiceRowReader:
             for column, cell in enumerate(row.cells)
             if cell.text.strip() and (number := self._number(cell)) is not None
         ]
-        words = " ".join(
-            text
-            for column, text in enumerate(row.texts())
-            if text and column not in {column for column, _ in figures}
-        )
-        kind = sum_in_words(words)
+        counted = {column for column, _ in figures}
+        labels = [text for column, text in enumerate(row.texts()) if text and column not in counted]
+        words = " ".join(labels)
+        # A label that runs over the edge of its cell comes in two pieces.
+        kind = sum_in_words(words) or sum_in_words("".join(labels))
         value: Decimal | None = figures[-1][1] if figures else None
         if kind is None or value is None:
             kind, value, words = self._sum_in_one_cell(row)

@@ -11,7 +11,7 @@ import dataclasses
 from collections.abc import Sequence
 from itertools import pairwise
 
-from ldapp.exchange.charge_words import sum_in_words
+from ldapp.exchange.charge_words import kind_in_words, sum_in_words
 from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField
 from ldapp.exchange.columns import header_fits
 from ldapp.exchange.number_text import read_number
@@ -118,6 +118,8 @@ class _BodyLine:
     has_text: bool
     is_sum: bool
     """Whether it prints a sum; its row has no other lines."""
+    is_heading: bool
+    """Whether it looks like the heading of a section, which belongs to no row."""
     middle: float
     """The height of the middle of its text; of its figures where it has no text."""
 
@@ -142,6 +144,7 @@ def body_rows(
             "days", "tax", "tax_rate", "discount"}
     }  # fmt: skip
     lines = [_body_line(line, bounds, anchors, fits.get("line"), figures) for line in body]
+    _without_beginnings(lines)
     rows: list[tuple[TextLine, tuple[str, ...]]] = []
     for group in _row_groups(lines, page):
         members = [lines[index] for index in group]
@@ -192,8 +195,31 @@ def _body_line(
         is_anchor=is_anchor,
         has_text=has_text,
         is_sum=is_anchor and sum_in_words(line.text) is not None,
+        is_heading=not is_anchor and _looks_like_heading(line.text, texts, numbered),
         middle=sum(word.top + word.bottom for word in measured) / (2 * len(measured)),
     )
+
+
+def _looks_like_heading(text: str, cells: Sequence[str], numbered: int | None) -> bool:
+    """Tell ``Missing items`` from the second line of a description at the same spacing."""
+    if len(text.split()) > 4 or not text[:1].isupper():
+        return False
+    if kind_in_words(text) is not None:
+        return True
+    if any(one.isdigit() for one in text):
+        return False
+    # Text where the line numbers stand is no second line of a description either.
+    in_numbers = numbered is not None and bool(cells[numbered])
+    return text.isupper() or text.endswith(":") or in_numbers
+
+
+def _without_beginnings(lines: Sequence[_BodyLine]) -> None:
+    """Take back headings that the next line goes on from in the middle of a sentence."""
+    for one, after in pairwise(lines):
+        text = "".join(after.cells)
+        goes_on = next((letter.islower() for letter in text if letter.isalpha()), False)
+        if one.is_heading and goes_on:
+            one.is_heading = False
 
 
 def _row_groups(lines: Sequence[_BodyLine], page: Page) -> list[list[int]]:
@@ -247,6 +273,7 @@ def _around_several(
         joins = (
             head is not None
             and not one.is_anchor
+            and not one.is_heading
             and head.is_anchor
             and not head.is_sum
             and (not one.fonts or not head.fonts or bool(one.fonts & head.fonts))

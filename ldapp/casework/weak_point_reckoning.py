@@ -1,0 +1,131 @@
+"""Weak points that the reckoning shows: defaults, contradictions, deadlines."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+
+from ldapp.casework.places import Page, Place
+from ldapp.casework.weak_point_facts import Facts, Gravity, WeakPoint
+from ldapp.reckoning.result import Reckoning
+
+_SOON = dt.timedelta(days=7)
+
+
+_OBSERVATION_PLACES: dict[str, Page] = {
+    "agreement": "papers",
+    "policy": "papers",
+    "kit_line": "kit",
+    "count": "counts",
+    "finding": "findings",
+    "occurrence": "findings",
+    "invoice": "charges",
+    "charge": "charges",
+}
+_OBSERVATION_WHY: dict[str, tuple[Gravity, str, str]] = {
+    "not_stated": (
+        "note",
+        "A default stands in for a term that the paper does not state.",
+        "Read the agreement again; enter the clause, or leave it if there is none.",
+    ),
+    "finding_above_counts": (
+        "weak",
+        "It says more than the counts do.",
+        "Correct the finding, or enter the count that shows it.",
+    ),
+    "custody_open": (
+        "weak",
+        "In whose custody it was lost cannot be said.",
+        "Enter when custody began and ended, or a count in between.",
+    ),
+    "cannot_compute": (
+        "grave",
+        "What cannot be computed is neither claimed nor answered.",
+        "Enter what is missing; the sentence names it.",
+    ),
+    "sister_line": (
+        "note",
+        "A surplus beside a shortage often means that two sizes were mixed up.",
+        "Compare both lines before you pay for one.",
+    ),
+    "printed_total_differs": (
+        "weak",
+        "An invoice that does not add up is owed only as far as it does.",
+        "Ask for a corrected invoice.",
+    ),
+    "facts_differ": (
+        "grave",
+        "Two papers that tell one fact differently destroy each other.",
+        "Make them agree before anything is sent.",
+    ),
+}
+
+
+def check_reckoning(facts: Facts) -> Iterator[WeakPoint]:
+    """What the reckoning itself observed."""
+    if facts.reckoning is None:
+        return
+    yield from _not_stated(facts, facts.reckoning)
+    for seen in facts.reckoning.observations:
+        if seen.code == "not_stated":
+            continue
+        gravity, why, cure = _OBSERVATION_WHY.get(
+            seen.code, ("note", "It changes what is owed.", "Look at it.")
+        )
+        page = _OBSERVATION_PLACES.get(seen.kind, "reckoning")
+        says = f"{facts.name_of(seen.kind, seen.place)}{seen.says}".rstrip(".") + "."
+        yield WeakPoint(
+            seen.code,
+            gravity,
+            Place(page, seen.kind, seen.place),
+            says[0].upper() + says[1:],
+            why,
+            cure,
+        )
+
+
+def _not_stated(facts: Facts, reckoning: Reckoning) -> Iterator[WeakPoint]:
+    """One point for each default that stands in, however many amounts rest on it."""
+    resting: dict[str, int] = {}
+    for seen in reckoning.observations:
+        if seen.code == "not_stated":
+            resting[seen.says] = resting.get(seen.says, 0) + 1
+    gravity, why, cure = _OBSERVATION_WHY["not_stated"]
+    first = facts.claim.agreements[0].id if facts.claim.agreements else ""
+    for says, amounts in resting.items():
+        number = f"{amounts} amount{'s' if amounts != 1 else ''} rest{'s' if amounts == 1 else ''}"
+        yield WeakPoint(
+            "not_stated",
+            gravity,
+            Place("papers", "agreement", first),
+            f"{says[0].upper()}{says[1:].rstrip('.')}; {number} on it.",
+            why,
+            cure,
+        )
+
+
+def check_deadlines(facts: Facts) -> Iterator[WeakPoint]:
+    """Our own deadlines that are near or past."""
+    if facts.reckoning is None or facts.claim.stage in ("settled", "paid", "closed"):
+        return
+    for deadline in facts.reckoning.deadlines:
+        if deadline.due is None or deadline.binds != "us":
+            continue
+        left = deadline.due - facts.today
+        if left > _SOON:
+            continue
+        days = left.days
+        if days < 0:
+            when = f"was due {-days} day{'s' if days != -1 else ''} ago"
+        elif days == 0:
+            when = "is due today"
+        else:
+            when = f"is due in {days} day{'s' if days != 1 else ''}"
+        yield WeakPoint(
+            "deadline",
+            "grave" if days <= 2 else "weak",
+            Place("reckoning", "deadline", deadline.code),
+            f"“{deadline.title}” {when} ({deadline.due.isoformat()}).",
+            "A deadline that passes can cost the whole claim.",
+            deadline.needs or "Check your own paper, and act now.",
+        )

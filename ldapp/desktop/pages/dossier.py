@@ -216,7 +216,7 @@ class DossierPage(ClaimPage):
 
     def _make_actions(self) -> None:
         for says, icon, key, slot in (
-            ("Write the dossier", "dossier", "Ctrl+Shift+W", self._ask_and_write),
+            ("Write the dossier", "dossier", "Ctrl+S", self._ask_and_write),
             ("Draw the pages anew", "eye", "F5", self.draw_preview),
             ("Copy the covering e-mail", "mail", "", self._copy_email),
             ("Write a bundle", "export", "", self._ask_and_write_bundle),

@@ -166,7 +166,7 @@ class FindingsPage(ClaimPage):
             ("Accept all proposed findings", "check", "", self._accept_all),
             ("Enter damage", "add", "Ctrl+D", self._enter_damage),
             ("Enter a missing item", "add", "", self._enter_missing),
-            ("Put findings under an occurrence", "link", "Ctrl+O", self._ask_occurrence),
+            ("Put findings under an occurrence", "link", "Ctrl+U", self._ask_occurrence),
             ("New occurrence", "add", "", self._new_occurrence),
         ):
             action = QAction(says, self)

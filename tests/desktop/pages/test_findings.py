@@ -149,7 +149,7 @@ def test_the_keyboard_puts_findings_under_an_event_too(
     page.table.go_to_row("f2")
     page.table.setFocus()
     asked = answer_with(monkeypatch, "o1")
-    qtbot.keyClick(page.table, Qt.Key.Key_O, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClick(page.table, Qt.Key.Key_U, Qt.KeyboardModifier.ControlModifier)
     assert asked == ["Put under which occurrence"]
     assert page.context.claim.findings[1].occurrence == "o1"
 

@@ -20,7 +20,7 @@ from ldapp.claim.photo_facts import (
     Weight,
 )
 from ldapp.evidence.case import Case
-from ldapp.evidence.clock import Clock, settle_clock
+from ldapp.evidence.clock import Clock
 from ldapp.evidence.context import CameraHabits, VerifyContext
 from ldapp.evidence.names import NamedTime, time_in_name
 from ldapp.evidence.programs import editors_named, is_firmware_or_viewer
@@ -32,6 +32,7 @@ from ldapp.evidence.rules_handling import (
     signs_of_handling,
 )
 from ldapp.evidence.rules_outside import outside_rules
+from ldapp.evidence.settle import settle_clock
 from ldapp.evidence.times import Taken, choose_taken, offset_text, shifted
 from ldapp.evidence.wording import clock_time, duration, utc_offset
 from ldapp.evidence.zones import zone_known

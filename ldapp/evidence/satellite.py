@@ -1,0 +1,194 @@
+"""Satellite time against a camera's clock (rules G1 to G7).
+
+The comparison uses the real offset of the place; rounding to quarter hours alone
+misjudges every clock that is more than 7.5 minutes off.  What a satellite time really is:
+that of the last fix, often some seconds and sometimes hours before the shot.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Final
+
+from ldapp.claim.photo_facts import PhotoFacts
+from ldapp.evidence.clock import Clock
+from ldapp.evidence.times import (
+    EARLIEST_OFFSET,
+    LATEST_OFFSET,
+    Taken,
+    satellite_instant,
+    shifted,
+)
+from ldapp.evidence.wording import duration
+
+_WEEK_FAULT: Final = 7168 * 86400
+"""1,024 weeks: after these the satellite week count begins again."""
+
+_DAY: Final = 86400.0
+
+
+@dataclass(frozen=True, slots=True)
+class SatelliteTime:
+    """The satellite time, with a date that was read, repaired or assumed."""
+
+    instant: datetime
+    assumed: bool = False
+    week_fault: bool = False
+
+    @classmethod
+    def of(cls, facts: PhotoFacts, taken: Taken) -> SatelliteTime | None:
+        """Return the satellite time of a photo; None where it is not usable."""
+        fix = facts.satellite
+        if fix is None or fix.time is None:
+            return None
+        if fix.date is not None:
+            instant = satellite_instant(fix.date, fix.time)
+            if instant is None:
+                return None
+            apart = (taken.as_utc - instant).total_seconds()
+            if abs(abs(apart) - _WEEK_FAULT) <= _DAY:
+                return cls(instant, week_fault=True)
+            return cls(instant)
+        if fix.date_raw is not None and fix.date_raw.strip(" :0"):
+            return None
+        instant = satellite_instant(taken.moment.date().isoformat(), fix.time)
+        return None if instant is None else cls(instant, assumed=True)
+
+    def near(self, local: datetime, expected: int) -> SatelliteTime:
+        """Choose the day that brings local minus satellite nearest to an offset."""
+        if not (self.assumed or self.week_fault):
+            return self
+        wanted = shifted(local.replace(tzinfo=UTC), -60 * expected)
+        days = round((wanted - self.instant).total_seconds() / _DAY)
+        return SatelliteTime(shifted(self.instant, days * _DAY), self.assumed, self.week_fault)
+
+    def apart(self, local: datetime) -> float:
+        """Return wall clock minus satellite time in seconds."""
+        return (local.replace(tzinfo=UTC) - self.instant).total_seconds()
+
+
+def same_second(local: datetime, satellite: datetime) -> bool:
+    """Say whether a wall clock shows the very numerals of a satellite time."""
+    return local.replace(microsecond=0, tzinfo=UTC) == satellite.replace(microsecond=0)
+
+
+def compare_satellite(clock: Clock, satellite: SatelliteTime) -> None:
+    """Judge the difference, and correct the clock or widen its bounds where it says so."""
+    moment = clock.taken.moment
+    written = satellite.instant
+    satellite = satellite.near(moment, clock.offset if clock.offset is not None else 0)
+    # A missing date is assumed; a wrong one stays as it was written, for anybody to see.
+    clock.satellite = satellite.instant if satellite.assumed else written
+    if satellite.week_fault:
+        clock.add(
+            "G5",
+            "note",
+            "A known satellite-date fault (19.6 years off); only the time of day is used.",
+        )
+    if same_second(moment, satellite.instant) and clock.offset != 0:
+        clock.add(
+            "G7",
+            "note",
+            "The satellite time was written in local time by software; it is no second source.",
+        )
+        return
+    if clock.instant is not None:
+        error = (clock.instant - satellite.instant).total_seconds()
+    elif clock.readings:
+        every = [(one - satellite.instant).total_seconds() for one in clock.readings]
+        error = min(every, key=abs)
+    else:
+        # Beyond every offset on Earth the two times do not belong together.
+        apart = satellite.apart(moment)
+        outside = max(apart - 60 * LATEST_OFFSET, 60 * EARLIEST_OFFSET - apart)
+        if outside > _DAY:
+            _say_days_apart(clock, apart)
+        else:
+            _say_old_position(clock, outside, satellite)
+        return
+    _judge_difference(clock, error, satellite)
+
+
+def _say_days_apart(clock: Clock, error: float) -> None:
+    clock.add("G6", "undermines", f"Camera date and satellite date are {duration(error)} apart.")
+
+
+def _say_old_position(clock: Clock, error: float, satellite: SatelliteTime) -> None:
+    clock.add(
+        "G3",
+        "weakens",
+        f"The position was an old one, or the clock is off by {duration(error)}"
+        f"{_assumed(satellite)}.",
+    )
+
+
+def _assumed(satellite: SatelliteTime) -> str:
+    if not satellite.assumed:
+        return ""
+    return " (the satellite date is missing; the day that fits was assumed)"
+
+
+def _judge_difference(clock: Clock, error: float, satellite: SatelliteTime) -> None:
+    """Judge the camera's instant minus the satellite's, in seconds."""
+    size, instant = abs(error), clock.instant
+    hours = round(error / 3600)
+    if size <= 120:
+        clock.error_s = round(error, 3)
+        _say_agreement(clock, size, satellite)
+    elif size <= 900:
+        clock.error_s = round(error, 3)
+        speed = "fast" if error > 0 else "slow"
+        clock.add(
+            "G2",
+            "note",
+            f"Camera clock {duration(size)} {speed} against satellite time (or the position "
+            f"was {duration(size)} old){_assumed(satellite)}.",
+        )
+        if instant is not None:
+            _correct(clock, instant, error, 5.0)
+    elif size > _DAY:
+        _say_days_apart(clock, error)
+    elif instant is not None and hours and abs(error - 3600 * hours) <= 120:
+        _judge_whole_hours(clock, instant, error, hours)
+    else:
+        _say_old_position(clock, error, satellite)
+
+
+def _say_agreement(clock: Clock, size: float, satellite: SatelliteTime) -> None:
+    note = _assumed(satellite)
+    if clock.source == "satellite":
+        # The offset came from the same source, so this is no second one.
+        says = f"Satellite time agrees to a whole quarter of an hour{note}; "
+        clock.add("G1", "note", says + "the offset was taken from it.")
+        return
+    clock.add("G1", "supports", f"Satellite time agrees within {duration(max(size, 1))}{note}.")
+
+
+def _judge_whole_hours(clock: Clock, instant: datetime, error: float, hours: int) -> None:
+    other = shifted(instant, -3600 * hours)
+    if clock.source == "tag":
+        clock.add("G4", "weakens", f"The camera ran on another zone's time ({hours:+d} h).")
+        clock.error_s = round(error, 3)
+        clock.earliest, clock.latest = min(instant, other), max(instant, other)
+        return
+    if abs((other - clock.taken.as_utc).total_seconds()) <= 120:
+        clock.add(
+            "G4",
+            "note",
+            "Camera time and satellite time are the same although the place is not on UTC: "
+            "the camera ran on UTC, or the satellite time was written in local time.",
+        )
+        clock.earliest, clock.latest = min(instant, other), max(instant, other)
+        return
+    clock.error_s = round(error, 3)
+    clock.add("G4", "note", f"The camera ran on another zone's time ({hours:+d} h); corrected.")
+    _correct(clock, instant, 3600.0 * hours, 120.0)
+
+
+def _correct(clock: Clock, instant: datetime, error: float, uncertainty: float) -> None:
+    """Correct by a satellite time; the uncorrected time stays inside the bounds."""
+    corrected = shifted(instant, -error)
+    clock.corrected, clock.uncertainty_s = corrected, uncertainty
+    clock.earliest = min(instant, shifted(corrected, -uncertainty))
+    clock.latest = max(instant, shifted(corrected, uncertainty))

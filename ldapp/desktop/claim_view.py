@@ -221,6 +221,11 @@ class ClaimView(QWidget):
         self._title.setVisible(bool(claim.title))
         self._invented.setVisible(claim.invented)
 
+    def shut_down(self) -> None:
+        """Stop the pages' own background work."""
+        for page in self._pages.values():
+            page.shut_down()
+
     @property
     def weak_points_shown(self) -> bool:
         """Whether the panel is unfolded."""

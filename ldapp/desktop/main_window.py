@@ -263,6 +263,7 @@ class MainWindow(QMainWindow):
         self.setFocus()
         self.settings.setValue(f"claim/page/{view.context.claim.id}", view.current_page)
         self.settings.setValue("claim/splitter", view.splitter.saveState())
+        view.shut_down()
         view.context.close()
         self.stack.removeWidget(view)
         view.deleteLater()

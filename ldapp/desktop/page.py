@@ -44,6 +44,9 @@ class ClaimPage(QWidget):
     def take_files(self, paths: list[Path]) -> None:
         """Take in files that were dropped and meant for this page."""
 
+    def shut_down(self) -> None:
+        """Stop this page's own background work; called before its claim is closed."""
+
     def focus_search(self) -> None:
         """Give the focus to the page's search, if it has one (a QLineEdit named "search")."""
         search = self.findChild(QLineEdit, "search")

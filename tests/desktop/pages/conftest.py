@@ -283,8 +283,7 @@ def show_page(
 
     yield show
     for page in pages:
-        if hasattr(page, "shut_down"):
-            page.shut_down()
+        page.shut_down()
 
 
 @pytest.fixture

@@ -91,8 +91,7 @@ def test_an_empty_claim_opens_on_every_page(
     qtbot.waitUntil(lambda: context.up_to_date, timeout=10000)
     qtbot.wait(600)
     qtbot.waitUntil(lambda: not context.jobs.busy, timeout=20000)
-    if hasattr(page, "shut_down"):
-        page.shut_down()
+    page.shut_down()
     assert failures == []
     assert nameless(page) == []
 
@@ -105,5 +104,4 @@ def test_every_action_has_words(
     qtbot.addWidget(page)
     assert page.actions()
     assert all(len(action.text()) > 3 for action in page.actions())
-    if hasattr(page, "shut_down"):
-        page.shut_down()
+    page.shut_down()

@@ -91,7 +91,8 @@ def test_profile_and_adobe_marker_stay_and_everything_else_goes() -> None:
     )
     adobe = b"\xff\xee\x00\x0eAdobe\x00\x64\x00\x00\x00\x00\x01"
     data = out.getvalue()
-    data = data[:2] + adobe + data[2:] + b"trailing second picture"
+    index_of_pictures = b"\xff\xe2\x00\x10MPF\0secret-mpf"
+    data = data[:2] + adobe + index_of_pictures + data[2:] + b"trailing second picture"
     stripped = strip_metadata(data)
     assert 0xE2 in markers_of(stripped.data)
     assert 0xEE in markers_of(stripped.data)
@@ -256,7 +257,8 @@ def test_the_budget_chooses_the_resolution_and_nothing_is_enlarged(
         Image.effect_noise((1600, 1200), 90 + number).convert("RGB").save(out, "JPEG", quality=90)
         photos.append(photo_of(originals, out.getvalue(), key=f"n{number}"))
     small = photo_of(originals, picture_bytes(1, (120, 90)), key="small")
-    whole = with_photos(claim, *photos, small)
+    tiny = photo_of(originals, picture_bytes(1, (100, 75), form="PNG"), key="tiny")
+    whole = with_photos(claim, *photos, small, tiny)
     generous, _ = write(whole, "photos", size_budget=90_000_000)
     assert generous.photo_resolution == "as taken"
     tight, _ = write(whole, "photos", size_budget=6_000_000)
@@ -267,6 +269,7 @@ def test_the_budget_chooses_the_resolution_and_nothing_is_enlarged(
         with Image.open(io.BytesIO(stream)) as shown:
             sizes.append(shown.size)
     assert (120, 90) in sizes
+    assert (100, 75) in sizes
     resolution = int(tight.photo_resolution.split()[0])
     longest = max(max(size) for size in sizes)
     inches = (170 - 14 / 72 * 25.4) / 2 / 25.4

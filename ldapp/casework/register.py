@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import tempfile
 import json
 from collections.abc import Callable
 from pathlib import Path
@@ -199,6 +200,24 @@ class Register:
         """
         claim = read_claim_file(path)
         return self._take_in(claim, FolderOriginals(claim, path.parent), progress)
+
+    def take_in_bundle(
+        self, path: Path, progress: Progress = lambda done, total, text: None
+    ) -> str:
+        """Verify a bundle and take its claim in with everything it carries; return its id.
+
+        Raises:
+            InputError: the bundle does not verify; every file that differs is named.
+            ConflictError: the library has this claim already.
+        """
+        # Bundles are seldom opened; what reads them is loaded then.
+        from ldapp.exchange.bundle import open_bundle  # noqa: PLC0415
+
+        with tempfile.TemporaryDirectory(prefix="ldapp-bundle-") as folder:
+            opened = open_bundle(path, Path(folder))
+            return self._take_in(
+                opened.claim, FolderOriginals(opened.claim, opened.folder), progress
+            )
 
     def take_in_demo(
         self, demo: DemoClaim, progress: Progress = lambda done, total, text: None

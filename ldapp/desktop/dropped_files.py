@@ -34,7 +34,11 @@ _OFFERS: dict[DroppedKind, tuple[str, str, str]] = {
     ),
     "kit_list": ("kit", "A kit list", "Its columns are matched before anything is added."),
     "invoice": ("charges", "The rental company's invoice", "Its lines become charges."),
-    "claim_file": ("open", "A claim file", "Opened as a claim of its own in the register."),
+    "claim_file": (
+        "open",
+        "A claim file or bundle",
+        "Opened as a claim of its own in the register.",
+    ),
 }
 
 

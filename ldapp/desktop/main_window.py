@@ -310,7 +310,10 @@ class MainWindow(QMainWindow):
             self.open_demo()
         elif kind == "claim_file":
             path, _ = QFileDialog.getOpenFileName(
-                self, "Open a claim file", "", "Claim files (*.json);;All files (*)"
+                self,
+                "Open a claim file or a bundle",
+                "",
+                "Claim files and bundles (*.json *.zip);;All files (*)",
             )
             if path:
                 self.take_files("claim_file", [Path(path)])
@@ -446,9 +449,11 @@ class MainWindow(QMainWindow):
         if kind == "claim_file":
 
             def work(progress: Progress) -> OpenClaim:
-                return register.open(register.take_in_claim_file(paths[0], progress))
+                is_file = paths[0].suffix.lower() == ".json"
+                take_in = register.take_in_claim_file if is_file else register.take_in_bundle
+                return register.open(take_in(paths[0], progress))
 
-            self.run_job("Taking the claim file in", work, self.show_claim)
+            self.run_job("Taking the claim in", work, self.show_claim)
             return
         if self.claim_view is None:
             self._make_claim((kind, paths))

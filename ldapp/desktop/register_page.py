@@ -211,7 +211,7 @@ class RegisterPage(QWidget):
         for kind, text, icon_name in (
             ("empty", "&Empty claim…", "add"),
             ("spreadsheet", "From a kit list in a &spreadsheet…", "kit"),
-            ("claim_file", "From a claim &file…", "open"),
+            ("claim_file", "From a claim &file or bundle…", "open"),
             ("demo", "Open a &demo claim", "light"),
         ):
             action = QAction(text, menu)

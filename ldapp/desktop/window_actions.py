@@ -106,7 +106,7 @@ class WindowActions(QObject):
         for kind, text, keys in (
             ("empty", "&New claim…", "Ctrl+N"),
             ("spreadsheet", "New claim from a &spreadsheet…", None),
-            ("claim_file", "Open a claim &file…", "Ctrl+O"),
+            ("claim_file", "Open a claim &file or bundle…", "Ctrl+O"),
             ("demo", "Open a &demo claim", None),
         ):
             action = self._action(text, "add", self._on_new, keys)

@@ -588,8 +588,9 @@ FEES = TermGroup(
             "Rent paid",
             "Not stated: rent paid does not come off the replacement.",
             RentCredit,
-            ("Rent already paid [rule] the replacement charge.",),
+            ("Rent already paid, [amount], [rule] the replacement charge.",),
             (
+                FieldSpec("amount", "Rent paid for what is charged now", "money"),
                 FieldSpec(
                     "rule",
                     "Whether rent paid comes off",
@@ -610,11 +611,12 @@ FEES = TermGroup(
             DepositTerm,
             (
                 (
-                    "A deposit is [form], set off against [set_off], released after "
+                    "A deposit of [amount] is [form], set off against [set_off], released after "
                     "[release_days] days."
                 ),
             ),
             (
+                FieldSpec("amount", "Deposit", "money"),
                 FieldSpec(
                     "form",
                     "How the deposit is taken",

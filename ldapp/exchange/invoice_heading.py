@@ -19,9 +19,13 @@ _NUMBER = re.compile(
     r"(?P<number>[A-Z]{0,6}[-/ ]?\d[\w/-]*)",
     re.IGNORECASE,
 )
-_DATED = re.compile(
+_NUMBER_LABEL = re.compile(
+    r"(?:invoice|rechnung|facture|factura)(?:\s*(?:no|nr|number|n[°º]|#)\.?:?)?\s*$", re.IGNORECASE
+)
+_NUMBER_ALONE = re.compile(r"(?<![\w-])[A-Z]{1,6}(?:-[A-Z]{1,4})?[-/]?\d[\w/-]*(?!\w)")
+_DATE_LABEL = re.compile(
     r"(?:invoice\s+date|date\s+of\s+invoice|rechnungsdatum|date\s+(?:de\s+)?(?:la\s+)?facture|"
-    r"fecha(?:\s+de)?(?:\s+la)?\s+factura|dated|date|datum|fecha)\s*[:.]?\s*(?P<rest>\S.*)",
+    r"fecha(?:\s+de)?(?:\s+la)?\s+factura|dated|(?<!\w)(?:date|datum|fecha))\s*[:.]?\s*",
     re.IGNORECASE,
 )
 _SURE_DATE = re.compile(
@@ -83,10 +87,14 @@ def _text_lines(file: TableFile) -> Iterator[str]:
 
 
 def _number(lines: list[str]) -> str:
-    for line in lines:
+    for line, below in zip(lines, [*lines[1:], ""], strict=True):
         found = _NUMBER.search(line)
         if found and not _DAY.match(found["number"]):
             return found["number"].strip()
+        if _NUMBER_LABEL.search(line):
+            numbers = [one for one in _NUMBER_ALONE.findall(below) if not _DAY.match(one)]
+            if numbers:
+                return str(numbers[-1])
     return ""
 
 
@@ -94,15 +102,20 @@ def _dated(lines: list[str]) -> dt.date | None:
     days = [found for line in lines for found in _DAY.findall(line)]
     order = date_order(days)
     loose: dt.date | None = None
-    for line in lines:
-        found = _DATED.search(line)
-        day = _DAY.match(found["rest"]) if found else None
-        if found is None or day is None:
+    for line, below in zip(lines, [*lines[1:], ""], strict=True):
+        found = _DATE_LABEL.search(line)
+        if found is None:
+            continue
+        sure = bool(_SURE_DATE.search(found[0]))
+        day = _DAY.match(line[found.end() :])
+        if day is None and sure:
+            day = _DAY.search(below)  # the label stands over the day
+        if day is None:
             continue
         # Where the heading is not English, a day in figures begins with the day.
-        foreign = _DAY_FIRST.search(line[: found.start("rest")])
+        foreign = _DAY_FIRST.search(found[0])
         date = read_date(day[0], order or ("day_first" if foreign else None))
-        if date is not None and _SURE_DATE.search(line[: found.start("rest")]):
+        if date is not None and sure:
             return date
         loose = loose or date
     return loose

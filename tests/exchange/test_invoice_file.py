@@ -360,3 +360,27 @@ def test_the_columns_of_a_reading_read_it_again(tmp_path: Path) -> None:
     path = invoices.bare_top(tmp_path / "invoice.pdf")
     reading = read_invoice(path)
     assert read_invoice(path, reading.match).lines == reading.lines
+
+
+def test_labels_may_stand_over_number_and_date(tmp_path: Path) -> None:
+    path = tmp_path / "invoice.pdf"
+    canvas = Canvas(str(path))
+    canvas.setFont("Helvetica", 10)
+    for y, left, right in (
+        (780, "Example Rental House (invented)", "L&D INVOICE"),
+        (766, "Dock 4", "LD-20418"),
+        (740, "Invoice date", "Terms"),
+        (726, "6 November 2026", "30 days"),
+    ):
+        canvas.drawString(60, y, left)
+        canvas.drawString(400, y, right)
+    for y, texts in (
+        (690, ("Charge", "Qty", "Each", "Amount")),
+        (672, ("Stand", "1", "5.00", "5.00")),
+    ):
+        for x, text in zip((60, 300, 380, 460), texts, strict=True):
+            canvas.drawString(x, y, text)
+    canvas.save()
+    reading = read_invoice(path)
+    assert (reading.number, reading.dated) == ("LD-20418", dt.date(2026, 11, 6))
+    assert [line.amount for line in reading.lines] == [5]

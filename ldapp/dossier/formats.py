@@ -141,6 +141,14 @@ def joined(parts: list[str], word: str = "and") -> str:
     return f"{', '.join(parts[:-1])} {word} {parts[-1]}"
 
 
+def named(names: list[str], most: int) -> str:
+    """Write names in words, each once, and how many more there are."""
+    once = list(dict.fromkeys(names))
+    if len(once) <= most:
+        return joined(once)
+    return f"{', '.join(once[:most])} and {len(once) - most} more"
+
+
 def sentence(text: str) -> str:
     """Return a text with a capital first letter and a stop at its end."""
     text = text.strip()

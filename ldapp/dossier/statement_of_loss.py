@@ -10,7 +10,7 @@ from reportlab.platypus import Flowable, HRFlowable, KeepTogether, Spacer
 
 from ldapp.claim.causes import CAUSE_LABELS
 from ldapp.dossier.book import Book, interleave
-from ldapp.dossier.formats import date_text, joined
+from ldapp.dossier.formats import date_text, joined, named
 from ldapp.dossier.frame import start_section, start_subsection
 from ldapp.dossier.style import BODY, HAIRLINE, SMALL
 from ldapp.dossier.tables import Content, facts
@@ -18,6 +18,7 @@ from ldapp.dossier.text import Span
 from ldapp.dossier.wording import words
 
 _UNKNOWN = "not recorded"
+_MOST_NAMES = 40
 
 
 def statement_section(book: Book) -> list[Flowable]:
@@ -110,7 +111,7 @@ def _occurrence_facts(book: Book, index: int) -> list[tuple[str, Content]]:
     ]
     pairs.extend(
         [
-            ("Items", "; ".join(dict.fromkeys(names))),
+            ("Items", named(names, _MOST_NAMES)),
             ("Whole loss", Span(book.money(result.loss), link=working)),
             *(
                 (label, book.money(amount))

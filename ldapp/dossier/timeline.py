@@ -37,8 +37,8 @@ _ROW = 17.0
 _BAR_ROW = 13.0
 _ABOVE = 26.0
 _BELOW = 22.0
-_MOST_BRACKETS = 16
-"""More bars than this would no longer be read; the rest is said in words."""
+MOST_BARS = 16
+"""More bars than this would no longer be read: then lines share a bar."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,20 +145,32 @@ def _losses(book: Book, lines: set[str]) -> tuple[LossBar, ...]:
             outside = bracket.custody in ("before", "after")
             key = _Gone(one.line, one.part, seen, bracket.gone.at, outside)
             bars[key] = bars.get(key, 0) + 1
+    if len(bars) > MOST_BARS:
+        return _losses_of_several_lines(bars)
     made = []
     for gone, units in bars.items():
         kit = book.lines[gone.line]
         name = kit.description
         if gone.part is not None:
             name = next((p.description for p in kit.parts if p.id == gone.part), name)
-        made.append(
-            LossBar(
-                words=f"{units} × {name}",
-                begins=gone.seen,
-                ends=gone.at,
-                outside=gone.outside,
-            )
+        made.append(LossBar(f"{units} × {name}", gone.seen, gone.at, gone.outside))
+    return tuple(sorted(made, key=lambda bar: (bar.ends, bar.begins or bar.ends, bar.words)))
+
+
+def _losses_of_several_lines(bars: dict[_Gone, int]) -> tuple[LossBar, ...]:
+    """Return one bar for all lines that lost something between the same two counts."""
+    grouped: dict[tuple[dt.datetime | None, dt.datetime, bool], list[tuple[str, int]]] = {}
+    for gone, units in bars.items():
+        key = (gone.seen, gone.at, gone.outside)
+        grouped.setdefault(key, []).append((gone.line, units))
+    made = [
+        LossBar(
+            f"{plural(sum(units for _, units in found), 'unit')} of "
+            f"{plural(len({line for line, _ in found}), 'line')}",
+            *key,
         )
+        for key, found in grouped.items()
+    ]
     return tuple(sorted(made, key=lambda bar: (bar.ends, bar.begins or bar.ends, bar.words)))
 
 
@@ -169,7 +181,7 @@ class Timeline(Flowable):
         super().__init__()
         self._book = book
         self._rows = rows
-        self._bars = rows.losses[:_MOST_BRACKETS]
+        self._bars = rows.losses[:MOST_BARS]
         self._left_over = len(rows.losses) - len(self._bars)
         instants = rows.instants
         span = (instants[-1] - instants[0]) if len(instants) > 1 else dt.timedelta(days=1)

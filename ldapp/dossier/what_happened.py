@@ -6,11 +6,14 @@ from reportlab.platypus import CondPageBreak, Flowable
 
 from ldapp.claim.causes import CAUSE_LABELS
 from ldapp.dossier.book import Book, interleave
-from ldapp.dossier.formats import date_text, joined, plural, shortened
+from ldapp.dossier.formats import date_text, joined, named, plural, shortened
 from ldapp.dossier.frame import start_section, start_subsection
 from ldapp.dossier.style import BODY, NOTE
 from ldapp.dossier.tables import Content, facts
 from ldapp.dossier.timeline import Timeline, timeline_rows
+
+_MOST_NAMES = 12
+"""Names beyond this number are counted; the line sheets give them all."""
 
 
 def what_happened_section(book: Book) -> list[Flowable]:
@@ -54,7 +57,7 @@ def what_happened_section(book: Book) -> list[Flowable]:
     unexplained = [one for one in unexplained if one.finding.kind in ("missing", "damaged")]
     if unexplained:
         story.append(CondPageBreak(60))
-        names = joined([shortened(one.line.description) for one in unexplained])
+        names = named([shortened(one.line.description) for one in unexplained], _MOST_NAMES)
         story.append(
             book.text(
                 f"No occurrence is known for {plural(len(unexplained), 'finding')} ({names}): "
@@ -92,7 +95,7 @@ def _occurrence_facts(book: Book, index: int) -> list[tuple[str, Content]]:
         pairs.append(
             (
                 "Concerns",
-                "; ".join(dict.fromkeys(book.line_label(one.line.id) for one in findings)),
+                named([book.line_label(one.line.id) for one in findings], _MOST_NAMES),
             )
         )
     return pairs

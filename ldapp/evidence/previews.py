@@ -26,6 +26,9 @@ _BLACK: Final = 24
 _FLAT: Final = 2.0
 """Standard deviation of grey levels below which a picture shows nothing to compare."""
 
+_LIVELY: Final = 20.0
+"""The same above which an empty, bright small picture cannot be this picture's."""
+
 
 def compare_preview(path: Path, facts: PhotoFacts) -> PreviewMatch:
     """Say whether the small picture inside shows the same as the picture, or turned."""
@@ -36,10 +39,18 @@ def compare_preview(path: Path, facts: PhotoFacts) -> PreviewMatch:
         large = picture_as_stored(path, 320)
     except InputError:
         return "unknown"
-    one, other = _levels(small), _levels(large)
-    if _spread(one) < _FLAT or _spread(other) < _FLAT:
+    picture = _levels(large)
+    # Bars stand in the small picture only; dark edges of a night scene are none.
+    plain, cut = _levels(small), _levels(_without_bars(small))
+    if _spread(picture) < _FLAT:
         return "unknown"
-    straight, *turned = (_correlation(_rotated(one, turn), other) for turn in range(4))
+    if _spread(plain) < _FLAT:
+        return (
+            "differs" if _brightness(plain) > _BLACK and _spread(picture) > _LIVELY else "unknown"
+        )
+    straight, *turned = (
+        max(_correlation(_rotated(one, turn), picture) for one in (plain, cut)) for turn in range(4)
+    )
     if straight >= SAME:
         return "same"
     if max(turned) >= SAME:
@@ -49,26 +60,31 @@ def compare_preview(path: Path, facts: PhotoFacts) -> PreviewMatch:
 
 
 def _levels(image: Image.Image) -> list[list[float]]:
-    grey = _without_bars(image.convert("L")).resize((_SIDE, _SIDE), Image.Resampling.BOX)
+    grey = image.convert("L").resize((_SIDE, _SIDE), Image.Resampling.BOX)
     flat = [float(level) for level in grey.tobytes()]
     return [flat[row * _SIDE : (row + 1) * _SIDE] for row in range(_SIDE)]
 
 
-def _without_bars(grey: Image.Image) -> Image.Image:
-    """Cut black bars: rows or columns that are dark throughout, on two opposite sides."""
+def _without_bars(image: Image.Image) -> Image.Image:
+    """Cut black bars, unless more than half of the picture would go with them."""
+    grey = image.convert("L")
     box = grey.point(lambda level: 255 if level > _BLACK else 0).getbbox()
     if box is None:
-        return grey
+        return image
     left, top, right, bottom = box
     if (right - left) * 2 < grey.width or (bottom - top) * 2 < grey.height:
-        return grey
-    return grey.crop(box)
+        return image
+    return image.crop(box)
 
 
 def _rotated(levels: list[list[float]], turns: int) -> list[list[float]]:
     for _ in range(turns):
         levels = [list(row) for row in zip(*levels[::-1], strict=True)]
     return levels
+
+
+def _brightness(levels: list[list[float]]) -> float:
+    return sum(level for row in levels for level in row) / _SIDE**2
 
 
 def _spread(levels: list[list[float]]) -> float:

@@ -309,10 +309,23 @@ class TestComparison:
         assert self.compared(build, save, large.resize((160, 120)), part) == "differs"
 
     def test_flat_pictures_say_nothing(self, build, save):
-        flat = Image.new("RGB", (160, 120), (40, 40, 40))
-        assert self.compared(build, save, flat, build.drawn(640, 480)) == "unknown"
+        grey = Image.new("RGB", (160, 120), (90, 90, 90))
         black = Image.new("RGB", (160, 120))
         assert self.compared(build, save, black, build.drawn(640, 480)) == "unknown"
+        assert self.compared(build, save, build.drawn(160, 120), grey) == "unknown"
+        dull = Image.blend(build.drawn(640, 480), Image.new("RGB", (640, 480), "grey"), 0.9)
+        assert self.compared(build, save, grey, dull) == "unknown"
+
+    def test_an_empty_bright_preview_of_a_lively_picture(self, build, save):
+        page = Image.new("RGB", (160, 120), (250, 250, 250))
+        assert self.compared(build, save, page, build.drawn(640, 480)) == "differs"
+
+    def test_dark_edges_are_no_bars(self, build, save):
+        """The edges of a night scene lie just below and just above black."""
+        night = Image.new("RGB", (640, 480), (26, 26, 26))
+        night.paste(build.drawn(400, 300), (40, 100))
+        small = night.resize((160, 120)).point(lambda level: max(0, level - 6))
+        assert self.compared(build, save, small, night) == "same"
 
     def test_a_mostly_dark_picture_keeps_its_dark(self, build, save):
         night = Image.new("RGB", (640, 480))

@@ -25,8 +25,8 @@ from pydantic_core import ErrorDetails
 
 from ldapp.claim.claim import CLAIM_FORMAT, Claim
 from ldapp.errors import Fault, InputError, MachineError
+from ldapp.exchange.claim_references import NUMBERS_NOT_MONEY
 from ldapp.exchange.claim_survey import (
-    NUMBERS_NOT_MONEY,
     Place,
     Survey,
     bare_type,

@@ -27,100 +27,17 @@ from rapidfuzz.distance import DamerauLevenshtein
 from ldapp.claim.claim import Claim
 from ldapp.errors import Fault
 from ldapp.exchange.card_numbers import EXPECTED_WITHOUT, REFUSED, holds_card_number
+from ldapp.exchange.claim_references import (
+    FREE_TEXT,
+    MEMBER_NAMES,
+    NUMBERS_NOT_MONEY,
+    REFERENCES,
+    UNIQUE,
+    WALL_CLOCK_FIELDS,
+)
 
 AMOUNT_PATTERN = r"^-?[0-9]+(\.[0-9]+)?$"
 FRACTION_PATTERN = r"^-?[0-9]+(\.[0-9]+|/[1-9][0-9]*)?$"
-
-NUMBERS_NOT_MONEY = frozenset({"quantity", "days", "rate", "labour_hours", "share_percent"})
-"""Decimal fields that are counts, days or rates rather than amounts of the currency."""
-
-WALL_CLOCK_FIELDS = frozenset({("ClockCorrection", "camera_time")})
-"""What a camera wrote: local time without an offset."""
-
-FREE_TEXT = frozenset(
-    {
-        "title",
-        "note",
-        "description",
-        "text",
-        "words",
-        "narrative",
-        "statement",
-        "subject",
-        "contact",
-        "address",
-        "place",
-        "match_reason",
-        "stated_value_reason",
-    }
-)
-"""Fields of running text, in which a payment card number is refused."""
-
-_NO_REFERENCE = ""
-REFERENCES: dict[tuple[str, str], str] = {
-    ("Agreement", "lessor"): "parties",
-    ("Agreement", "document"): "documents",
-    ("Policy", "insurer"): "parties",
-    ("Policy", "insured"): "parties",
-    ("Policy", "broker"): "parties",
-    ("Policy", "loss_payee"): "parties",
-    ("Policy", "document"): "documents",
-    ("Clause", "document"): "documents",
-    ("DeadlineRule", "agreement"): "agreements",
-    ("ValuationOverride", "line"): "kit",
-    ("DepreciationOverride", "line"): "kit",
-    ("ItemLimit", "line"): "kit",
-    ("KitLine", "agreement"): "agreements",
-    ("KitLine", "owner"): "parties",
-    ("Comparable", "document"): "documents",
-    ("DatedPrice", "document"): "documents",
-    ("Count", "agreements"): "agreements",
-    ("Count", "document"): "documents",
-    ("CountEntry", "line"): "kit",
-    ("Movement", "line"): "kit",
-    ("Movement", "document"): "documents",
-    ("Occurrence", "third_party"): "parties",
-    ("Occurrence", "documents"): "documents",
-    ("Finding", "line"): "kit",
-    ("Finding", "occurrence"): "occurrences",
-    ("Finding", "documents"): "documents",
-    ("Repair", "document"): "documents",
-    ("Invoice", "agreement"): "agreements",
-    ("Invoice", "revises"): "invoices",
-    ("Invoice", "document"): "documents",
-    ("Charge", "line"): "kit",
-    ("Charge", "finding"): "findings",
-    ("GroundChoice", "documents"): "documents",
-    ("GroundChoice", "photos"): "photos",
-    ("GroundChoice", "counts"): "counts",
-    ("Photo", "count"): "counts",
-    ("Pairing", "line"): "kit",
-    ("Pairing", "count"): "counts",
-    ("Pairing", "finding"): "findings",
-    ("ClockCorrection", "photo"): "photos",
-    ("Document", "party"): "parties",
-    ("Correspondence", "party"): "parties",
-    ("Correspondence", "document"): "documents",
-    ("Split", "party"): "parties",
-    ("Split", "occurrence"): "occurrences",
-}
-"""Which field of which record holds ids of which collection of the claim."""
-
-MEMBER_NAMES = {
-    "parties": "a party",
-    "agreements": "an agreement",
-    "kit": "a kit line",
-    "counts": "a count",
-    "movements": "a movement",
-    "occurrences": "an occurrence",
-    "findings": "a finding",
-    "invoices": "an invoice",
-    "photos": "a photo",
-    "clock_corrections": "a clock correction",
-    "documents": "a document",
-    "correspondence": "a letter or message",
-    "splits": "a split",
-}
 
 Place = tuple[str | int, ...]
 
@@ -343,18 +260,8 @@ def _walk_record(survey: Survey, record: Any, raw: dict[str, Any], place: Place)
         _check_currency_and_zone(survey, raw)
 
 
-_UNIQUE: dict[str, tuple[tuple[str, str, str], ...]] = {
-    "Claim": tuple((collection, "id", name) for collection, name in MEMBER_NAMES.items()),
-    "KitLine": (("parts", "id", "a part"),),
-    "Count": (("entries", "line", "an entry"),),
-    "CountEntry": (("parts", "part", "a part"),),
-    "Invoice": (("charges", "id", "a charge"),),
-}
-"""Collections of a record, the field that tells members apart, and what a member is called."""
-
-
 def _check_unique(survey: Survey, record: Any, raw: dict[str, Any], place: Place) -> None:
-    for collection, key, name in _UNIQUE.get(record.__name__, ()):
+    for collection, key, name in UNIQUE.get(record.__name__, ()):
         seen: dict[str, int] = {}
         for index, value in _keys_of(raw.get(collection), key):
             if value in seen:
@@ -418,7 +325,7 @@ def _check_time(survey: Survey, raw: Any, place: Place, owner: str, field: str) 
 def _check_text(survey: Survey, raw: str, place: Place, owner: str, field: str, hint: Any) -> None:
     target = REFERENCES.get((owner, field))
     if target is not None:
-        if raw != _NO_REFERENCE or not _is_union(hint):
+        if raw != "" or not _is_union(hint):
             survey.references.append((target, raw, place))
     elif field in FREE_TEXT and holds_card_number(raw):
         survey.add(place, f"the text {REFUSED}", EXPECTED_WITHOUT)

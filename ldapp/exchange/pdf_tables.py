@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 import logging
+import zlib
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import pdfplumber
+import pikepdf
 from pdfminer.pdfdocument import PDFPasswordIncorrect
 from pdfminer.psparser import PSException
 from pdfplumber.utils.exceptions import PdfminerException
@@ -25,6 +27,10 @@ from ldapp.exchange.table import Cell, Row, Table, TableFile, refusal
 logging.getLogger("pdfminer").addHandler(logging.NullHandler())
 
 MOST_PAGES = 300
+LARGEST_STREAM = 256 * 1024 * 1024
+"""Bytes of one part of a PDF when unpacked."""
+_SMALL_STREAM = 64 * 1024
+"""Bytes of a part as packed; less cannot unpack to more than the largest."""
 
 _FIGURE_FIELDS = frozenset({"quantity", "unit_price", "amount", "gross", "line"})
 
@@ -36,6 +42,7 @@ def read_pdf(path: Path) -> TableFile:
         InputError: it is damaged, locked, has no text, or too many pages.
     """
     file = path.name
+    _refuse_bombs(path)
     try:
         with pdfplumber.open(path) as document:
             if len(document.pages) > MOST_PAGES:
@@ -72,6 +79,31 @@ def read_pdf(path: Path) -> TableFile:
             for number, line in enumerate(lines, 1)
         ),
     )
+
+
+def _refuse_bombs(path: Path) -> None:
+    """Unpack large parts bit by bit before the reader unpacks them at once."""
+    try:
+        with pikepdf.open(path) as document:
+            for part in document.objects:
+                if isinstance(part, pikepdf.Stream) and "/FlateDecode" in str(part.get("/Filter")):
+                    packed = part.read_raw_bytes()
+                    if len(packed) > _SMALL_STREAM and _unpacks_beyond_limit(packed):
+                        raise refusal(path.name, "a part of the PDF is too large when unpacked")
+    except (pikepdf.PdfError, pikepdf.PasswordError, ValueError, OSError):
+        return  # locked or damaged, which the reader says
+
+
+def _unpacks_beyond_limit(packed: bytes) -> bool:
+    unpacker = zlib.decompressobj()
+    size = 0
+    try:
+        while packed and size <= LARGEST_STREAM:
+            size += len(unpacker.decompress(packed, 1024 * 1024))
+            packed = unpacker.unconsumed_tail
+    except zlib.error:
+        return False
+    return size > LARGEST_STREAM
 
 
 def _numbered(rows: Sequence[Row]) -> tuple[Row, ...]:

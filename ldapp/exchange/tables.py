@@ -6,7 +6,6 @@ import dataclasses
 from pathlib import Path
 
 from ldapp.exchange.delimited_text import read_delimited, table_from_decoded_text
-from ldapp.exchange.pdf_tables import read_pdf
 from ldapp.exchange.spreadsheets import read_spreadsheet
 from ldapp.exchange.table import LARGEST_FILE, TableFile, refusal
 
@@ -35,6 +34,8 @@ def read_tables(path: Path) -> TableFile:
     if not start:
         raise refusal(name, "the file is empty")
     if b"%PDF-" in start[:1024]:
+        from ldapp.exchange.pdf_tables import read_pdf  # noqa: PLC0415 - loads a PDF library
+
         return read_pdf(path)
     if start.startswith((b"PK\x03\x04", b"PK\x05\x06", b"\xd0\xcf\x11\xe0")):
         return read_spreadsheet(path)

@@ -8,6 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+import pikepdf
 import pytest
 from PIL import Image
 from pypdf import PdfReader, PdfWriter
@@ -384,3 +385,14 @@ def test_labels_may_stand_over_number_and_date(tmp_path: Path) -> None:
     reading = read_invoice(path)
     assert (reading.number, reading.dated) == ("LD-20418", dt.date(2026, 11, 6))
     assert [line.amount for line in reading.lines] == [5]
+
+
+def test_a_pdf_that_unpacks_to_gigabytes_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "bomb.pdf"
+    document = pikepdf.new()
+    page = document.add_blank_page()
+    page.Contents = document.make_stream(b" " * (300 * 1024 * 1024))
+    document.save(path, compress_streams=True)
+    assert path.stat().st_size < 1_000_000
+    with pytest.raises(InputError, match="too large when unpacked"):
+        read_invoice(path)

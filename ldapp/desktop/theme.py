@@ -231,6 +231,14 @@ QScrollBar::handle:hover {{ background: {muted}; }}
 QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
 QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
 QLineEdit[refused="true"], QPlainTextEdit[refused="true"] {{ border: 2px solid {red}; }}
+QCheckBox::indicator:unchecked, QRadioButton::indicator:unchecked {{
+  border: 1px solid {muted}; background: {base}; width: 13px; height: 13px;
+}}
+QCheckBox::indicator:unchecked {{ border-radius: 2px; }}
+QRadioButton::indicator:unchecked {{ border-radius: 7px; }}
+QCheckBox::indicator:unchecked:disabled, QRadioButton::indicator:unchecked:disabled {{
+  border-color: {separator};
+}}
 QSplitter::handle {{ background: {separator}; }}
 QSplitter::handle:horizontal {{ width: 1px; }}
 QSplitter::handle:vertical {{ height: 1px; }}

@@ -121,7 +121,7 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         text=lambda row: row.charge.description,
         tip=lambda row: row.charge.description,
         editable=True,
-        width=22,
+        width=18,
     ),
     Column(
         name="quantity",
@@ -158,7 +158,7 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
             f"{amount_text(row.charge.amount, row.currency)}"
             + (f", does not add up: {row.fault}" if row.fault else "")
         ),
-        width=11,
+        width=10,
     ),
     Column(
         name="owed",
@@ -166,7 +166,7 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         text=_owed,
         key=lambda row: _result_key("owed", row),
         right=True,
-        width=10,
+        width=9,
     ),
     Column(
         name="disputed",
@@ -174,7 +174,7 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         text=_disputed,
         key=lambda row: _result_key("disputed", row),
         right=True,
-        width=10,
+        width=9,
     ),
     Column(name="answer", title="Answer", text=_answer, width=15),
     Column(
@@ -253,6 +253,21 @@ def pasted_charges(
             )
         )
     return charges
+
+
+SHOWN_ORDER = (
+    "number",
+    "description",
+    "amount",
+    "owed",
+    "disputed",
+    "answer",
+    "line",
+    "quantity",
+    "unit_price",
+    "kind",
+)
+"""What is asked first stands first; pasted cells keep an invoice's own order."""
 
 
 class ChargesModel(RowsModel[ChargeRow]):

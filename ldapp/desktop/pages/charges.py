@@ -30,6 +30,7 @@ from ldapp.desktop.jobs import Progress
 from ldapp.desktop.page import ClaimPage
 from ldapp.desktop.pages.charge_matches import MatchesPanel
 from ldapp.desktop.pages.charge_rows import (
+    SHOWN_ORDER,
     ChargeRow,
     ChargesModel,
     charge_rows,
@@ -77,6 +78,9 @@ class ChargesPage(ClaimPage):
         self.model = ChargesModel(self._write, self)
         self.table = TableView("Charges")
         self.table.setModel(self.model)
+        head = self.table.horizontalHeader()
+        for place, name in enumerate(SHOWN_ORDER):
+            head.moveSection(head.visualIndex(self.model.column_number(name)), place)
         self.panel = ChargePanel(context)
         self.invoice_form = InvoiceForm(context)
         self.importer = InvoiceImport(context)

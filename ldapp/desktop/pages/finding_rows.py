@@ -94,7 +94,7 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         title="Line",
         text=_line,
         tip=_line,
-        width=23,
+        width=21,
     ),
     Column(
         name="kind",
@@ -112,8 +112,9 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         key=lambda row: row.finding.quantity,
         editable=True,
         right=True,
-        width=5,
+        width=4,
     ),
+    Column(name="value", title="Reckoned", text=_value, key=_value_key, right=True, width=10),
     Column(
         name="occurrence",
         title="Occurrence",
@@ -121,7 +122,7 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         edit_text=lambda row: row.finding.occurrence or NO_OCCURRENCE,
         editable=True,
         choices=lambda row: row.occurrences,
-        width=14,
+        width=15,
     ),
     Column(
         name="cause",
@@ -130,9 +131,8 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
         edit_text=lambda row: row.finding.cause or "",
         editable=True,
         choices=_causes,
-        width=13,
+        width=14,
     ),
-    Column(name="value", title="Reckoned", text=_value, key=_value_key, right=True, width=10),
     Column(
         name="photos",
         title="Photos",

@@ -22,7 +22,6 @@ from ldapp.desktop.widgets.fields import (
     SwitchField,
 )
 from ldapp.desktop.widgets.pieces import (
-    Figure,
     Label,
     Section,
     Separator,
@@ -132,6 +131,29 @@ class GroundRow(QWidget):
         self.removal_asked.emit(self.code)
 
 
+class Amount(QWidget):
+    """An amount with its caption, in the size that leaves room for three beside each other."""
+
+    def __init__(self, caption: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._caption = caption
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        self._number = Label("", TypeSize.LARGE, bold=True)
+        column.addWidget(self._number)
+        column.addWidget(Label(caption, TypeSize.SMALL, muted=True))
+
+    def show_figure(self, text: str) -> None:
+        """Show an amount, already written out."""
+        self._number.setText(text)
+        self.setAccessibleName(f"{self._caption}: {text}")
+
+    def text(self) -> str:
+        """Return the amount as it is shown."""
+        return self._number.text()
+
+
 class ChargePanel(QScrollArea):
     """The chosen charge in full."""
 
@@ -156,7 +178,7 @@ class ChargePanel(QScrollArea):
         self._title = Label("", TypeSize.LARGE, bold=True, wrap=True)
         column.addWidget(self._title)
         figures = QHBoxLayout()
-        self.billed, self.owed, self.disputed = Figure("billed"), Figure("owed"), Figure("disputed")
+        self.billed, self.owed, self.disputed = Amount("billed"), Amount("owed"), Amount("disputed")
         for figure in (self.billed, self.owed, self.disputed):
             figures.addWidget(figure)
         column.addLayout(figures)

@@ -172,7 +172,10 @@ class PhotoShelf(QWidget):
     def _fit(self) -> None:
         width = self.list.viewport().width()
         most = max((len(group.photos) for group in self.model.all_rows), default=0)
-        number = self.list.fontMetrics().horizontalAdvance(f"{most:,}") + 20
+        number = max(
+            self.list.fontMetrics().horizontalAdvance(f"{most:,}") + 20,
+            self.list.horizontalHeader().minimumSectionSize(),
+        )
         self.list.horizontalHeader().setStretchLastSection(False)
         self.list.setColumnWidth(1, number)
         self.list.setColumnWidth(0, max(width - number, 80))

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import ClassVar
 
 from PySide6.QtCore import QItemSelection, QPoint, QSize, Qt, QTimer, Slot
-from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QKeySequence
+from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QFileDialog,
     QMenu,
@@ -40,6 +40,8 @@ from ldapp.desktop.pages.said import count_text, finding_text, line_text
 from ldapp.desktop.widgets.pieces import EmptyState, icon_button
 from ldapp.desktop.widgets.values import plural
 
+_WIDE = 960
+"""Below this width the facts of a photo are shown only when asked for (I)."""
 _KINDS = frozenset({"photo", "kit_line", "count", "finding", "verdicts", "clock_correction"})
 
 
@@ -58,6 +60,7 @@ class PhotosPage(ClaimPage):
         self.grid = PhotoGrid()
         self.grid.setModel(self.model)
         self.facts = PhotoFactsView(context)
+        self._facts_asked = False
         self._suggestions: SuggestionsPanel | None = None
         self._clock: ClockReferencePanel | None = None
         self._compare_view: CompareView | None = None
@@ -180,7 +183,7 @@ class PhotosPage(ClaimPage):
             (self.remove, self._remove),
         ):
             action.triggered.connect(slot)
-        self.show_facts.toggled.connect(self.facts.setVisible)
+        self.show_facts.toggled.connect(self._on_show_facts)
         self.empty.acted.connect(self._ask_files)
         self.empty.second_acted.connect(self._ask_folder)
         self.shelf.grouping_changed.connect(self._show_groups)
@@ -197,6 +200,20 @@ class PhotosPage(ClaimPage):
         self._describe_soon.timeout.connect(self._describe)
         self.grid.selectionModel().selectionChanged.connect(self._on_selection)
         self.model.modelReset.connect(self._describe_soon.start)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give a narrow page's room to the photos, until the person wants the facts."""
+        super().resizeEvent(event)
+        if not self._facts_asked:
+            self.show_facts.blockSignals(True)
+            self.show_facts.setChecked(self.width() >= _WIDE)
+            self.show_facts.blockSignals(False)
+            self.facts.setVisible(self.show_facts.isChecked())
+
+    @Slot(bool)
+    def _on_show_facts(self, on: bool) -> None:
+        self._facts_asked = True
+        self.facts.setVisible(on)
 
     # --- parts that are made when they are first wanted -----------------------------------
 

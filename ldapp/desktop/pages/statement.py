@@ -18,9 +18,8 @@ from ldapp.desktop.pages.said import (
     finding_text,
     line_text,
     moment_text,
-    party_of_agreement,
 )
-from ldapp.desktop.widgets.values import amount_text
+from ldapp.desktop.widgets.values import amount_text, plural
 from ldapp.reckoning.result import (
     ChargeResult,
     Deadline,
@@ -210,8 +209,7 @@ class _Writer:
                 Decimal(0),
             )
         entry = Entry(
-            f"Invoice {invoice.number}, {day_text(invoice.dated)}, "
-            f"{party_of_agreement(self._claim, invoice.agreement)}",
+            f"Invoice {invoice.number}, {day_text(invoice.dated)}",
             how,
             self._money(result.owed),
             key=("invoice", key),
@@ -377,8 +375,10 @@ class _Writer:
         found = self._reckoning.deadlines
         if not found:
             return None
+        coming = min((one.due for one in found if one.due is not None), default=None)
         return Entry(
             "Deadlines",
+            plural(len(found), "period") + (f", the first ends {coming}" if coming else ""),
             mark="total",
             key=("section", "deadlines"),
             under=[self._deadline(one) for one in found],
@@ -405,6 +405,7 @@ class _Writer:
             return None
         return Entry(
             "To look at",
+            plural(len(seen), "point"),
             mark="total",
             key=("section", "observations"),
             under=[Entry(f"⚠ {one.says}", mark="amber", key=(one.kind, one.place)) for one in seen],

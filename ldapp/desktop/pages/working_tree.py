@@ -188,7 +188,7 @@ class WorkingTree(QTreeView):
         head.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         head.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         wide = self.fontMetrics().averageCharWidth()
-        for column, characters in ((0, 40), (AMOUNT, 20), (3, 12)):
+        for column, characters in ((0, 38), (AMOUNT, 20), (3, 14)):
             self.setColumnWidth(column, wide * characters)
 
     def current_entry(self) -> Entry | None:

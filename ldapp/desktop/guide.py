@@ -45,6 +45,7 @@ class Guide(QWidget):
         self.contents = QListWidget()
         self.contents.setAccessibleName("Pages of the guide")
         self.contents.setFixedWidth(GRID * 24)
+        self.contents.setSpacing(5)
         self._names = [
             name for name, _ in GUIDE_PAGES if resource("guide").joinpath(f"{name}.md").is_file()
         ]

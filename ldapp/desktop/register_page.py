@@ -92,7 +92,9 @@ REGISTER_COLUMNS: tuple[Column[ClaimSummary], ...] = (
     Column(
         name="title",
         title="Production",
-        text=lambda row: row.title + (" (invented)" if row.invented else ""),
+        text=lambda row: (
+            f"{row.title} (invented)" if row.invented and "invented" not in row.title else row.title
+        ),
         width=30,
     ),
     Column(

@@ -9,6 +9,8 @@ from PySide6.QtCore import QObject, Qt, Signal, Slot
 from PySide6.QtGui import QColor, QFont, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication, QStyleFactory
 
+from ldapp.resources import resource
+
 GRID = 8
 """Distances are multiples of this, in device-independent pixels."""
 ROW_HEIGHT = 30
@@ -173,7 +175,9 @@ class Theme(QObject):
 
     def _style_sheet(self) -> str:
         names = {role: self.colour(role).name() for role in _LIGHT}
-        return _SHEET.format(**names)
+        return _SHEET.format(
+            **names, check_mark=resource("icons", "check_on_accent.svg").as_posix()
+        )
 
 
 _SHEET = """
@@ -214,7 +218,17 @@ QComboBox QLineEdit, QComboBox QLineEdit:focus {{ border: none; padding: 0; }}
 QAbstractItemView QLineEdit, QAbstractItemView QLineEdit:focus {{
   border: 1px solid {accent_text}; border-radius: 0; padding: 0 6px;
 }}
-QTabBar {{ background: transparent; }}
+QTabBar {{ background: transparent; qproperty-drawBase: 0; }}
+QTabWidget::pane {{ border: none; border-top: 1px solid {separator}; }}
+QAbstractScrollArea::corner {{ background: transparent; border: none; }}
+QCheckBox::indicator, QAbstractItemView::indicator {{
+  width: 14px; height: 14px; border: 1px solid {outline}; border-radius: 3px; background: {base};
+}}
+QCheckBox::indicator:checked, QAbstractItemView::indicator:checked {{
+  background: {accent}; border-color: {accent}; image: url("{check_mark}");
+}}
+QCheckBox::indicator:focus {{ border: 2px solid {accent_text}; width: 12px; height: 12px; }}
+QCheckBox::indicator:disabled {{ border-color: {separator}; }}
 QTabBar::tab {{
   background: transparent; color: {muted}; border: none; border-bottom: 2px solid transparent;
   padding: 6px 12px; margin: 0;

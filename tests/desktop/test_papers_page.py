@@ -153,7 +153,10 @@ def test_not_stated_is_visible_and_can_be_stated_and_taken_off(
 ) -> None:
     row = agreement_panel(page).terms.rows["custody_start"]
     assert not row.is_stated
-    qtbot.waitUntil(row._not_stated.isVisible, timeout=2000)
+    qtbot.waitUntil(
+        lambda: row.state_button.isVisible() and 10 < row.state_button.height() < row.height(),
+        timeout=2000,
+    )
     assert row._not_stated.isVisible()
     qtbot.mouseClick(row.state_button, Qt.MouseButton.LeftButton)
     assert terms(page).custody_start is None, "nothing is stated before something is chosen"

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import ClassVar
 
-from PySide6.QtCore import Qt, Slot
+from PySide6.QtCore import Qt, QTimer, Slot
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -194,9 +194,17 @@ class CountsPage(ClaimPage):
             self.table.go_to_row(at.line.id, self.model.column_number(str(count)))
 
     def _go_to_last_count(self) -> None:
-        index = self.model.index(0, len(self.model.columns) - 1)
+        own = [count.id for count in self._counts if count.stage != "check_in"]
+        name = own[-1] if own else self._counts[-1].id
+        index = self.model.index(0, self.model.column_number(name))
         if index.isValid():
             self.table.setCurrentIndex(index)
+            # Widths are known only once the sheet has been laid out.
+            QTimer.singleShot(0, self._scroll_to_cursor)
+
+    @Slot()
+    def _scroll_to_cursor(self) -> None:
+        self.table.scrollTo(self.table.currentIndex())
 
     def _show_locations(self) -> None:
         places: dict[str, list[int]] = {}

@@ -172,6 +172,8 @@ class KitPage(ClaimPage):
         self.model.set_rows(claim.kit)
         if not kinds <= {"kit_line"}:
             self.model.update_all()
+        if self.table.current_row() is None and self.model.rows:
+            self.table.setCurrentIndex(self.model.index(0, 1))
         self._show_state()
         self._show_details()
 
@@ -179,6 +181,7 @@ class KitPage(ClaimPage):
         faulty = len(self._columns.faults)
         self.faulty.setText(f"! {faulty} to look at")
         self.faulty.setVisible(bool(faulty) or self.faulty.isChecked())
+        self.table.setColumnHidden(self.model.column_number("faults"), not faulty)
         rows = self.model.rows
         units = sum(line.quantity for line in rows)
         value = sum(

@@ -80,6 +80,7 @@ class ParsedField(QLineEdit):
         text = "" if value is None else self._show(value)
         if self.text() != text:
             self.setText(text)
+            self.setCursorPosition(0)
         self._mark("")
 
     @property

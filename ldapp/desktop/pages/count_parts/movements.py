@@ -51,7 +51,7 @@ class Movements(QWidget):
         self._line: KitLine | None = None
         self._lines: dict[str, KitLine] = {}
         row = QHBoxLayout(self)
-        row.setContentsMargins(0, GRID, GRID * 2, GRID)
+        row.setContentsMargins(0, 0, GRID * 2, GRID)
         row.setSpacing(GRID)
         self.model = RowsModel(self._columns(), lambda one: one.id, writer=self._write, parent=self)
         self.table = TableView("Movements")
@@ -59,6 +59,7 @@ class Movements(QWidget):
         self.table.remove_wanted.connect(self._remove)
         row.addWidget(self.table, 1)
         side = QVBoxLayout()
+        side.setContentsMargins(0, GRID, 0, 0)
         self.add_button = QPushButton("Add movement")
         keep_icon(self.add_button, "add")
         self.add_button.clicked.connect(self._on_add)

@@ -130,9 +130,10 @@ class KitColumns:
                 tip=self._fault_text,
                 width=20,
             ),
+            plain("location", "Where it lives", 18),
+            self._money("replacement_cost", "Replacement"),
             _tuple_column("serials", "Serial numbers", 22),
             _tuple_column("asset_tags", "Asset tags", 16),
-            plain("location", "Where it lives", 18),
             Column(
                 name="kind",
                 title="Kind",
@@ -143,7 +144,6 @@ class KitColumns:
                 width=18,
             ),
             plain("category", "Category", 16),
-            self._money("replacement_cost", "Replacement"),
             self._money("scheduled_value", "Scheduled"),
             self._money("day_rate", "Rate a day"),
             Column(

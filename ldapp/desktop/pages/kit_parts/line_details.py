@@ -69,7 +69,7 @@ class SubTable(QWidget):
         self._parsers = {name: parse for name, _, _, parse, _ in columns}
         self._new_member = new_member
         row = QHBoxLayout(self)
-        row.setContentsMargins(0, GRID, 0, 0)
+        row.setContentsMargins(0, 0, GRID * 2, GRID)
         row.setSpacing(GRID)
         self.model = RowsModel(
             [_column(*one) for one in columns],
@@ -82,6 +82,7 @@ class SubTable(QWidget):
         self.table.remove_wanted.connect(self._remove)
         row.addWidget(self.table, 1)
         side = QVBoxLayout()
+        side.setContentsMargins(0, GRID, 0, 0)
         self.add_button = QPushButton(add_text)
         keep_icon(self.add_button, "add")
         self.add_button.clicked.connect(self._on_add)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shiboken6
+from PySide6.QtCore import QTimer, Slot
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from ldapp.casework.places import Place
@@ -20,6 +22,7 @@ class PaperPanel(QScrollArea):
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.context = context
+        self._wanted: QWidget | None = None
         self.setAccessibleName(self.spoken)
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -37,5 +40,16 @@ class PaperPanel(QScrollArea):
 
     def bring(self, widget: QWidget) -> None:
         """Scroll to a widget and give it the focus."""
-        self.ensureWidgetVisible(widget, GRID * 4, GRID * 8)
         widget.setFocus()
+        self.scroll_to(widget)
+
+    def scroll_to(self, widget: QWidget) -> None:
+        """Scroll to a widget, once what was just made has its place."""
+        self._wanted = widget
+        QTimer.singleShot(0, self._scroll_to_wanted)
+
+    @Slot()
+    def _scroll_to_wanted(self) -> None:
+        if self._wanted is not None and shiboken6.isValid(self._wanted):
+            self.ensureWidgetVisible(self._wanted, GRID * 4, GRID * 8)
+        self._wanted = None

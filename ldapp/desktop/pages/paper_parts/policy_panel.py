@@ -140,8 +140,8 @@ class PolicyPanel(PaperPanel):
             self.bring(self.fields[place.field])
         elif self.terms is not None and place.field in self.terms.rows:
             row = self.terms.rows[place.field]
-            self.ensureWidgetVisible(row)
             row.focus_term()
+            self.scroll_to(row)
 
     @Slot(object)
     def _on_fact(self, value: Any) -> None:

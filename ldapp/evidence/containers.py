@@ -20,6 +20,9 @@ from ldapp.evidence.source import Bytes, Part
 _JPEG_INSIDE: Final = 0x002E
 _STRIPS, _STRIP_LENGTHS = 0x0111, 0x0117
 _TILES, _TILE_LENGTHS = 0x0144, 0x0145
+_ELSEWHERE: Final = 0xFFFFFFFF
+"""Where the picture data of a raw file lies at a place that a tag of its own states."""
+
 _MOVIE_BOXES: Final = (b"moov", b"mdat", b"wide", b"free", b"skip", b"pnot")
 _HEIF_BRANDS: Final = {
     b"heic": "image/heic", b"heix": "image/heic", b"heim": "image/heic", b"heis": "image/heic",
@@ -166,7 +169,7 @@ def _all_inside(block: TiffBlock, main: Directory) -> bool:
         pairs = zip(
             block.integers(main, places, 4000), block.integers(main, lengths, 4000), strict=False
         )
-        if any(at + length > block.data.size for at, length in pairs):
+        if any(at + length > block.data.size for at, length in pairs if at != _ELSEWHERE):
             return False
     return True
 

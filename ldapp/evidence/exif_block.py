@@ -77,9 +77,12 @@ class TiffBlock:
     def directory(self, offset: int) -> tuple[Directory, int]:
         """Return the directory at ``offset`` and the offset of the next one (0: none).
 
-        The first of two entries with the same tag counts.
+        The first of two entries with the same tag counts.  A directory that was read
+        before is not read again: two may point to one, or one to itself.
         """
-        if offset in self._seen or len(self._seen) >= MOST_DIRECTORIES:
+        if offset in self._seen:
+            return {}, 0
+        if len(self._seen) >= MOST_DIRECTORIES:
             self.broken = True
             return {}, 0
         self._seen.add(offset)

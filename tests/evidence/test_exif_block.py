@@ -37,7 +37,7 @@ def test_no_directory_is_read_twice():
     found, after = block.directory(block.first)
     assert (block.integer(found, 0x0112), after) == (6, 8)
     assert block.directory(after) == ({}, 0)
-    assert block.broken
+    assert not block.broken
 
 
 def test_too_many_directories():

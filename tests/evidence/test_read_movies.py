@@ -201,6 +201,9 @@ class TestRawFiles:
         assert not read_photo(save("a.tif", data)).complete
         sound = build.tiff({0x0111: (4, [8]), 0x0117: (4, [10])}, {TAKEN: build.ascii(DATE)})
         assert read_photo(save("b.tif", sound)).complete
+        elsewhere = {0x0111: (4, [0xFFFFFFFF]), 0x0117: (4, [10**6])}
+        raw = build.tiff(elsewhere, {TAKEN: build.ascii(DATE)})
+        assert read_photo(save("c.rw2", b"IIU\0" + raw[4:])).complete
 
     def test_xmp_in_a_tiff(self, build, save):
         data = build.tiff({0x02BC: (1, XMP.encode())})

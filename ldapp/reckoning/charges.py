@@ -252,6 +252,8 @@ class ChargeReckoner:
     def _working(self, bill: Bill, answered: Answered) -> Step:
         steps = []
         left = bill.billed
+        prices = self._prices.get(bill.charge.id)
+        readings = {} if prices is None else prices.steps
         for code, amount in answered.falls:
             left -= amount
             kind = GROUND_BY_CODE[code]
@@ -269,16 +271,15 @@ class ChargeReckoner:
                         ("clause", choice.clause or None),
                     ),
                     not_stated=strength.not_stated,
+                    steps=[readings[code]] if code in readings else (),
                 )
             )
-        prices = self._prices.get(bill.charge.id)
-        readings = [] if prices is None else list(prices.steps.values())
         return money_step(
             f"Owed on line {bill.charge.number}: {bill.charge.description}",
             "billed less what each ground in force takes, one after the other",
             answered.owed,
             inputs(("billed", bill.billed)),
-            steps=[*readings, *self._steps[bill.charge.id].values(), *steps],
+            steps=[*self._steps[bill.charge.id].values(), *steps],
         )
 
 

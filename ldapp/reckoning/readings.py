@@ -38,7 +38,8 @@ class PriceReadings:
         self._bill = bill
         self._digits = digits
         self._known: dict[tuple[GroundCode, bool], Decimal | None] = {}
-        self.steps: dict[str, Step] = {}
+        self.steps: dict[GroundCode, Step] = {}
+        """The working of each ground's ceiling, where it is a value."""
 
     def lowest(self, in_force: Set[GroundCode], price: Fraction) -> Fraction:
         """Return ``price`` under every ceiling of the price grounds in force."""
@@ -63,24 +64,24 @@ class PriceReadings:
         rules = self._bill.rules
         plain = rules._replace(discount=None, ceiling=None)
         if code == "value_basis":
-            return self._value(plain)
+            return self._value(code, plain)
         if code == "valuation_date":
-            return self._value(_with_bases(plain, "replacement_cost"))
+            return self._value(code, _with_bases(plain, "replacement_cost"))
         if code == "depreciation":
-            return self._value(_with_bases(plain, "actual_cash_value"))
+            return self._value(code, _with_bases(plain, "actual_cash_value"))
         if code == "lessors_discount":
             basis = rules.rule
             if basis is None or not depreciated:
-                return self._value(_with_bases(rules, "replacement_cost")._replace(ceiling=None))
-            return self._value(rules._replace(ceiling=None))
+                rules = _with_bases(rules, "replacement_cost")
+            return self._value(code, rules._replace(ceiling=None))
         if code == "schedule_exceeded":
             return self._schedule(rules)
         if code == "set_billed_for_part":
             has_part = self._bill.reckoned is not None and self._bill.reckoned.part is not None
-            return self._value(rules) if has_part else None
+            return self._value(code, rules) if has_part else None
         return self._of_damage(code)
 
-    def _value(self, rules: ValueRules) -> Decimal | None:
+    def _value(self, code: GroundCode, rules: ValueRules) -> Decimal | None:
         facts = self._bill.facts
         if facts is None:
             return None
@@ -92,7 +93,7 @@ class PriceReadings:
             value = found.unit
         else:
             value = unit_value(facts, rules, self._digits)
-        self.steps.setdefault(value.step.label + repr(bases), value.step)
+        self.steps[code] = value.step
         return value.amount
 
     def _schedule(self, rules: ValueRules) -> Decimal | None:
@@ -107,7 +108,7 @@ class PriceReadings:
             found.append(rules.ceiling.amount)
             if rules.ceiling.share_of_replacement is not None:
                 under = _with_bases(rules._replace(discount=None), "replacement_cost")
-                found.append(self._value(under))
+                found.append(self._value("schedule_exceeded", under))
         known = [round_half_up(each, self._digits) for each in found if each is not None]
         return min(known) if known else None
 

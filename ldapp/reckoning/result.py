@@ -7,6 +7,7 @@ is "cannot be computed yet", never zero; ``lacking`` says what is missing.
 from __future__ import annotations
 
 import datetime as dt
+import math
 from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
@@ -353,8 +354,12 @@ class Reckoning:
 
 
 def percent_text(rate: Fraction) -> str:
-    """Write a rate as a percentage, exactly: ``37.5 %``, or as a fraction where it has no end."""
-    return f"{number_text(rate * 100)} %"
+    """Write a rate as a percentage: ``37.5 %``; one without an end ``83.33 % (exactly 5/6)``."""
+    exact = number_text(rate * 100)
+    if "/" not in exact:
+        return f"{exact} %"
+    hundredths = math.floor(rate * 10000 + Fraction(1, 2))
+    return f"{number_text(Fraction(hundredths, 100))} % (exactly {rate})"
 
 
 def number_text(number: Fraction | Decimal | int) -> str:

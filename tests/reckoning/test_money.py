@@ -106,6 +106,9 @@ def test_numbers_are_written_exactly(number: Fraction | Decimal, text: str) -> N
 
 def test_values_of_a_working() -> None:
     assert percent_text(Fraction(3, 8)) == "37.5 %"
+    assert percent_text(Fraction(5, 6)) == "83.33 % (exactly 5/6)"
+    assert percent_text(Fraction(2, 3)) == "66.67 % (exactly 2/3)"
+    assert percent_text(Fraction(1, 3)) == "33.33 % (exactly 1/3)"
     assert money_text(None) == "cannot be computed yet"
     assert money_text(Decimal("1E+2")) == "100"
     assert [value_text(v) for v in (Decimal("1.50"), Fraction(1, 3), 7, "x")] == [

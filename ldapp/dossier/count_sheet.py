@@ -37,7 +37,8 @@ class Code(Flowable):
     def __init__(self, content: str, size: float) -> None:
         super().__init__()
         self.width = self.height = size
-        self._matrix = segno.make_qr(content, error="m").matrix
+        # Any mask can be read; weighing all eight for each line would take seconds.
+        self._matrix = segno.make_qr(content, error="m", mask=3, boost_error=False).matrix
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Take the size that was given."""

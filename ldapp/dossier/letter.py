@@ -251,12 +251,14 @@ def _conditions(book: Book) -> dict[str, bool]:
         "damaged": "damaged" in kinds,
         "missing": "missing" in kinds,
     }
+    insured = book.claim.policy is not None
     if book.shows("policy"):
         holds.update(
             several_occurrences=_known_occurrences(book) > 1,
-            no_policy=book.claim.policy is None,
-            complete=book.claim.policy is not None and totals.complete,
-            incomplete=book.claim.policy is not None and not totals.complete,
+            no_policy=not insured,
+            complete=insured and totals.complete and totals.policy > 0,
+            nothing_payable=insured and totals.complete and not totals.policy,
+            incomplete=insured and not totals.complete,
             held_back=bool(totals.held_back),
             disputed=bool(totals.disputed),
             uninsured=book.reckoning.unexplained is not None,

@@ -7,7 +7,7 @@ from decimal import Decimal
 from reportlab.platypus import Flowable
 
 from ldapp.claim.parties import Party
-from ldapp.dossier.book import Book, ReckonedFinding, interleave
+from ldapp.dossier.book import AnsweredCharge, Book, ReckonedFinding, interleave
 from ldapp.dossier.formats import NONE, date_text, joined, quantity_text, shortened
 from ldapp.dossier.frame import start_section, start_subsection
 from ldapp.dossier.labels import ANSWER_LABELS, FINDING_LABELS, ROLE_LABELS
@@ -186,13 +186,14 @@ def _claimed(book: Book) -> list[Flowable]:
         story.append(book.text("No finding has been recorded so far.", BODY))
         return story
     columns = [
-        Column("Line", 30),
+        Column("Line", 28),
         Column("Item", share=1.0),
-        Column("Finding", 66),
-        Column("Qty", 26, align="right"),
-        Column("Unit value", 66, align="right"),
-        Column(f"Owed, {book.currency}", 72, align="right"),
-        Column("Not yet billed", 72, align="right"),
+        Column("Finding", 54),
+        Column("Qty", 24, align="right"),
+        Column("Unit value", 62, align="right"),
+        Column(f"Billed, {book.currency}", 66, align="right"),
+        Column("Disputed", 62, align="right"),
+        Column("Owed", 66, align="right"),
     ]
     rows: list[Row] = []
     groups = list(dict.fromkeys(one.result.occurrence for one in book.findings))
@@ -200,24 +201,69 @@ def _claimed(book: Book) -> list[Flowable]:
     groups.sort(key=lambda one: order.get(one or "", len(order)))
     for group in groups:
         rows.append(Row([book.occurrence_title(group)], band=True))
-        for one in book.findings:
-            if one.result.occurrence != group:
-                continue
-            rows.append(
-                Row(
-                    [
-                        one.line.number,
-                        Span(item_words(one), link=book.link(f"finding-{one.number}")),
-                        FINDING_LABELS[one.finding.kind],
-                        str(_quantity(one)),
-                        _or_none(book, one.result.unit_value),
-                        book.amount(one.result.owed),
-                        _or_none(book, one.result.not_yet_charged),
-                    ]
-                )
-            )
-    story.append(table(book, columns, rows))
+        rows.extend(
+            _claimed_row(book, one) for one in book.findings if one.result.occurrence == group
+        )
+    found = {one.finding.id for one in book.findings}
+    others = [one for one in book.charges if one.result.finding not in found]
+    if others:
+        rows.append(Row(["Charges that concern no single finding"], band=True))
+        rows.extend(_other_charge_row(book, one) for one in others)
+    totals = book.reckoning.totals
+    rows.append(
+        Row(
+            [
+                "",
+                "Total",
+                "",
+                "",
+                "",
+                book.amount(totals.billed),
+                book.amount(totals.disputed),
+                book.amount(totals.loss),
+            ],
+            strong=True,
+        )
+    )
+    story.append(table(book, columns, rows, style=CELL.but(size=7.9)))
+    if totals.not_yet_charged:
+        words = f"Of what is owed, {book.money(totals.not_yet_charged)} has not been billed yet."
+        story.append(book.text(words, BODY))
     return story
+
+
+def _claimed_row(book: Book, one: ReckonedFinding) -> Row:
+    charged = [each.result for each in book.charges if each.result.finding == one.finding.id]
+    return Row(
+        [
+            one.line.number,
+            Span(item_words(one), link=book.link(f"finding-{one.number}")),
+            FINDING_LABELS[one.finding.kind],
+            str(_quantity(one)),
+            _or_none(book, one.result.unit_value),
+            book.amount(sum((each.billed for each in charged), Decimal(0))) if charged else NONE,
+            book.amount(sum((each.disputed for each in charged), Decimal(0))) if charged else NONE,
+            book.amount(one.result.owed),
+        ]
+    )
+
+
+def _other_charge_row(book: Book, one: AnsweredCharge) -> Row:
+    return Row(
+        [
+            "",
+            Span(
+                shortened(one.charge.description),
+                link=book.link(f"working-charge-{one.number}"),
+            ),
+            "charge",
+            "",
+            "",
+            book.amount(one.result.billed),
+            book.amount(one.result.disputed),
+            book.amount(one.result.owed),
+        ]
+    )
 
 
 def item_words(one: ReckonedFinding) -> str:

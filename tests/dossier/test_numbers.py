@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from decimal import Decimal
 
@@ -61,6 +62,34 @@ def test_the_total_of_the_charges_is_the_sum_of_the_rows_above_it(
     assert amounts_in(total) == [sum(column) for column in zip(*rows, strict=True)]
     totals = request.reckoning.totals
     assert amounts_in(total) == [totals.billed, totals.owed, totals.disputed]
+
+
+def test_what_is_claimed_adds_up_to_the_loss(write: Write, claim: Claim) -> None:
+    fee = dataclasses.replace(
+        claim.invoices[0].charges[0],
+        id="fee",
+        number="4",
+        description="Handling",
+        kind="administration",
+        amount=Decimal("75.00"),
+        unit_price=None,
+        line=None,
+        finding=None,
+        grounds=(),
+    )
+    invoice = dataclasses.replace(
+        claim.invoices[0], charges=(*claim.invoices[0].charges, fee), net=None, gross=None
+    )
+    result, request = write(dataclasses.replace(claim, invoices=(invoice,)), "insurer")
+    text = text_of(result.path, "-layout")
+    section = text[text.index("What is claimed") : text.index("Who pays")]
+    totals = request.reckoning.totals
+    (total,) = [amounts_in(line) for line in rows_with(section, "Total")]
+    assert total == [totals.billed, totals.disputed, totals.loss]
+    rows = [amounts_in(line) for line in section.splitlines() if len(amounts_in(line)) > 2]
+    owed = [row[-1] for row in rows if row != total]
+    assert sum(owed) == totals.loss
+    assert Decimal("75.00") in owed
 
 
 def test_who_pays_is_that_of_the_reckoning_and_adds_up(write: Write, claim: Claim) -> None:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+from decimal import Decimal
 
 import pikepdf
 import pytest
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.kit import KitLine
+from ldapp.claim.policy import Deductible
 from ldapp.dossier.fonts import Typesetter, runs_of
+from ldapp.dossier.request import LetterWords
 from ldapp.dossier.style import BODY
 from ldapp.dossier.text import Span, Text
 from ldapp.errors import Cancelled
@@ -157,6 +160,48 @@ def test_the_letter_never_accepts_admits_or_threatens(write: Write, claim: Claim
     for said in ("no admission of liability", "all rights are reserved", "not disputed"):
         assert said in text
     assert "by 3 april 2026" in text
+
+
+def test_the_letter_to_the_insurer_asks_for_what_the_reckoning_gives(
+    write: Write, claim: Claim
+) -> None:
+    paid, wanted = write(claim, "insurer")
+    assert f"USD {wanted.reckoning.totals.policy} is payable under it" in words_of(paid.path)
+    uninsured, _ = write(dataclasses.replace(claim, policy=None), "insurer")
+    assert "No policy has been recorded for this claim yet" in words_of(uninsured.path)
+    assert "pay this amount" not in words_of(uninsured.path)
+    assert claim.policy is not None
+    dear = dataclasses.replace(
+        claim.policy.terms,
+        deductibles=(Deductible(form="flat", amount=Decimal("9000.00")),),
+    )
+    nothing, _ = write(
+        dataclasses.replace(claim, policy=dataclasses.replace(claim.policy, terms=dear)), "insurer"
+    )
+    assert "nothing of it is payable" in words_of(nothing.path)
+    assert "pay this amount" not in words_of(nothing.path)
+
+
+def test_words_of_ones_own_replace_the_usual_letter(write: Write, claim: Claim) -> None:
+    own = LetterWords(
+        subject="About <the> invoice",
+        salutation="Dear Lee,",
+        paragraphs=("First & last words.",),
+        closing="Kind regards,",
+        signed_by="R. Example",
+    )
+    result, _ = write(claim, "dispute", letter=own)
+    letter = " ".join(text_of(result.path, "-f", "1", "-l", "1").split())
+    for said in (
+        "About <the> invoice",
+        "Dear Lee,",
+        "First & last words.",
+        "Kind regards,",
+        "R. Example",
+    ):
+        assert said in letter
+    assert "We have compared" not in letter
+    assert "USD 696.44" in letter.replace("\u00a0", " ")
 
 
 def test_the_answer_can_be_asked_for_by_a_day_of_ones_own(write: Write, claim: Claim) -> None:

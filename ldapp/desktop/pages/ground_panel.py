@@ -163,7 +163,6 @@ class ChargePanel(QScrollArea):
         super().__init__(parent)
         self._context = context
         self._charge: Charge | None = None
-        self._proposed: tuple[ProposedGround, ...] = ()
         self._shown: tuple[Any, ...] = ()
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -226,7 +225,7 @@ class ChargePanel(QScrollArea):
     def show_charge(self, charge: Charge, proposed: tuple[ProposedGround, ...]) -> None:
         """Show one charge as it stands."""
         changed_charge = self._charge is None or self._charge.id != charge.id
-        self._charge, self._proposed = charge, proposed
+        self._charge = charge
         if changed_charge:
             self.details.hide()
         claim, reckoning = self._context.claim, self._context.reckoning
@@ -297,20 +296,7 @@ class ChargePanel(QScrollArea):
         if charge is None:
             return
         ground = cast("GroundCode", code)
-        worth = next(
-            (
-                one
-                for one in self._proposed
-                if one.charge == charge.id and one.choice.code == ground
-            ),
-            None,
-        )
-        known = any(one.code == ground for one in charge.grounds)
-        desk = self._context.desk
-        if worth is not None and not known and on:
-            self._context.attempt(lambda: work.put_ground(desk, charge.id, worth.choice))
-        else:
-            self._context.attempt(lambda: work.switch_ground(desk, charge.id, ground, on))
+        self._context.attempt(lambda: work.switch_ground(self._context.desk, charge.id, ground, on))
 
     @Slot(str)
     def _on_details(self, code: str) -> None:

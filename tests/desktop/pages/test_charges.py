@@ -132,8 +132,7 @@ def test_matches_are_proposed_with_a_reason_and_accepted(qtbot: QtBot, show_page
     qtbot.waitUntil(lambda: page.matches.model.rowCount() == 1, timeout=5000)
     assert "worded like line 3" in page.matches.model.rows[0].match.reason
     assert charge(page, "ch2").line is None
-    qtbot.waitUntil(lambda: page.matches.accept_all.x() > 100)
-    qtbot.mouseClick(page.matches.accept_all, LEFT)
+    page.matches.accept_all.click()
     assert charge(page, "ch2").line == "line-3"
     assert "worded like" in charge(page, "ch2").match_reason
     qtbot.waitUntil(page.matches.isHidden, timeout=5000)

@@ -171,8 +171,9 @@ def test_the_facts_of_a_photo_are_read_with_their_reasons(
     qtbot: QtBot, show_page: Show, with_photos: Prepare
 ) -> None:
     page = show_page(PhotosPage, page_claim(), with_photos)
-    photo = page.context.claim.photos[0]
-    verdict = page.context.verdicts[photo.id]
+    verdicts = page.context.verdicts
+    photo = next(p for p in page.context.claim.photos if verdicts[p.id].reasons)
+    verdict = verdicts[photo.id]
     page.grid.choose((photo.id,))
     qtbot.waitUntil(lambda: page.facts.photos == (photo,))
     text = page.facts._text.toPlainText()

@@ -77,8 +77,7 @@ class InvoiceRowReader:
                 continue
             total = self._sum_of(row, len(charges))
             if total is not None:
-                if total.kind != "carried":
-                    sums.append(total)
+                sums.append(total)
             elif row.outside:
                 continue
             elif not self._has_figures(row):

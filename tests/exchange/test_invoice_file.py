@@ -28,6 +28,7 @@ from ldapp.exchange.invoice_file import (
 )
 from ldapp.exchange.tables import table_from_text
 from tests.exchange import invoices
+from tests.exchange.drawn_invoices import draw_invoice
 from tests.exchange.invoices import LAYOUTS, LINES, NET, rounded
 from tests.exchange.lists import write_xlsx
 
@@ -396,3 +397,43 @@ def test_a_pdf_that_unpacks_to_gigabytes_is_refused(tmp_path: Path) -> None:
     assert path.stat().st_size < 1_000_000
     with pytest.raises(InputError, match="too large when unpacked"):
         read_invoice(path)
+
+
+@pytest.mark.parametrize("seed", range(24))
+def test_layouts_drawn_by_lot_are_read_right(seed: int, tmp_path: Path) -> None:
+    charges, net, tax = draw_invoice(seed, tmp_path / "invoice.pdf")
+    reading = read_invoice(tmp_path / "invoice.pdf")
+    assert [
+        (line.description, line.quantity, line.unit_price, line.amount) for line in reading.lines
+    ] == charges
+    assert (reading.net, reading.tax, reading.gross) == (net, tax, net + tax)
+    assert wrong(reading) == []
+
+
+def test_headings_that_touch_and_text_close_below_the_total(tmp_path: Path) -> None:
+    path = tmp_path / "invoice.pdf"
+    canvas = Canvas(str(path))
+    canvas.setFont("Helvetica", 10)
+    canvas.drawString(60, 720, "Item")
+    canvas.drawString(300, 720, "Quantity")
+    width = canvas.stringWidth("Quantity", "Helvetica", 10)
+    canvas.drawString(300 + width, 720, "Price each")
+    canvas.drawString(460, 720, "Amount")
+    rows = (
+        ("Missing stand of the", "", "", ""),
+        ("older kind", "2", "5.00", "10.00"),
+        ("Cleaning", "1", "5.00", "5.00"),
+        ("", "", "Total", "15.00"),
+        ("Please pay within ten days.", "", "", ""),
+    )
+    for number, texts in enumerate(rows):
+        for x, text in zip((60, 300, 345, 460), texts, strict=True):
+            canvas.drawString(x, 708 - 12 * number, text)
+    canvas.save()
+    reading = read_invoice(path)
+    assert [(line.description, line.quantity, line.unit_price) for line in reading.lines] == [
+        ("Missing stand of the older kind", 2, 5),
+        ("Cleaning", 1, 5),
+    ]
+    assert reading.gross == 15
+    assert wrong(reading) == []

@@ -571,6 +571,19 @@ def test_loss_of_use_for_damaged_items_only() -> None:
     assert use("loss_of_use_days", term=term).owed == Decimal(300)
 
 
+def test_loss_of_use_from_the_check_in() -> None:
+    term = LossOfUse(starts="check_in", ends_when_lost="paid")
+    found = one(
+        charge(
+            "h1", "900", ["loss_of_use_days"], kind="loss_of_use", finding="f1", days=Decimal(30)
+        ),
+        terms=Terms(valuation=REPLACEMENT, loss_of_use=term),
+        counts=[count("c9", "check_in", at(11), {"k1": 8})],
+        agreement={"paid": dt.date(2026, 3, 21)},
+    )
+    assert found.owed == Decimal(300)
+
+
 def test_loss_of_use_that_was_never_agreed() -> None:
     assert use("fee_not_agreed", term=None).owed == Decimal(0)
     assert use("loss_of_use_days", term=None).owed == Decimal(900)

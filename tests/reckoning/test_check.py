@@ -180,6 +180,10 @@ def test_all_faults_come_at_once_each_with_its_place() -> None:
             "repair_decision.threshold",
         ),
         ({"loss_of_use": LossOfUse(discount=TOO_MUCH)}, "loss_of_use.discount"),
+        (
+            {"loss_of_use": LossOfUse(billed_days_per_week=Fraction(15, 2))},
+            "loss_of_use.billed_days_per_week",
+        ),
         ({"loss_of_use": LossOfUse(cap_amount=MINUS)}, "loss_of_use.cap_amount"),
         (
             {"loss_of_use": LossOfUse(billed_days_per_week=Fraction(8))},

@@ -87,6 +87,8 @@ def moved(kind: Any, units: int, day: int, **more: Any) -> Movement:
         (moved("exchanged", 2, 5, direction="out"), 8),
         # At or before the pickup count it is already in that count.
         (moved("added", 2, 1), 10),
+        # At the very time of the return count it is in what was expected.
+        (moved("added", 2, 9), 12),
         # After the return count it moves nothing that was counted.
         (moved("added", 2, 12), 10),
     ],
@@ -232,6 +234,28 @@ def test_a_missing_part_is_counted_by_itself() -> None:
     found = counted(part_claim(parts_back=7, units_back=5), "arm")
     assert (found.received, found.expected, found.missing) == (8, 9, 2)
     assert found.returned_early == 1
+
+
+def test_a_part_that_was_not_counted_is_not_nought() -> None:
+    parts = (PartCount(part="arm", quantity=None), PartCount(part="leg", quantity=3))
+    kit = line(
+        quantity=4,
+        parts=(Part(id="arm", description="arm"), Part(id="leg", description="leg")),
+    )
+    entry = CountEntry(line="k1", quantity=4, parts=parts)
+    of = claim(kit=[kit], counts=(Count(id="c1", stage="return", at=at(9), entries=(entry,)),))
+    assert counted(of, "arm").missing is None
+    assert counted(of, "leg").missing == 1
+
+
+def test_counts_without_a_time_stand_in_the_order_of_the_job() -> None:
+    found = ten(
+        count("c1", "check_in", None, {"k1": 7}),
+        count("c2", "return", None, {"k1": 8}),
+        count("c3", "during", None, {"k1": 9}),
+        count("c4", "pickup", None, {"k1": 10}),
+    )
+    assert [each.count for each in found.counted] == ["c4", "c3", "c2", "c1"]
 
 
 def test_parts_of_a_missing_unit_are_gone_with_it() -> None:

@@ -503,6 +503,25 @@ def test_sublimits_are_caps_after_the_deductible(sublimit: Sublimit, policy: str
     assert found.policy == Decimal(policy)
 
 
+def test_a_category_is_capped_before_a_cause() -> None:
+    terms = PolicyTerms(
+        sublimits=(
+            Sublimit(per="cause", cause="theft", amount=Decimal(120)),
+            Sublimit(per="category", category="grip", amount=Decimal(50)),
+        )
+    )
+    kit = [line("k1", "100", kind="grip"), line("k2", "100", kind="lens")]
+    findings = [missing("f1"), missing("f2", "k2")]
+    # 50 and 100 are capped at 120 together; the other way round 110 would be left.
+    assert paid([], terms, kit=kit, findings=findings).policy == Decimal(120)
+
+
+def test_a_unit_sublimit_counts_every_unit_of_the_line() -> None:
+    terms = PolicyTerms(sublimits=(Sublimit(per="unit", amount=Decimal(60)),))
+    kit = [line("k1", "100", quantity=3)]
+    assert paid([], terms, kit=kit, findings=[missing(units=2)]).policy == Decimal(120)
+
+
 def test_a_sublimit_cuts_nothing_before_the_deductible() -> None:
     terms = PolicyTerms(
         sublimits=(Sublimit(per="line", amount=Decimal(100)),), deductibles=(flat("40"),)

@@ -299,6 +299,12 @@ def _add_bundle(commands: Any) -> None:
     parser = commands.add_parser("bundle", help="write claim, originals and dossier as one ZIP")
     _claim_argument(parser)
     parser.add_argument("--out", required=True, type=Path, metavar="FILE.zip")
+    parser.add_argument(
+        "--date",
+        type=_day,
+        metavar="YYYY-MM-DD",
+        help="the date on its dossier; today unless given",
+    )
     parser.set_defaults(run=_bundle)
     parser = commands.add_parser("verify", help="verify a bundle, and name each file that differs")
     parser.add_argument("file", type=Path, metavar="FILE.zip")
@@ -308,7 +314,7 @@ def _add_bundle(commands: Any) -> None:
 def _bundle(options: argparse.Namespace) -> int:
     from ldapp.casework.claim_file_outputs import write_bundle_of_file  # noqa: PLC0415 - only here
 
-    print(write_bundle_of_file(_claim_path(options), options.out))
+    print(write_bundle_of_file(_claim_path(options), options.out, options.date))
     return DONE
 
 

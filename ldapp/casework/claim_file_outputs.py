@@ -6,10 +6,11 @@ import datetime as dt
 from pathlib import Path
 
 from ldapp.casework import dossier
+from ldapp.casework.bundles import write_claim_bundle
 from ldapp.casework.claim_files import reckoned
 from ldapp.casework.originals import FolderOriginals
 from ldapp.dossier.request import Version
-from ldapp.exchange.bundle import verify_bundle, write_bundle
+from ldapp.exchange.bundle import verify_bundle
 from ldapp.exchange.claim_file import read_claim_file
 
 
@@ -28,11 +29,11 @@ def write_dossier_of_file(
     )
 
 
-def write_bundle_of_file(path: Path, target: Path) -> Path:
+def write_bundle_of_file(path: Path, target: Path, date: dt.date | None) -> Path:
     """Write claim, originals and the insurer's dossier as one bundle; return its path."""
     claim = read_claim_file(path)
-    write_bundle(claim, FolderOriginals(claim, path.parent), target)
-    return target
+    reckoned(claim, path)
+    return write_claim_bundle(claim, FolderOriginals(claim, path.parent), target, date=date)
 
 
 def verify_bundle_file(path: Path) -> tuple[str, ...]:

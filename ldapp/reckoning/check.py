@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from ldapp.claim.claim import Claim
 from ldapp.errors import Fault
+from ldapp.reckoning.check_facts import check_currency, check_facts
 from ldapp.reckoning.check_papers import Faults, check_agreement_terms, check_policy_terms
-from ldapp.reckoning.money import minor_digits, round_half_up
 
 
 def check_terms(claim: Claim, file: str = "claim") -> tuple[Fault, ...]:
@@ -20,13 +20,13 @@ def check_terms(claim: Claim, file: str = "claim") -> tuple[Fault, ...]:
     """
     faults = Faults(file)
     _check_structure(claim, faults)
-    _check_invoices(claim, faults)
+    check_facts(claim, faults)
     for number, agreement in enumerate(claim.agreements):
         place = f"agreements[{number}].terms"
-        _check_currency(agreement.terms.currency, claim, f"{place}.currency", faults)
+        check_currency(agreement.terms.currency, claim, f"{place}.currency", faults)
         check_agreement_terms(agreement.terms, place, faults)
     if claim.policy is not None:
-        _check_currency(claim.policy.terms.currency, claim, "policy.terms.currency", faults)
+        check_currency(claim.policy.terms.currency, claim, "policy.terms.currency", faults)
         faults.not_negative("policy.aggregate_used_before", claim.policy.aggregate_used_before)
         check_policy_terms(claim.policy.terms, "policy.terms", faults)
     return faults.all()
@@ -49,15 +49,6 @@ def _check_structure(claim: Claim, faults: Faults) -> None:
     _check_ids(claim, faults)
     _check_references(claim, faults)
     _check_times(claim, faults)
-
-
-def _check_currency(currency: str | None, claim: Claim, place: str, faults: Faults) -> None:
-    if currency is not None and currency != claim.currency:
-        faults.add(
-            place,
-            f"the currency is {currency}, the claim's is {claim.currency}",
-            "one currency in the whole claim; convert by hand and say at which rate",
-        )
 
 
 def _check_ids(claim: Claim, faults: Faults) -> None:
@@ -94,9 +85,14 @@ def _check_references(claim: Claim, faults: Faults) -> None:
     for n, line in enumerate(claim.kit):
         must(f"kit[{n}].agreement", line.agreement, agreements, "the id of an agreement")
     for n, count in enumerate(claim.counts):
+        counted: set[str] = set()
         for m, entry in enumerate(count.entries):
             if entry.line not in lines:
                 must(f"counts[{n}].entries[{m}].line", entry.line, (), "the id of a kit line")
+            elif entry.line in counted:
+                place = f"counts[{n}].entries[{m}].line"
+                faults.add(place, f"{entry.line!r} is counted twice", "one entry for each line")
+            counted.add(entry.line)
     for n, movement in enumerate(claim.movements):
         must(f"movements[{n}].line", movement.line, lines, "the id of a kit line")
     for n, finding in enumerate(claim.findings):
@@ -160,40 +156,3 @@ def _check_times(claim: Claim, faults: Faults) -> None:
                 "the period ends before it begins",
                 "a time after the beginning",
             )
-
-
-def _check_invoices(claim: Claim, faults: Faults) -> None:
-    digits = minor_digits(claim.currency)
-    for n, invoice in enumerate(claim.invoices):
-        _check_currency(invoice.currency, claim, f"invoices[{n}].currency", faults)
-        if invoice.revises == invoice.id:
-            faults.add(f"invoices[{n}].revises", "an invoice revises itself", "another invoice")
-        for m, charge in enumerate(invoice.charges):
-            place = f"invoices[{n}].charges[{m}]"
-            if not charge.amount.is_finite() or charge.amount != round_half_up(
-                charge.amount, digits
-            ):
-                faults.add(
-                    f"{place}.amount",
-                    f"{charge.amount} has more decimals than {claim.currency} has",
-                    f"an amount with {digits} decimals",
-                )
-            faults.not_negative(f"{place}.quantity", charge.quantity)
-            faults.not_negative(f"{place}.days", charge.days)
-    for n, line in enumerate(claim.kit):
-        for name, amount in (
-            ("replacement_cost", line.replacement_cost),
-            ("scheduled_value", line.scheduled_value),
-            ("day_rate", line.day_rate),
-        ):
-            if amount is not None:
-                faults.not_negative(f"kit[{n}].{name}", amount)
-    for n, finding in enumerate(claim.findings):
-        for name, money in (
-            ("salvage", finding.salvage),
-            ("stated_value", finding.stated_value),
-            ("set_value", finding.set_value),
-            ("remainder_value", finding.remainder_value),
-            ("replaced_for", finding.replaced_for),
-        ):
-            faults.not_negative(f"findings[{n}].{name}", money)

@@ -36,13 +36,16 @@ class Faults:
         if value is not None and not 0 <= value <= 1:
             self.add(place, f"{percent_text(value)} is no share", "a share between 0 and 100 %")
 
+    def number(self, place: str, value: Decimal | None) -> None:
+        """Refuse what is no number."""
+        if value is not None and not value.is_finite():
+            self.add(place, f"{value} is no number", "a number")
+
     def not_negative(self, place: str, value: Number) -> None:
         """Refuse a negative number."""
-        if value is None:
-            return
         if isinstance(value, Decimal) and not value.is_finite():
-            self.add(place, f"{value} is no number", "a number")
-        elif value < 0:
+            self.number(place, value)
+        elif value is not None and value < 0:
             self.add(place, f"{value} is negative", "nought or more")
 
     def above_nought(self, place: str, value: Number) -> None:

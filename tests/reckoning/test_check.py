@@ -10,9 +10,13 @@ from typing import Any
 
 import pytest
 
+from ldapp.claim.charges import GroundChoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count, CountEntry, Movement
 from ldapp.claim.deadline_rules import DeadlineRule
+from ldapp.claim.documents import Split
+from ldapp.claim.findings import Repair
+from ldapp.claim.kit import Comparable, DatedPrice, Part
 from ldapp.claim.policy import (
     Aggregate,
     Deductible,
@@ -337,6 +341,65 @@ def test_negative_facts() -> None:
     assert places(claim(policy=PolicyTerms(), used_before=MINUS)) == [
         "policy.aggregate_used_before"
     ]
+
+
+def test_every_amount_is_looked_at() -> None:
+    nan = Decimal("NaN")
+    grounds = [
+        GroundChoice(code="quantity", amount=MINUS),
+        GroundChoice(code="arithmetic", rate=nan),
+    ]
+    of = claim(
+        kit=[
+            line(
+                price="1",
+                parts=(Part(id="arm", description="arm", replacement_cost=MINUS),),
+                comparables=(Comparable(source="x", dated=dt.date(2026, 1, 1), price=nan),),
+                prices=(DatedPrice(event="loss", price=MINUS),),
+            )
+        ],
+        findings=[
+            damaged(
+                repair=Repair(parts=MINUS, labour_hours=nan),
+                rent_paid_days=MINUS,
+                occurrence=None,
+            )
+        ],
+        invoices=[invoice(charge("h1", "1", grounds, unit_price=nan), gross=nan, net=MINUS)],
+        splits=(Split(id="s", party="x", amount=MINUS, share_percent=MINUS, at_most=nan),),
+    )
+    assert places(of) == [
+        "invoices[0].gross",
+        "invoices[0].charges[0].unit_price",
+        "invoices[0].charges[0].grounds[0].amount",
+        "invoices[0].charges[0].grounds[1].rate",
+        "kit[0].parts[0].replacement_cost",
+        "kit[0].comparables[0].price",
+        "kit[0].prices[0].price",
+        "findings[0].rent_paid_days",
+        "findings[0].repair.parts",
+        "findings[0].repair.labour_hours",
+        "splits[0].amount",
+        "splits[0].at_most",
+        "splits[0].share_percent",
+    ]
+
+
+def test_a_line_that_stands_twice_in_a_count() -> None:
+    entries = (CountEntry(line="k1", quantity=1), CountEntry(line="k1", quantity=2))
+    of = claim(kit=[line()], counts=(Count(id="c1", stage="return", at=at(1), entries=entries),))
+    assert places(of) == ["counts[0].entries[1].line"]
+
+
+def test_revisions_in_a_circle() -> None:
+    ring = [
+        invoice(id="i1", revises="i2"),
+        invoice(id="i2", revises="i1"),
+        invoice(id="i3", revises="i2"),
+    ]
+    assert places(claim(invoices=ring)) == ["invoices[0].revises", "invoices[1].revises"]
+    chain = [invoice(id="i1"), invoice(id="i2", revises="i1"), invoice(id="i3", revises="i2")]
+    assert places(claim(invoices=chain)) == []
 
 
 def test_references_to_nothing() -> None:

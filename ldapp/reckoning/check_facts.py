@@ -1,0 +1,102 @@
+"""Facts of a claim that cannot be: amounts, quantities and invoices."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from ldapp.claim.charges import Charge
+from ldapp.claim.claim import Claim
+from ldapp.claim.findings import Finding
+from ldapp.claim.kit import KitLine
+from ldapp.reckoning.check_papers import Faults
+from ldapp.reckoning.money import minor_digits, round_half_up
+
+
+def check_currency(currency: str | None, claim: Claim, place: str, faults: Faults) -> None:
+    """Refuse a paper in another currency than the claim's."""
+    if currency is not None and currency != claim.currency:
+        faults.add(
+            place,
+            f"the currency is {currency}, the claim's is {claim.currency}",
+            "one currency in the whole claim; convert by hand and say at which rate",
+        )
+
+
+def check_facts(claim: Claim, faults: Faults) -> None:
+    """Check invoices, kit lines, findings and splits."""
+    _check_invoices(claim, faults)
+    for n, line in enumerate(claim.kit):
+        _check_line(line, f"kit[{n}]", faults)
+    for n, finding in enumerate(claim.findings):
+        _check_finding(finding, f"findings[{n}]", faults)
+    for n, split in enumerate(claim.splits):
+        place = f"splits[{n}]"
+        faults.not_negative(f"{place}.amount", split.amount)
+        faults.not_negative(f"{place}.at_most", split.at_most)
+        faults.not_negative(f"{place}.share_percent", split.share_percent)
+
+
+def _check_invoices(claim: Claim, faults: Faults) -> None:
+    digits = minor_digits(claim.currency)
+    revises = {invoice.id: invoice.revises for invoice in claim.invoices}
+    for n, invoice in enumerate(claim.invoices):
+        check_currency(invoice.currency, claim, f"invoices[{n}].currency", faults)
+        if _revises_itself(invoice.id, revises):
+            faults.add(f"invoices[{n}].revises", "an invoice revises itself", "another invoice")
+        for name, total in (("net", invoice.net), ("tax", invoice.tax), ("gross", invoice.gross)):
+            faults.number(f"invoices[{n}].{name}", total)
+        for m, charge in enumerate(invoice.charges):
+            _check_charge(charge, f"invoices[{n}].charges[{m}]", claim.currency, digits, faults)
+
+
+def _revises_itself(invoice: str, revises: dict[str, str | None]) -> bool:
+    """Say whether the revisions that an invoice replaces lead back to it."""
+    seen = {invoice}
+    earlier = revises.get(invoice)
+    while earlier is not None and earlier not in seen:
+        seen.add(earlier)
+        earlier = revises.get(earlier)
+    return earlier == invoice
+
+
+def _check_charge(charge: Charge, place: str, currency: str, digits: int, faults: Faults) -> None:
+    amount = charge.amount
+    if not amount.is_finite():
+        faults.number(f"{place}.amount", amount)
+    elif amount != round_half_up(amount, digits):
+        faults.add(
+            f"{place}.amount",
+            f"{amount} has more decimals than {currency} has",
+            f"an amount with {digits} decimals",
+        )
+    faults.number(f"{place}.unit_price", charge.unit_price)
+    faults.not_negative(f"{place}.quantity", charge.quantity)
+    faults.not_negative(f"{place}.days", charge.days)
+    for n, choice in enumerate(charge.grounds):
+        for name in ("quantity", "amount", "days", "rate"):
+            faults.not_negative(f"{place}.grounds[{n}].{name}", getattr(choice, name))
+
+
+def _check_line(line: KitLine, place: str, faults: Faults) -> None:
+    amounts: list[tuple[str, Decimal | None]] = [
+        ("replacement_cost", line.replacement_cost),
+        ("scheduled_value", line.scheduled_value),
+        ("day_rate", line.day_rate),
+    ]
+    amounts += [
+        (f"parts[{n}].replacement_cost", p.replacement_cost) for n, p in enumerate(line.parts)
+    ]
+    amounts += [(f"comparables[{n}].price", c.price) for n, c in enumerate(line.comparables)]
+    amounts += [(f"prices[{n}].price", p.price) for n, p in enumerate(line.prices)]
+    for name, amount in amounts:
+        if amount is not None:
+            faults.not_negative(f"{place}.{name}", amount)
+
+
+def _check_finding(finding: Finding, place: str, faults: Faults) -> None:
+    for name in ("salvage", "stated_value", "set_value", "remainder_value", "replaced_for"):
+        faults.not_negative(f"{place}.{name}", getattr(finding, name))
+    faults.not_negative(f"{place}.rent_paid_days", finding.rent_paid_days)
+    if finding.repair is not None:
+        for name in ("parts", "labour", "labour_hours", "other", "discount"):
+            faults.not_negative(f"{place}.repair.{name}", getattr(finding.repair, name))

@@ -7,27 +7,26 @@ behind, and the dossier says so.
 
 from __future__ import annotations
 
-import io
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import pikepdf
-from PIL import Image, ImageOps, UnidentifiedImageError
 from reportlab.platypus import Flowable, PageBreak
 
 from ldapp.claim.documents import Document
 from ldapp.dossier.book import Book
 from ldapp.dossier.formats import date_text, plural, shortened, size_text
 from ldapp.dossier.frame import Heading, start_section
-from ldapp.dossier.jpeg import strip_metadata
 from ldapp.dossier.labels import DOCUMENT_LABELS
 from ldapp.dossier.photo_panel import draw_picture
-from ldapp.dossier.pictures import Picture, eight_bit_rgb
+from ldapp.dossier.pictures import Picture, coded
 from ldapp.dossier.style import BODY, HAIRLINE, NOTE, QUIET, SMALL
 from ldapp.dossier.tables import Column, Row, table
 from ldapp.dossier.text import Span
 from ldapp.errors import LdappError
+from ldapp.evidence.pictures import upright
+from ldapp.evidence.read import read_photo
 
 MOST_PAGES = 120
 """Pages of one exhibit that are carried; the rest stays in the original."""
@@ -92,8 +91,8 @@ def _open(book: Book, exhibit: Exhibit) -> None:
         _open_pdf(path, exhibit)
         return
     try:
-        exhibit.picture = _picture(path)
-    except (OSError, ValueError, SyntaxError, UnidentifiedImageError, Image.DecompressionBombError):
+        exhibit.picture = coded(upright(path, read_photo(path), _PICTURE_PIXELS))
+    except (LdappError, OSError):
         exhibit.says.append(
             "It is neither a PDF nor a picture, so it is listed with its hash and not shown."
         )
@@ -154,24 +153,6 @@ def _left_out(pdf: pikepdf.Pdf) -> list[str]:
     if len(pdf.attachments):
         found.append("embedded files")
     return found
-
-
-def _picture(path: Path) -> Picture:
-    with Image.open(path) as opened:
-        upright = ImageOps.exif_transpose(opened)
-        image = eight_bit_rgb(upright)
-    if max(image.size) > _PICTURE_PIXELS:
-        image = ImageOps.contain(image, (_PICTURE_PIXELS, _PICTURE_PIXELS))
-    out = io.BytesIO()
-    image.save(out, "JPEG", quality=85, progressive=False)
-    return Picture(
-        data=strip_metadata(out.getvalue()).data,
-        width=image.width,
-        height=image.height,
-        components=3,
-        turn=1,
-        passed_through=False,
-    )
 
 
 def exhibits_section(

@@ -49,6 +49,7 @@ def strip_metadata(data: bytes) -> PlainJpeg:
         raise NotPlainJpegError
     kept = [data[:2]]
     width = height = components = 0
+    names: set[int] = set()
     adobe = False
     place = 2
     while True:
@@ -69,6 +70,7 @@ def strip_metadata(data: bytes) -> PlainJpeg:
                 raise NotPlainJpegError
             height, width = (int.from_bytes(segment[i : i + 2], "big") for i in (3, 5))
             components = segment[7]
+            names = set(segment[8 : 8 + 3 * components : 3])
             if components not in (1, 3) or _is_plain_rgb(segment, adobe=adobe):
                 raise NotPlainJpegError
         elif marker in _OTHER_FRAMES:
@@ -79,6 +81,8 @@ def strip_metadata(data: bytes) -> PlainJpeg:
                 continue
         kept.append(bytes((0xFF, marker)) + segment)
         if marker == _SCAN:
+            if not names.issuperset(segment[3 : 3 + 2 * segment[2] : 2]):
+                raise NotPlainJpegError
             end = _end_of_scan(data, place)
             kept.append(data[place:end])
             place = end

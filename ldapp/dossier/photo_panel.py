@@ -15,10 +15,20 @@ from reportlab.platypus import Flowable
 from ldapp.claim.photo_facts import STANDING_SAYS
 from ldapp.claim.photos import Marking, Photo
 from ldapp.dossier.book import Book
-from ldapp.dossier.formats import photo_time_text
+from ldapp.dossier.formats import photo_time_text, shortened
 from ldapp.dossier.labels import STAGE_LABELS
 from ldapp.dossier.pictures import NoPicture, Picture, PreparedPictures
-from ldapp.dossier.style import CELL_SMALL, HAIRLINE, INK, LOSS, PANEL, SMALL, WHITE, TextStyle
+from ldapp.dossier.style import (
+    CELL_SMALL,
+    HAIRLINE,
+    INK,
+    LOSS,
+    PANEL,
+    QUIET,
+    SMALL,
+    WHITE,
+    TextStyle,
+)
 from ldapp.dossier.text import Span, Text, draw_text
 
 _LEAST_RESOLUTION = 96
@@ -250,6 +260,7 @@ def _caption(book: Book, photo: Photo, line: str | None) -> list[Text]:
     shown = [one.line for one in photo.pairings if one.line in book.lines]
     if line is None and shown:
         first.append(Span(f"  line {book.line_label(shown[0])}", face="regular"))
+    first.append(Span(f"  {shortened(photo.name, 40)}", size=6.8, colour=QUIET))
     standing = STANDING_SAYS[verdict.standing] if verdict is not None else "time not judged"
     rows = [
         book.text(first, _CAPTION.but(size=7.8, leading=10.4)),

@@ -12,12 +12,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from PIL import Image, ImageDraw, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageDraw
 
 from ldapp.claim.photos import Marking, Photo
 from ldapp.dossier.jpeg import NotPlainJpegError, strip_metadata
 from ldapp.dossier.request import Originals
 from ldapp.errors import LdappError
+from ldapp.evidence.pictures import upright
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +48,8 @@ RENDITIONS = (
 _SAMPLE = 12
 """Photos from which the size of all is foretold before a rendition is made in full."""
 _HOPELESS = 1.25
-_MOST_PIXELS = 200_000_000
-"""A picture larger than this is not decoded."""
+_AS_LARGE_AS_IT_IS = 100_000
+"""Pixels of the longer side that no picture reaches."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,15 +104,12 @@ def upright_turn(photo: Photo) -> int:
 _QUARTER_TURNED = {1: 6, 6: 3, 3: 8, 8: 1, 2: 7, 7: 4, 4: 5, 5: 2}
 """Each orientation followed by a quarter turn clockwise."""
 
-_TRANSPOSED = {
-    2: Image.Transpose.FLIP_LEFT_RIGHT,
-    3: Image.Transpose.ROTATE_180,
-    4: Image.Transpose.FLIP_TOP_BOTTOM,
-    5: Image.Transpose.TRANSPOSE,
-    6: Image.Transpose.ROTATE_270,
-    7: Image.Transpose.TRANSVERSE,
-    8: Image.Transpose.ROTATE_90,
+_BY_HAND = {
+    1: Image.Transpose.ROTATE_270,
+    2: Image.Transpose.ROTATE_180,
+    3: Image.Transpose.ROTATE_90,
 }
+"""Quarter turns clockwise, as the imaging library counts them."""
 
 
 def prepare_pictures(
@@ -206,9 +204,16 @@ def _prepare(
         if passed is not None:
             return passed
     try:
-        return _redrawn(data, turn, redactions, longest, quality)
-    except (OSError, ValueError, SyntaxError, UnidentifiedImageError, Image.DecompressionBombError):
-        return NoPicture(f"{photo.name} is damaged and cannot be shown. Its hash is listed.")
+        image = upright(path, photo.facts, _AS_LARGE_AS_IT_IS if longest is None else longest)
+    except (LdappError, OSError):
+        return NoPicture(
+            f"{photo.name} cannot be shown: it is damaged, or of a kind that is not read here. "
+            "Its hash is listed."
+        )
+    if photo.quarter_turns % 4:
+        image = image.transpose(_BY_HAND[photo.quarter_turns % 4])
+    cover(image, redactions)
+    return coded(image, quality)
 
 
 def _passed_through(data: bytes, turn: int, longest: int | None) -> Picture | None:
@@ -228,29 +233,16 @@ def _passed_through(data: bytes, turn: int, longest: int | None) -> Picture | No
     )
 
 
-def _redrawn(
-    data: bytes, turn: int, redactions: Sequence[Marking], longest: int | None, quality: int
-) -> Picture:
-    """Return the picture decoded, made upright, covered where asked, and coded anew."""
-    _allow_heif()
-    with Image.open(io.BytesIO(data)) as opened:
-        if opened.width * opened.height > _MOST_PIXELS:
-            raise ValueError
-        if longest is not None:
-            opened.draft("RGB", (longest, longest))
-        image = eight_bit_rgb(opened)
-    if turn in _TRANSPOSED:
-        image = image.transpose(_TRANSPOSED[turn])
-    if longest is not None and max(image.size) > longest:
-        image = ImageOps.contain(image, (longest, longest), Image.Resampling.LANCZOS)
-    cover(image, redactions)
+def coded(image: Image.Image, quality: int = _QUALITY) -> Picture:
+    """Return an upright picture as a baseline JPEG without metadata."""
     out = io.BytesIO()
     image.save(out, "JPEG", quality=quality, progressive=False)
+    plain = strip_metadata(out.getvalue())
     return Picture(
-        data=strip_metadata(out.getvalue()).data,
-        width=image.width,
-        height=image.height,
-        components=3,
+        data=plain.data,
+        width=plain.width,
+        height=plain.height,
+        components=plain.components,
         turn=1,
         passed_through=False,
     )
@@ -267,24 +259,3 @@ def cover(image: Image.Image, redactions: Sequence[Marking]) -> None:
             draw.rectangle(box, fill=(20, 20, 20))
         elif len(points) > 2:
             draw.polygon(points, fill=(20, 20, 20))
-
-
-def eight_bit_rgb(image: Image.Image) -> Image.Image:
-    """Return a picture of any mode as 8-bit RGB; see-through parts stand on white."""
-    image.load()
-    if image.mode.startswith("I") or image.mode == "F":
-        # 16-bit grey: the upper eight bits are what is seen.
-        wide = image.convert("I")
-        return wide.point(lambda value: value / 256).convert("L").convert("RGB")
-    if image.mode in {"RGBA", "LA", "PA"} or "transparency" in image.info:
-        shown = image.convert("RGBA")
-        ground = Image.new("RGBA", shown.size, (255, 255, 255, 255))
-        return Image.alpha_composite(ground, shown).convert("RGB")
-    return image.convert("RGB")
-
-
-def _allow_heif() -> None:
-    """Let Pillow open HEIC files; asking again does nothing."""
-    from pi_heif import register_heif_opener  # noqa: PLC0415 - loaded only where needed
-
-    register_heif_opener()

@@ -122,6 +122,14 @@ def test_a_jpeg_that_breaks_off_is_closed_and_named(
     assert any("breaks off" in one for one in result.fell_short)
 
 
+def test_a_scan_of_a_component_that_the_frame_does_not_name_is_refused() -> None:
+    data = strip_metadata(picture_bytes(1)).data
+    scan = data.index(b"\xff\xda")
+    broken = data[: scan + 5] + b"\x0d" + data[scan + 6 :]
+    with pytest.raises(NotPlainJpegError):
+        strip_metadata(broken)
+
+
 @pytest.mark.parametrize("data", [b"", b"\xff\xd8", b"\xff\xd8\xff\xd9", b"not a picture at all"])
 def test_what_is_no_jpeg_is_refused(data: bytes) -> None:
     with pytest.raises(NotPlainJpegError):
@@ -243,7 +251,7 @@ def test_missing_damaged_and_moving_pictures_become_a_sentence(
     assert [one.split(":")[0] for one in result.fell_short] == ["Photo 1", "Photo 2", "Photo 3"]
     text = words_of(result.path)
     assert "gone.jpg is not where it was kept" in text
-    assert "damaged.jpg is damaged" in text
+    assert "damaged.jpg cannot be shown: it is damaged" in text
     assert "film.jpg is a film" in text
     assert len(picture_streams(result.path)) == 1
 

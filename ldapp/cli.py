@@ -303,7 +303,7 @@ def _add_bundle(commands: Any) -> None:
         "--date",
         type=_day,
         metavar="YYYY-MM-DD",
-        help="the date on its dossier; today unless given",
+        help="the date on the dossier in it",
     )
     parser.set_defaults(run=_bundle)
     parser = commands.add_parser("verify", help="verify a bundle, and name each file that differs")

@@ -14,8 +14,6 @@ from PIL import Image
 
 from ldapp import cli
 from ldapp.casework import claim_files
-from ldapp.exchange.claim_file import write_claim_file
-from tests.rich_claim import rich_claim
 
 EXAMPLES = Path(__file__).parents[1] / "resources" / "examples"
 
@@ -223,8 +221,7 @@ def test_a_fault_of_the_program_itself_is_one_sentence_and_logged(
 
 def test_a_bundle_is_verified_and_a_changed_byte_is_named(call: Any, tmp_path: Path) -> None:
     bundle = tmp_path / "claim.zip"
-    write_claim_file(rich_claim_without_files(), tmp_path / "claim.json")
-    assert call("bundle", tmp_path / "claim.json", "--out", bundle).code == 0
+    assert call("bundle", EXAMPLES / "insurer.json", "--out", bundle).code == 0
     assert call("verify", bundle).code == 0
     data = bytearray(bundle.read_bytes())
     place = data.find(b'"reference"')
@@ -233,37 +230,8 @@ def test_a_bundle_is_verified_and_a_changed_byte_is_named(call: Any, tmp_path: P
     data[place + 3] ^= 1
     bundle.write_bytes(data)
     done = call("verify", bundle)
-    assert done.code in (1, 2)
-    assert done.out or done.err
-
-
-def rich_claim_without_files() -> Any:
-    import dataclasses
-
-    claim = rich_claim()
-    return dataclasses.replace(
-        claim,
-        photos=(),
-        documents=tuple(dataclasses.replace(one, sha256="") for one in claim.documents),
-        clock_corrections=tuple(
-            dataclasses.replace(one, photo=None) for one in claim.clock_corrections
-        ),
-        invoices=tuple(
-            dataclasses.replace(
-                invoice,
-                charges=tuple(
-                    dataclasses.replace(
-                        charge,
-                        grounds=tuple(
-                            dataclasses.replace(ground, photos=()) for ground in charge.grounds
-                        ),
-                    )
-                    for charge in invoice.charges
-                ),
-            )
-            for invoice in claim.invoices
-        ),
-    )
+    assert done.code == 1
+    assert "claim.json" in done.out
 
 
 def run_program(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:

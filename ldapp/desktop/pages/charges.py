@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QPushButton,
     QSplitter,
     QStackedWidget,
-    QTabBar,
     QVBoxLayout,
     QWidget,
 )
@@ -40,6 +39,7 @@ from ldapp.desktop.pages.charge_rows import (
 from ldapp.desktop.pages.ground_panel import ChargePanel
 from ldapp.desktop.pages.invoice_form import InvoiceForm
 from ldapp.desktop.pages.invoice_import import InvoiceImport
+from ldapp.desktop.pages.invoice_tabs import InvoiceTabs
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.said import party_of_agreement
 from ldapp.desktop.theme import GRID, TypeSize
@@ -70,10 +70,7 @@ class ChargesPage(ClaimPage):
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
         self._grounds: tuple[ProposedGround, ...] = ()
-        self.tabs = QTabBar()
-        self.tabs.setAccessibleName("Invoices")
-        self.tabs.setExpanding(False)
-        self.tabs.setDrawBase(False)
+        self.tabs = InvoiceTabs()
         self.matches = MatchesPanel(context)
         self.model = ChargesModel(self._write, self)
         self.table = TableView("Charges")
@@ -193,36 +190,17 @@ class ChargesPage(ClaimPage):
         """Show invoices and charges as they stand."""
         if kinds != EVERYTHING and not kinds & _KINDS:
             return
-        self._show_tabs()
+        self.tabs.show_invoices(self.context.claim.invoices)
         self._show_rows()
         self._show_again()
         if self._stack.currentWidget() is not self.importer:
             self._stack.setCurrentIndex(0 if self.context.claim.invoices else 1)
         self._propose()
 
-    def _show_tabs(self) -> None:
-        invoices = self.context.claim.invoices
-        wanted = [(one.id, f"{one.number or 'no number'}, {one.dated}") for one in invoices]
-        present = [(self.tabs.tabData(n), self.tabs.tabText(n)) for n in range(self.tabs.count())]
-        self.tabs.setVisible(bool(wanted))
-        if present == wanted:
-            return
-        chosen = self.invoice_id
-        self.tabs.blockSignals(True)
-        while self.tabs.count():
-            self.tabs.removeTab(0)
-        for key, text in wanted:
-            number = self.tabs.addTab(text.replace("&", "&&"))
-            self.tabs.setTabData(number, key)
-            if key == chosen:
-                self.tabs.setCurrentIndex(number)
-        self.tabs.blockSignals(False)
-
     @property
     def invoice_id(self) -> str | None:
         """The id of the invoice whose tab is chosen."""
-        key = self.tabs.tabData(self.tabs.currentIndex()) if self.tabs.count() else None
-        return key if isinstance(key, str) else None
+        return self.tabs.invoice_id
 
     def _show_rows(self) -> None:
         claim, reckoning = self.context.claim, self.context.reckoning
@@ -308,17 +286,12 @@ class ChargesPage(ClaimPage):
         claim = self.context.claim
         if place.kind == "charge":
             invoice = next((one.id for one in claim.invoices if find(one.charges, place.key)), None)
-            self._choose_tab(invoice)
+            self.tabs.choose(invoice)
             self.table.go_to_row(place.key)
             self.table.setFocus()
         elif place.kind == "invoice":
-            self._choose_tab(place.key)
+            self.tabs.choose(place.key)
             self._about()
-
-    def _choose_tab(self, invoice: str | None) -> None:
-        for number in range(self.tabs.count()):
-            if self.tabs.tabData(number) == invoice:
-                self.tabs.setCurrentIndex(number)
 
     @Slot(str)
     def _go_to_working(self, charge: str) -> None:
@@ -353,7 +326,7 @@ class ChargesPage(ClaimPage):
             lambda: work.add_invoice(self.context.desk, agreement, "new", today)
         )
         if invoice is not None:
-            self._choose_tab(invoice.id)
+            self.tabs.choose(invoice.id)
             self._about()
             field = self.invoice_form.form.fields["number"]
             field.setFocus()
@@ -448,5 +421,5 @@ class ChargesPage(ClaimPage):
     def _leave_import(self, invoice: str) -> None:
         self._stack.setCurrentIndex(0 if self.context.claim.invoices else 1)
         if invoice:
-            self._choose_tab(invoice)
+            self.tabs.choose(invoice)
             self.table.setFocus()

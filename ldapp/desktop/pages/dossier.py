@@ -9,14 +9,8 @@ from typing import ClassVar, NamedTuple, cast
 from PySide6.QtCore import Qt, QTemporaryDir, QTimer, QUrl, Slot
 from PySide6.QtGui import QAction, QDesktopServices, QGuiApplication, QKeySequence
 from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QButtonGroup,
     QFileDialog,
-    QFrame,
     QHBoxLayout,
-    QPushButton,
-    QRadioButton,
-    QScrollArea,
     QSplitter,
     QVBoxLayout,
     QWidget,
@@ -24,8 +18,6 @@ from PySide6.QtWidgets import (
 
 from ldapp.casework import dossier as work
 from ldapp.casework.bundles import write_claim_bundle
-from ldapp.casework.cautions import cautions_before_sending
-from ldapp.casework.completeness import Asked, completeness_of
 from ldapp.casework.covering_email import covering_email
 from ldapp.casework.places import Page, Place
 from ldapp.claim.claim import Claim
@@ -33,48 +25,14 @@ from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Job, Progress
 from ldapp.desktop.page import ClaimPage
+from ldapp.desktop.pages.dossier_points import Point, points_of
+from ldapp.desktop.pages.dossier_side import DossierSide
 from ldapp.desktop.pages.page_preview import PagePreview
-from ldapp.desktop.pages.record_form import RecordForm
 from ldapp.desktop.pages.said import party_of_agreement
-from ldapp.desktop.theme import GRID, Role, TypeSize
-from ldapp.desktop.widgets.fields import ChoiceField, date_field, text_field
-from ldapp.desktop.widgets.pieces import Label, Section, Separator, link_button, primary_button
-from ldapp.desktop.widgets.table_model import Column, RowsModel
-from ldapp.desktop.widgets.table_view import TableView
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.fields import ChoiceField
+from ldapp.desktop.widgets.pieces import Label, link_button
 from ldapp.desktop.widgets.values import plural
-
-VERSIONS: tuple[work.Version, ...] = ("insurer", "dispute", "photos", "counts")
-_STAGES: list[tuple[work.CountSheetStage, str]] = [
-    ("pickup", "pickup"),
-    ("during", "during the job"),
-    ("return", "return"),
-]
-
-
-class Point(NamedTuple):
-    """One thing that is missing or weak, and where to mend it."""
-
-    key: str
-    mark: str
-    says: str
-    cure: str
-    place: Place | None
-
-
-def _role(point: Point) -> Role | None:
-    return "red" if point.mark == "✕ missing" else "amber" if point.mark == "⚠ weak" else None
-
-
-POINT_COLUMNS: tuple[Column[Point], ...] = (
-    Column(name="mark", title="", text=lambda one: one.mark, role=_role, width=10),
-    Column(
-        name="says",
-        title="Missing or weak",
-        text=lambda one: one.says,
-        tip=lambda one: f"{one.says}\n{one.cure}".strip(),
-        width=30,
-    ),
-)
 
 
 class _Choice(NamedTuple):
@@ -105,20 +63,11 @@ class DossierPage(ClaimPage):
         self._job: Job | None = None
         self._drawn: tuple[Claim, _Choice] | None = None
         self.written: tuple[Path, ...] = ()
-        self.versions = QButtonGroup(self)
-        self.form = RecordForm()
-        self.points: RowsModel[Point] = RowsModel(POINT_COLUMNS, lambda one: one.key, parent=self)
-        self.point_table = TableView("What is missing or weak")
+        self.side = DossierSide()
+        self.versions, self.form = self.side.versions, self.side.form
         self.preview = PagePreview()
         self._page_says = Label("", TypeSize.SMALL, muted=True)
         self.stale = link_button("The claim changed since: draw the pages anew")
-        self.write = primary_button("&Write the dossier")
-        self.open_file = QPushButton("&Open it")
-        self.open_folder = QPushButton("Open the &folder")
-        self.copy_email = QPushButton("Copy the &e-mail text")
-        self.write_bundle = QPushButton("Write a &bundle")
-        self.write_claim_file = QPushButton("Write the &claim file")
-        self._result = Label("", wrap=True)
         self._lay_out()
         self._make_actions()
         self._connect()
@@ -128,69 +77,6 @@ class DossierPage(ClaimPage):
         self._soon.timeout.connect(self.draw_preview)
 
     def _lay_out(self) -> None:
-        side = QWidget()
-        column = QVBoxLayout(side)
-        column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
-        column.setSpacing(GRID)
-        for number, version in enumerate(VERSIONS):
-            radio = QRadioButton(work.VERSION_NAMES[version])
-            self.versions.addButton(radio, number)
-            column.addWidget(radio)
-        self.versions.button(0).setChecked(True)
-        today = dt.datetime.now().astimezone().date()
-        self.form.add_field("date", "&Date", date_field()).set_value(today)  # type: ignore[arg-type]
-        self.form.add_field("agreement", "To the &rental company", ChoiceField())
-        self.form.add_field("stage", "For the count at", ChoiceField(_STAGES))
-        self.form.fields["stage"].set_value("return")  # type: ignore[arg-type]
-        self.form.add_field("signed_by", "&Signed by", text_field(characters=24))
-        column.addWidget(self.form)
-        missing = Section("Missing or weak")
-        self.point_table.setModel(self.points)
-        self.point_table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.point_table.horizontalHeader().hide()
-        self.point_table.setWordWrap(True)
-        self.point_table.verticalHeader().setDefaultSectionSize(GRID * 6)
-        self.point_table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.point_table.setMinimumHeight(GRID * 24)
-        self._nothing_missing = Label(
-            "Nothing that an adjuster usually asks for is missing.", muted=True, wrap=True
-        )
-        missing.body.addWidget(self.point_table)
-        missing.body.addWidget(self._nothing_missing)
-        column.addWidget(missing, 1)
-        before = Section("Before you send it")
-        for caution in cautions_before_sending():
-            before.body.addWidget(Label(f"⚠ {caution}", TypeSize.SMALL, wrap=True))
-        column.addWidget(before)
-        handing = QWidget()
-        column = QVBoxLayout(handing)
-        column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
-        column.setSpacing(GRID)
-        column.addWidget(self._result)
-        column.addWidget(self.write)
-        for pair in (
-            (self.open_file, self.open_folder, self.copy_email),
-            (self.write_bundle, self.write_claim_file),
-        ):
-            row = QHBoxLayout()
-            for one in pair:
-                row.addWidget(one)
-            column.addLayout(row)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setAccessibleName("Choices for the dossier")
-        area.setWidget(side)
-        left = QWidget()
-        left.setMinimumWidth(GRID * 46)
-        column = QVBoxLayout(left)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(area, 1)
-        column.addWidget(Separator())
-        column.addWidget(handing)
         right = QWidget()
         column = QVBoxLayout(right)
         column.setContentsMargins(0, GRID, 0, 0)
@@ -202,7 +88,7 @@ class DossierPage(ClaimPage):
         column.addWidget(self.preview, 1)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setChildrenCollapsible(False)
-        split.addWidget(left)
+        split.addWidget(self.side)
         split.addWidget(right)
         split.setStretchFactor(1, 1)
         split.setSizes([380, 620])
@@ -210,9 +96,6 @@ class DossierPage(ClaimPage):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(split)
         self.stale.hide()
-        self._result.hide()
-        for button in (self.open_file, self.open_folder):
-            button.setEnabled(False)
 
     def _make_actions(self) -> None:
         for says, icon, key, slot in (
@@ -234,22 +117,22 @@ class DossierPage(ClaimPage):
         self.versions.idToggled.connect(self._on_version)
         self.form.committed.connect(self._on_choice)
         self.form.refused.connect(self.context.message)
-        self.point_table.opened.connect(self._go_to_point)
+        self.side.point_table.opened.connect(self._go_to_point)
         self.preview.page_changed.connect(self._on_page)
         self.stale.clicked.connect(self.draw_preview)
-        self.write.clicked.connect(self._ask_and_write)
-        self.open_file.clicked.connect(self._open_file)
-        self.open_folder.clicked.connect(self._open_folder)
-        self.copy_email.clicked.connect(self._copy_email)
-        self.write_bundle.clicked.connect(self._ask_and_write_bundle)
-        self.write_claim_file.clicked.connect(self._ask_and_write_claim_file)
+        self.side.write.clicked.connect(self._ask_and_write)
+        self.side.open_file.clicked.connect(self._open_file)
+        self.side.open_folder.clicked.connect(self._open_folder)
+        self.side.copy_email.clicked.connect(self._copy_email)
+        self.side.write_bundle.clicked.connect(self._ask_and_write_bundle)
+        self.side.write_claim_file.clicked.connect(self._ask_and_write_claim_file)
 
     # --- showing -------------------------------------------------------------------------
 
     @property
     def version(self) -> work.Version:
         """The version that is chosen."""
-        return VERSIONS[max(self.versions.checkedId(), 0)]
+        return self.side.version
 
     def _choice(self) -> _Choice:
         date = self.form.fields["date"].value()
@@ -282,27 +165,8 @@ class DossierPage(ClaimPage):
 
     def _show_points(self) -> None:
         claim, version = self.context.claim, self.version
-        points = [
-            Point(
-                f"weak {number}",
-                "✕ missing" if point.gravity == "grave" else "⚠ weak",
-                point.says,
-                f"{point.why} {point.cure}",
-                point.place,
-            )
-            for number, point in enumerate(self.context.weak_points)
-            if point.gravity != "note"
-        ]
-        if version == "insurer":
-            points += [
-                _as_point(one)
-                for one in completeness_of(claim)
-                if one.presence in ("missing", "partly")
-            ]
-        points.sort(key=lambda one: one.mark != "✕ missing")
-        self.points.set_rows(points)
-        self.point_table.setVisible(bool(points))
-        self._nothing_missing.setVisible(not points)
+        points = points_of(claim, self.context.weak_points, version)
+        self.side.show_points(points)
 
     @Slot(int, bool)
     def _on_version(self, number: int, on: bool) -> None:
@@ -424,10 +288,10 @@ class DossierPage(ClaimPage):
         text = f"Written: {names}, {plural(written.pages, 'page')}."
         if written.short_of_complete:
             text += " Fell short: " + " ".join(written.short_of_complete[:4])
-        self._result.setText(text)
-        self._result.show()
-        self.open_file.setEnabled(True)
-        self.open_folder.setEnabled(True)
+        self.side.result.setText(text)
+        self.side.result.show()
+        self.side.open_file.setEnabled(True)
+        self.side.open_folder.setEnabled(True)
         self.context.message.emit(f"{names} is written.")
 
     @Slot()
@@ -496,21 +360,16 @@ class DossierPage(ClaimPage):
     @Slot(object)
     def _on_file_written(self, path: Path) -> None:
         self.written = (path,)
-        self._result.setText(f"Written: {path}")
-        self._result.show()
-        self.open_file.setEnabled(True)
-        self.open_folder.setEnabled(True)
+        self.side.result.setText(f"Written: {path}")
+        self.side.result.show()
+        self.side.open_file.setEnabled(True)
+        self.side.open_folder.setEnabled(True)
 
     def show_place(self, place: Place) -> None:
         """Give the focus to the choices."""
         del place
-        self.write.setFocus()
+        self.side.write.setFocus()
 
     def shut_down(self) -> None:
         """Stop drawing pages; called before the claim is closed."""
         self.preview.shut_down()
-
-
-def _as_point(asked: Asked) -> Point:
-    mark = "✕ missing" if asked.presence == "missing" else "⚠ weak"
-    return Point(f"asked {asked.what}", mark, asked.what, asked.says, None)

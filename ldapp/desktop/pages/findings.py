@@ -27,7 +27,8 @@ from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.page import ClaimPage
-from ldapp.desktop.pages.custody_axis import CustodyAxis, axis_figure
+from ldapp.desktop.pages.axis_figure import axis_figure
+from ldapp.desktop.pages.custody_axis import CustodyAxis
 from ldapp.desktop.pages.finding_forms import FindingForm, OccurrenceForm
 from ldapp.desktop.pages.finding_rows import (
     FindingRow,

@@ -8,7 +8,6 @@ from typing import ClassVar
 from PySide6.QtCore import QItemSelection, QPoint, QSize, Qt, QTimer, Slot
 from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
-    QFileDialog,
     QMenu,
     QSplitter,
     QStackedWidget,
@@ -20,25 +19,23 @@ from PySide6.QtWidgets import (
 from ldapp.casework import photos as work
 from ldapp.casework.edit import find
 from ldapp.casework.places import Page, Place
-from ldapp.claim.photos import Pairing, Photo, PhotoSource
+from ldapp.claim.photos import Photo
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
 from ldapp.desktop.icons import keep_icon
-from ldapp.desktop.jobs import Progress
 from ldapp.desktop.page import ClaimPage
 from ldapp.desktop.pages.clock_reference import ClockReferencePanel
 from ldapp.desktop.pages.compare import CompareView
 from ldapp.desktop.pages.photo_facts_view import PhotoFactsView
 from ldapp.desktop.pages.photo_grid import PICTURE, PhotoGrid
 from ldapp.desktop.pages.photo_groups import ALL, NONE, count_of, group_photos
+from ldapp.desktop.pages.photo_intake import PhotoIntake
 from ldapp.desktop.pages.photo_model import PhotoModel
+from ldapp.desktop.pages.photo_pairing import PhotoPairing
 from ldapp.desktop.pages.photo_shelf import PhotoShelf
 from ldapp.desktop.pages.photo_suggestions import SuggestionsPanel
 from ldapp.desktop.pages.previews import Previews
-from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.refused_files import RefusedFiles
-from ldapp.desktop.pages.said import count_text, finding_text, line_text
 from ldapp.desktop.widgets.pieces import EmptyState, icon_button
-from ldapp.desktop.widgets.values import plural
 
 _WIDE = 960
 """Below this width the facts of a photo are shown only when asked for (I)."""
@@ -65,6 +62,8 @@ class PhotosPage(ClaimPage):
         self._clock: ClockReferencePanel | None = None
         self._compare_view: CompareView | None = None
         self.refused = RefusedFiles()
+        self.intake = PhotoIntake(context, self, self._seen_count)
+        self.pairing = PhotoPairing(context, self.grid, self.shelf)
         self._grid_or_empty = QStackedWidget()
         self.empty = EmptyState(
             "Photos of the kit belong here: from a folder, a card, or dropped on this page. "
@@ -166,14 +165,14 @@ class PhotosPage(ClaimPage):
 
     def _connect(self) -> None:
         for action, slot in (
-            (self.add_files, self._ask_files),
-            (self.add_folder, self._ask_folder),
-            (self.add_card, self._ask_card),
+            (self.add_files, self.intake.ask_files),
+            (self.add_folder, self.intake.ask_folder),
+            (self.add_card, self.intake.ask_card),
             (self.suggest, self._show_suggestions),
-            (self.pair_with, self._ask_line),
-            (self.choose_count, self._ask_count),
-            (self.choose_finding, self._ask_finding),
-            (self.unpair, self._unpair),
+            (self.pair_with, self.pairing.ask_line),
+            (self.choose_count, self.pairing.ask_count),
+            (self.choose_finding, self.pairing.ask_finding),
+            (self.unpair, self.pairing.unpair),
             (self.look, self._look),
             (self.side_by_side, self._compare),
             (self.trusted_clock, self._reference),
@@ -184,11 +183,12 @@ class PhotosPage(ClaimPage):
         ):
             action.triggered.connect(slot)
         self.show_facts.toggled.connect(self._on_show_facts)
-        self.empty.acted.connect(self._ask_files)
-        self.empty.second_acted.connect(self._ask_folder)
+        self.empty.acted.connect(self.intake.ask_files)
+        self.empty.second_acted.connect(self.intake.ask_folder)
         self.shelf.grouping_changed.connect(self._show_groups)
         self.shelf.group_chosen.connect(self._show_group)
-        self.shelf.dropped.connect(self._on_dropped)
+        self.shelf.dropped.connect(self.pairing.drop)
+        self.intake.refused.connect(self.refused.show_refused)
         self.grid.opened.connect(self._on_opened)
         self.grid.removal_asked.connect(self._remove)
         self.grid.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
@@ -320,56 +320,13 @@ class PhotosPage(ClaimPage):
 
     # --- taking in -----------------------------------------------------------------------
 
-    @Slot()
-    def _ask_files(self) -> None:
-        suffixes = " ".join(f"*{one} *{one.upper()}" for one in sorted(work.PHOTO_SUFFIXES))
-        names, _ = QFileDialog.getOpenFileNames(
-            self, "Add photos", "", f"Photos and movies ({suffixes});;All files (*)"
-        )
-        self.take_in([Path(name) for name in names], "folder")
-
-    @Slot()
-    def _ask_folder(self) -> None:
-        name = QFileDialog.getExistingDirectory(self, "Add a folder of photos")
-        self.take_in([Path(name)] if name else [], "folder")
-
-    @Slot()
-    def _ask_card(self) -> None:
-        name = QFileDialog.getExistingDirectory(self, "Choose the camera's card")
-        self.take_in([Path(name)] if name else [], "card")
-
     def take_files(self, paths: list[Path]) -> None:
         """Take in photos that were dropped."""
-        self.take_in(paths, "dropped")
+        self.intake.take_in(paths, "dropped")
 
-    def take_in(self, paths: list[Path], source: PhotoSource) -> None:
-        """Take photos in, in a worker; those that are refused are listed with their reasons."""
-        keeper = self.context.keeper
-        if not paths:
-            return
-        if keeper is None:
-            self.context.message.emit("This claim is open for reading only.")
-            return
-        desk = self.context.desk
-        count = self.shelf.key if self.shelf.grouping == "count" else None
-        known = count if count and count not in (ALL, NONE) else None
-
-        def take(progress: Progress) -> work.Intake:
-            return work.take_in_photos(
-                desk, keeper, paths, source=source, count=known, progress=progress
-            )
-
-        self.context.run("Taking in photos", take, self._on_taken)
-
-    @Slot(object)
-    def _on_taken(self, intake: work.Intake) -> None:
-        parts = [f"{plural(len(intake.taken), 'photo')} taken in"]
-        if intake.already_there:
-            parts.append(f"{len(intake.already_there)} already there")
-        if intake.refused:
-            parts.append(f"{len(intake.refused)} refused")
-        self.context.message.emit(", ".join(parts) + ".")
-        self.refused.show_refused(intake.refused)
+    def _seen_count(self) -> str | None:
+        key = self.shelf.key
+        return key if self.shelf.grouping == "count" and key not in (ALL, NONE) else None
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Take files."""
@@ -381,69 +338,7 @@ class PhotosPage(ClaimPage):
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
         if paths:
             event.acceptProposedAction()
-            self.take_in(paths, "dropped")
-
-    # --- pairing -------------------------------------------------------------------------
-
-    @Slot(str, object)
-    def _on_dropped(self, key: str, ids: tuple[str, ...]) -> None:
-        if self.shelf.grouping == "line":
-            self._pair(ids, key)
-        elif self.shelf.grouping == "count":
-            self.context.attempt(lambda: work.set_count(self.context.desk, ids, key))
-
-    def _pair(self, ids: tuple[str, ...], line: str) -> None:
-        claim = self.context.claim
-        pairs = []
-        for one in ids:
-            photo = find(claim.photos, one)
-            if photo is not None:
-                pairs.append((one, Pairing(line=line, count=count_of(photo))))
-        name = line_text(find(claim.kit, line))
-        label = f"Pair {plural(len(pairs), 'photo')} with {name}"
-        self.context.attempt(lambda: work.pair_each(self.context.desk, pairs, label))
-
-    @Slot()
-    def _ask_line(self) -> None:
-        ids = self.grid.chosen()
-        lines = [Choice(line.id, line_text(line), line.location) for line in self.context.claim.kit]
-        key = RecordChooser.ask("Pair with a line", lines, self) if ids else None
-        if key is not None:
-            self._pair(ids, key)
-
-    @Slot()
-    def _ask_count(self) -> None:
-        ids = self.grid.chosen()
-        counts = [Choice(one.id, count_text(one), one.place) for one in self.context.claim.counts]
-        key = RecordChooser.ask("Taken at which count", counts, self) if ids else None
-        if key is not None:
-            self.context.attempt(lambda: work.set_count(self.context.desk, ids, key))
-
-    @Slot()
-    def _ask_finding(self) -> None:
-        ids = self.grid.chosen()
-        claim = self.context.claim
-        findings = [
-            Choice(one.id, finding_text(claim, one), line_text(find(claim.kit, one.line)))
-            for one in claim.findings
-        ]
-        key = RecordChooser.ask("Which finding they show", findings, self) if ids else None
-        finding = find(claim.findings, key)
-        if finding is not None:
-            pairs = [
-                (photo.id, Pairing(line=finding.line, count=count_of(photo), finding=finding.id))
-                for photo in claim.photos
-                if photo.id in ids
-            ]
-            label = f"{plural(len(pairs), 'photo')} of {finding_text(claim, finding)}"
-            self.context.attempt(lambda: work.pair_each(self.context.desk, pairs, label))
-
-    @Slot()
-    def _unpair(self) -> None:
-        ids = self.grid.chosen()
-        by_line = self.shelf.grouping == "line" and self.shelf.key not in (ALL, NONE)
-        line = self.shelf.key if by_line else None
-        self.context.attempt(lambda: work.unpair(self.context.desk, ids, line))
+            self.take_files(paths)
 
     @Slot()
     def _show_suggestions(self) -> None:

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Literal, NamedTuple, TypeAlias
+from typing import NamedTuple
 
 from ldapp.casework.edit import find
 from ldapp.claim.claim import Claim
-from ldapp.claim.clause import Clause
 from ldapp.claim.grounds import GROUND_BY_CODE
 from ldapp.desktop.pages.said import (
     MINUS,
@@ -19,6 +16,7 @@ from ldapp.desktop.pages.said import (
     line_text,
     moment_text,
 )
+from ldapp.desktop.pages.statement_entry import Entry, clause_text, step_entry
 from ldapp.desktop.widgets.values import amount_text, plural
 from ldapp.reckoning.result import (
     ChargeResult,
@@ -26,10 +24,7 @@ from ldapp.reckoning.result import (
     FindingResult,
     OccurrenceResult,
     Reckoning,
-    Step,
 )
-
-Mark: TypeAlias = Literal["", "total", "amber", "muted"]
 
 COVER_SAYS = {
     "covered": "covered",
@@ -37,61 +32,6 @@ COVER_SAYS = {
     "cannot_be_said": "whether it is covered cannot be said",
     "no_policy": "no policy",
 }
-
-
-@dataclass(eq=False)
-class Entry:
-    """One row of the statement."""
-
-    what: str
-    how: str = ""
-    amount: str = ""
-    clause: str = ""
-    mark: Mark = ""
-    key: tuple[str, str] = ("", "")
-    """Kind and id of the record that it is about."""
-    under: list[Entry] = field(default_factory=list)
-
-    def walk(self, depth: int = 0) -> Iterator[tuple[int, Entry]]:
-        """Yield this row and all below it with their depth."""
-        yield depth, self
-        for one in self.under:
-            yield from one.walk(depth + 1)
-
-
-def as_text(entry: Entry) -> str:
-    """Return an amount with its working as indented plain text."""
-    lines = []
-    for depth, one in entry.walk():
-        parts = [one.what, one.how, one.amount, f"[{one.clause}]" if one.clause else ""]
-        lines.append("    " * depth + "  ".join(part for part in parts if part))
-    return "\n".join(lines)
-
-
-def clause_text(clause: Clause | None) -> str:
-    """Return where a rule is written."""
-    if clause is None:
-        return ""
-    page = f", p. {clause.page}" if clause.page else ""
-    return f"{clause.reference}{page}"
-
-
-def step_entry(step: Step, currency: str) -> Entry:
-    """Return a step of a working with those that it rests on below it."""
-    how = step.rule
-    if step.inputs:
-        given = "; ".join(f"{one.name} {one.value}" for one in step.inputs)
-        how = f"{how}: {given}" if how else given
-    entry = Entry(
-        step.label,
-        how,
-        step.result if step.amount is None else amount_text(step.amount, currency),
-        clause_text(step.clause),
-        under=[step_entry(one, currency) for one in step.steps],
-    )
-    if step.not_stated:
-        entry.under.append(Entry(f"⚠ {step.not_stated}", mark="amber"))
-    return entry
 
 
 class Statement(NamedTuple):
@@ -410,12 +350,3 @@ class _Writer:
             key=("section", "observations"),
             under=[Entry(f"⚠ {one.says}", mark="amber", key=(one.kind, one.place)) for one in seen],
         )
-
-
-def find_entry(entries: Iterable[Entry], key: tuple[str, str]) -> Entry | None:
-    """Return the first row about a record."""
-    for entry in entries:
-        for _, one in entry.walk():
-            if one.key == key:
-                return one
-    return None

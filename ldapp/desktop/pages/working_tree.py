@@ -22,7 +22,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ldapp.desktop.pages.statement import Entry, Statement, as_text
+from ldapp.desktop.pages.statement import Statement
+from ldapp.desktop.pages.statement_entry import Entry, as_text
 from ldapp.desktop.theme import ROW_HEIGHT, TypeSize, colour, type_font
 
 TITLES = ("What", "How it comes about", "Amount", "Clause")

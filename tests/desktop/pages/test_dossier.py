@@ -52,14 +52,14 @@ def test_the_pages_are_seen_before_anything_is_written(qtbot: QtBot, page: Dossi
 def test_what_is_missing_comes_first_and_leads_to_its_place(
     qtbot: QtBot, page: DossierPage
 ) -> None:
-    says = [one.says for one in page.points.rows]
+    says = [one.says for one in page.side.points.rows]
     assert any("Signed rental agreement" in one for one in says)
-    marks = [one.mark for one in page.points.rows]
+    marks = [one.mark for one in page.side.points.rows]
     assert marks == sorted(marks, key=lambda mark: mark != "✕ missing")
-    row = next(n for n, one in enumerate(page.points.rows) if one.place is not None)
-    page.point_table.setCurrentIndex(page.points.index(row, 0))
+    row = next(n for n, one in enumerate(page.side.points.rows) if one.place is not None)
+    page.side.point_table.setCurrentIndex(page.side.points.index(row, 0))
     with qtbot.waitSignal(page.context.go_to) as gone:
-        qtbot.keyClick(page.point_table, Qt.Key.Key_Return)
+        qtbot.keyClick(page.side.point_table, Qt.Key.Key_Return)
     assert isinstance(gone.args[0], Place)
 
 
@@ -67,7 +67,7 @@ def test_the_completeness_list_belongs_to_the_insurer_alone(
     qtbot: QtBot, page: DossierPage
 ) -> None:
     page.versions.button(1).click()
-    assert not any("Signed rental agreement" in one.says for one in page.points.rows)
+    assert not any("Signed rental agreement" in one.says for one in page.side.points.rows)
 
 
 def test_the_cautions_stand_where_the_letter_is_written(page: DossierPage) -> None:
@@ -87,13 +87,13 @@ def test_writing_makes_the_file_and_says_what_fell_short(
         return str(target), kinds
 
     monkeypatch.setattr(QFileDialog, "getSaveFileName", ask)
-    assert not page.open_file.isEnabled()
-    qtbot.mouseClick(page.write, LEFT)
+    assert not page.side.open_file.isEnabled()
+    qtbot.mouseClick(page.side.write, LEFT)
     qtbot.waitUntil(lambda: page.written == (target,), timeout=30000)
     assert target.read_bytes().startswith(b"%PDF-")
     assert proposed == ["2026-017-insurer-2026-03-20.pdf"]
-    assert "Fell short" in page._result.text()
-    assert page.open_file.isEnabled()
+    assert "Fell short" in page.side.result.text()
+    assert page.side.open_file.isEnabled()
 
 
 def test_the_same_choices_write_the_same_bytes(
@@ -142,7 +142,7 @@ def test_a_change_of_the_claim_marks_the_pages_as_old(qtbot: QtBot, page: Dossie
 def test_the_covering_email_goes_to_the_clipboard(qtbot: QtBot, page: DossierPage) -> None:
     page.versions.button(1).click()
     with qtbot.waitSignal(page.context.message) as said:
-        qtbot.mouseClick(page.copy_email, LEFT)
+        qtbot.mouseClick(page.side.copy_email, LEFT)
     text = QGuiApplication.clipboard().text()
     assert text.startswith("To: d@example.org\nSubject: 2026-017: answer to your invoice LD-0932")
     assert "d@example.org" in said.args[0]

@@ -18,7 +18,8 @@ from ldapp.casework.cautions import cautions_for_damage
 from ldapp.casework.places import Place
 from ldapp.casework.reckoning import reckon_claim
 from ldapp.claim.claim import Claim
-from ldapp.desktop.pages.custody_axis import CustodyAxis, axis_figure
+from ldapp.desktop.pages.axis_figure import axis_figure
+from ldapp.desktop.pages.custody_axis import CustodyAxis
 from ldapp.desktop.pages.finding_rows import FindingsModel, finding_rows
 from ldapp.desktop.pages.findings import FindingsPage
 from ldapp.desktop.pages.record_chooser import RecordChooser

@@ -260,7 +260,7 @@ def test_two_photos_of_one_line_are_compared_across_counts(
 ) -> None:
     page = show_page(PhotosPage, page_claim(), with_photos)
     first, second = (photo.id for photo in page.context.claim.photos[:2])
-    page._pair((first, second), "line-4")
+    page.pairing.pair((first, second), "line-4")
     set_count(page.context.desk, [first], "c1")
     set_count(page.context.desk, [second], "c2")
     page.grid.choose((first,))

@@ -19,7 +19,8 @@ from ldapp.claim.charges import GroundChoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count
 from ldapp.desktop.pages.reckoning import ReckoningPage
-from ldapp.desktop.pages.statement import Entry, as_text, find_entry, statement, step_entry
+from ldapp.desktop.pages.statement import statement
+from ldapp.desktop.pages.statement_entry import Entry, as_text, find_entry, step_entry
 from ldapp.desktop.pages.working_tree import AMOUNT, StatementModel
 from ldapp.desktop.widgets.values import amount_text
 from ldapp.reckoning.result import Step, StepInput

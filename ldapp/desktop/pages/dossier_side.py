@@ -1,0 +1,132 @@
+"""The left side of the Dossier page: what is written, what is missing first, what to do with it."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QButtonGroup,
+    QFrame,
+    QHBoxLayout,
+    QPushButton,
+    QRadioButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ldapp.casework import dossier as work
+from ldapp.casework.cautions import cautions_before_sending
+from ldapp.desktop.pages.dossier_points import POINT_COLUMNS, Point
+from ldapp.desktop.pages.record_form import RecordForm
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.fields import ChoiceField, date_field, text_field
+from ldapp.desktop.widgets.pieces import Label, Section, Separator, primary_button
+from ldapp.desktop.widgets.table_model import RowsModel
+from ldapp.desktop.widgets.table_view import TableView
+
+VERSIONS: tuple[work.Version, ...] = ("insurer", "dispute", "photos", "counts")
+_STAGES: list[tuple[work.CountSheetStage, str]] = [
+    ("pickup", "pickup"),
+    ("during", "during the job"),
+    ("return", "return"),
+]
+
+
+class DossierSide(QWidget):
+    """Choices, points, cautions and buttons; what they do is the page's."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.versions = QButtonGroup(self)
+        self.form = RecordForm()
+        self.points: RowsModel[Point] = RowsModel(POINT_COLUMNS, lambda one: one.key, parent=self)
+        self.point_table = TableView("What is missing or weak")
+        self.write = primary_button("&Write the dossier")
+        self.open_file = QPushButton("&Open it")
+        self.open_folder = QPushButton("Open the &folder")
+        self.copy_email = QPushButton("Copy the &e-mail text")
+        self.write_bundle = QPushButton("Write a &bundle")
+        self.write_claim_file = QPushButton("Write the &claim file")
+        self.result = Label("", wrap=True)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        side = QWidget()
+        column = QVBoxLayout(side)
+        column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
+        column.setSpacing(GRID)
+        for number, version in enumerate(VERSIONS):
+            radio = QRadioButton(work.VERSION_NAMES[version])
+            self.versions.addButton(radio, number)
+            column.addWidget(radio)
+        self.versions.button(0).setChecked(True)
+        today = dt.datetime.now().astimezone().date()
+        self.form.add_field("date", "&Date", date_field()).set_value(today)  # type: ignore[arg-type]
+        self.form.add_field("agreement", "To the &rental company", ChoiceField())
+        self.form.add_field("stage", "For the count at", ChoiceField(_STAGES))
+        self.form.fields["stage"].set_value("return")  # type: ignore[arg-type]
+        self.form.add_field("signed_by", "&Signed by", text_field(characters=24))
+        column.addWidget(self.form)
+        missing = Section("Missing or weak")
+        self.point_table.setModel(self.points)
+        self.point_table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.point_table.horizontalHeader().hide()
+        self.point_table.setWordWrap(True)
+        self.point_table.verticalHeader().setDefaultSectionSize(GRID * 6)
+        self.point_table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.point_table.setMinimumHeight(GRID * 24)
+        self.nothing_missing = Label(
+            "Nothing that an adjuster usually asks for is missing.", muted=True, wrap=True
+        )
+        missing.body.addWidget(self.point_table)
+        missing.body.addWidget(self.nothing_missing)
+        column.addWidget(missing, 1)
+        before = Section("Before you send it")
+        for caution in cautions_before_sending():
+            before.body.addWidget(Label(f"⚠ {caution}", TypeSize.SMALL, wrap=True))
+        column.addWidget(before)
+        handing = QWidget()
+        column = QVBoxLayout(handing)
+        column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
+        column.setSpacing(GRID)
+        column.addWidget(self.result)
+        column.addWidget(self.write)
+        for pair in (
+            (self.open_file, self.open_folder, self.copy_email),
+            (self.write_bundle, self.write_claim_file),
+        ):
+            row = QHBoxLayout()
+            for one in pair:
+                row.addWidget(one)
+            column.addLayout(row)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setAccessibleName("Choices for the dossier")
+        area.setWidget(side)
+        self.setMinimumWidth(GRID * 46)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(area, 1)
+        column.addWidget(Separator())
+        column.addWidget(handing)
+        self.result.hide()
+        for button in (self.open_file, self.open_folder):
+            button.setEnabled(False)
+
+    @property
+    def version(self) -> work.Version:
+        """The version that is chosen."""
+        return VERSIONS[max(self.versions.checkedId(), 0)]
+
+    def show_points(self, points: list[Point]) -> None:
+        """List what is missing or weak."""
+        self.points.set_rows(points)
+        self.point_table.setVisible(bool(points))
+        self.nothing_missing.setVisible(not points)

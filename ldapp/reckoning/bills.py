@@ -8,6 +8,7 @@ or billed twice.
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 from collections import defaultdict
 from collections.abc import Mapping
 from decimal import Decimal
@@ -112,7 +113,7 @@ def gather(
             elif line is not None:
                 line_counts = counts[line.id, None]
                 rules = agreement_rules(line_terms, line)
-                facts = UnitFacts(line, None, None, None)
+                facts = UnitFacts(line, None, None, _gone_on(index, line_counts))
             family = _FAMILIES.get(charge.kind, "unit")
             bills.append(
                 Bill(
@@ -139,6 +140,12 @@ def gather(
                 )
             )
     return bills
+
+
+def _gone_on(index: ClaimIndex, counts: LineCounts) -> dt.date | None:
+    """Return the day by which the missing units of a line without a finding were gone."""
+    gone = [bracket.gone.at for bracket in counts.brackets if bracket.gone.at is not None]
+    return max(gone).astimezone(index.zone).date() if gone else None
 
 
 def _finding_of(
@@ -173,9 +180,7 @@ def group_bills(bills: list[Bill], family: Family) -> list[list[Bill]]:
 
 def lay_out(bills: list[Bill]) -> list[Units]:
     """Return which units of each bill of one group belong to which ground."""
-    owed = ZERO
-    if bills[0].reckoned is not None:
-        owed = Fraction(bills[0].reckoned.quantity)
+    owed = Fraction(_reckoned_units(bills[0]))
     billed = sum((bill.quantity for bill in bills), ZERO)
     owed = min(owed, billed)
     beyond = billed - owed
@@ -216,6 +221,15 @@ def lay_out(bills: list[Bill]) -> list[Units]:
         result.append(Units(by_ground))
         start = end
     return result
+
+
+def _reckoned_units(bill: Bill) -> int:
+    """Return the units of the finding, or those the counts show where nobody entered one."""
+    if bill.reckoned is not None:
+        return bill.reckoned.quantity
+    if bill.counts is None or bill.counts.missing is None:
+        return 0
+    return bill.counts.missing - bill.counts.outside_custody
 
 
 def _units_of(code: GroundCode, naming: list[Bill]) -> tuple[Fraction, bool]:

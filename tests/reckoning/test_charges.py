@@ -241,6 +241,20 @@ def test_a_charge_finds_the_lines_finding_by_itself() -> None:
     assert one(named, findings=[both[1]]).finding == "f2"
 
 
+def test_what_the_counts_show_is_owed_even_before_a_finding_is_entered() -> None:
+    terms = Terms(valuation=CASH_VALUE, depreciation=straight_line(60))
+    bill = charge("h1", "500", ["quantity", "depreciation"], quantity=Decimal(5), line="k1")
+    given: dict[str, Any] = {"findings": [], "counts": [PICKUP, RETURN], "terms": terms}
+    kit = [line(price="100", quantity=10, acquired=dt.date(2023, 9, 9))]
+    found = one(bill, kit=kit, **given)
+    # Two are missing, gone by the return count of 9 March 2026: 30 of 60 months.
+    assert falls(found) == {"quantity": Decimal(300), "depreciation": Decimal(100)}
+    untimed = [count("c2", "return", None, {"k1": 8})]
+    undated = one(bill, kit=kit, findings=[], counts=untimed, terms=terms)
+    assert falls(undated) == {"quantity": Decimal(300), "depreciation": Decimal(0)}
+    assert one(bill, kit=kit, findings=[], terms=terms).owed == Decimal(0)
+
+
 def test_a_counted_ground_on_a_charge_without_a_line_has_no_units() -> None:
     assert one(charge("h1", "80", ["never_received"]), findings=[]).owed == Decimal(80)
 

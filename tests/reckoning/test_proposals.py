@@ -205,6 +205,12 @@ def test_another_basis_a_schedule_and_arithmetic() -> None:
     assert codes(wrong_sum, terms=Terms(), kit=unpriced) == {"arithmetic": Decimal(30)}
 
 
+def test_a_repair_that_does_not_add_up() -> None:
+    documented = damaged(repair=Repair(parts=Decimal(50), document="d"))
+    sums = billed("50", 1, kind="repair", unit_price=Decimal(45))
+    assert codes(sums, findings=[documented]) == {"arithmetic": Decimal(5)}
+
+
 def test_no_discount_and_no_ceiling_is_no_ground() -> None:
     terms = Terms(valuation=REPLACEMENT, lessors_discount=LessorsDiscount(rate=Fraction(1, 10)))
     assert codes(billed("200", 2), terms=terms) == {"lessors_discount": Decimal(20)}

@@ -226,6 +226,11 @@ def test_charges_stand_by_invoice_date_number_and_line() -> None:
     ]
 
 
+def test_a_charge_without_a_quantity_is_one_unit() -> None:
+    found = one(units(0, "50", "valuation_date"), kit=[line(price="40", quantity=10)])
+    assert found.owed == Decimal(40)
+
+
 def test_a_stated_quantity_is_our_reading() -> None:
     assert one(units(3, "300", ground("quantity", quantity=1))).owed == Decimal(100)
 
@@ -542,6 +547,11 @@ def test_rent_already_paid_comes_off_the_days_first() -> None:
     assert kept.owed == Decimal(900)
     stated = use(ground("rent_already_paid", days=Decimal(10)), term=LossOfUse())
     assert stated.owed == Decimal(600)
+
+
+def test_the_agreed_rate_is_for_each_unit() -> None:
+    found = use("loss_of_use_rate", term=LossOfUse(), quantity=Decimal(3), amount="5000")
+    assert found.owed == Decimal(1800)
 
 
 def test_caps_in_money() -> None:

@@ -38,7 +38,10 @@ class GroundChoice:
     """A reason why a charge, or a part of it, is not owed: switched on or off.
 
     ``quantity``, ``amount``, ``days`` and ``rate`` carry our reading where the ground
-    needs one that the reckoning cannot find by itself.
+    needs one that the reckoning cannot find by itself.  ``quantity`` is the units that fall
+    to the ground (for "quantity": those that are owed).  ``amount`` is what our reading
+    leaves: the value of one unit for a ground on its price, all of a repair for a ground on
+    repairs, else the rest of the charge.  ``rate`` is for one unit and day.
     """
 
     code: GroundCode

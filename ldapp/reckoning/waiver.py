@@ -40,7 +40,7 @@ def waived(term: WaiverTerm, items: Sequence[Item], digits: int) -> tuple[list[D
     groups: dict[str, list[int]] = defaultdict(list)
     for position, item in enumerate(items):
         groups["" if term.per == "incident" else item.found.line.id].append(position)
-    borne = [round_half_up(0, digits)] * len(items)
+    by_position: dict[int, Decimal] = {}
     steps = []
     for positions in groups.values():
         loss = sum((bases[i] for i in positions), ZERO)
@@ -48,11 +48,11 @@ def waived(term: WaiverTerm, items: Sequence[Item], digits: int) -> tuple[list[D
         renter = round_half_up(min(loss, share), digits)
         pays = round_half_up(loss, digits) - renter
         parts = allocate(pays, [bases[i] for i in positions], digits)
-        for position, part in zip(positions, parts, strict=True):
-            borne[position] = part
+        by_position.update(zip(positions, parts, strict=True))
         steps.append(
             money_step("Renter's share", how, renter, inputs(("loss", loss)), clause=term.clause)
         )
+    borne = [by_position[position] for position in range(len(items))]
     total = sum(borne, round_half_up(0, digits))
     if term.limit is not None and total > term.limit:
         total = round_half_up(term.limit, digits)

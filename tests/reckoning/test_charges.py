@@ -408,6 +408,11 @@ def test_salvage_is_credited() -> None:
         units(2, "200", "salvage_credit", kind="replacement"), findings=[wreck], terms=terms
     )
     assert found.owed == Decimal(140)
+    dear = damaged(units=2, beyond_repair=True, salvage=Decimal(150))
+    nothing = one(
+        units(2, "200", "salvage_credit", kind="replacement"), findings=[dear], terms=terms
+    )
+    assert nothing.owed == Decimal(0)
     unknown = one(
         units(2, "200", "salvage_credit", kind="replacement"), findings=[wreck], terms=Terms()
     )

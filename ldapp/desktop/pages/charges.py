@@ -80,7 +80,7 @@ class ChargesPage(ClaimPage):
             head.moveSection(head.visualIndex(self.model.column_number(name)), place)
         self.panel = ChargePanel(context)
         self.invoice_form = InvoiceForm(context)
-        self.importer = InvoiceImport(context)
+        self._importer: InvoiceImport | None = None
         self._hint = Label("Choose a charge to weigh its grounds.", muted=True, wrap=True)
         self._sums = Label("", muted=True)
         self._faults = Label("", TypeSize.SMALL, wrap=True)
@@ -147,7 +147,7 @@ class ChargesPage(ClaimPage):
         column.setSpacing(0)
         column.addLayout(head)
         column.addWidget(split, 1)
-        for shown in (page, self._empty, self.importer):
+        for shown in (page, self._empty):
             self._stack.addWidget(shown)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -182,7 +182,15 @@ class ChargesPage(ClaimPage):
         self.table.remove_wanted.connect(self._remove)
         self.table.pasted_below.connect(self._add_pasted)
         self.panel.working_asked.connect(self._go_to_working)
-        self.importer.closed.connect(self._leave_import)
+
+    @property
+    def importer(self) -> InvoiceImport:
+        """The invoice from a file, looked at before it is added; made when first wanted."""
+        if self._importer is None:
+            self._importer = InvoiceImport(self.context)
+            self._importer.closed.connect(self._leave_import)
+            self._stack.addWidget(self._importer)
+        return self._importer
 
     # --- showing -------------------------------------------------------------------------
 
@@ -193,7 +201,7 @@ class ChargesPage(ClaimPage):
         self.tabs.show_invoices(self.context.claim.invoices)
         self._show_rows()
         self._show_again()
-        if self._stack.currentWidget() is not self.importer:
+        if self._importer is None or self._stack.currentWidget() is not self._importer:
             self._stack.setCurrentIndex(0 if self.context.claim.invoices else 1)
         self._propose()
 

@@ -165,12 +165,13 @@ def strength(
         elif document is not None:
             rests_on.append(f"document {document.title}")
     for photo_id in choice.photos:
+        photo = index.photos.get(photo_id)
+        if photo is None:
+            continue
         standing = standings.get(photo_id, "open")
         if standing in GOOD_STANDINGS:
             has.add("fact")
-        photo = index.photos.get(photo_id)
-        if photo is not None:
-            rests_on.append(f"photo {photo.name}, {standing.replace('_', ' ')}")
+        rests_on.append(f"photo {photo.name}, {standing.replace('_', ' ')}")
     for count_id in choice.counts:
         if _add_counts(index, (count_id,), rests_on):
             has.add("fact")

@@ -15,6 +15,8 @@ from ldapp.claim.clause import Clause
 from ldapp.claim.counts import Count, CountEntry, Stage
 from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.kit import KitLine
+from ldapp.claim.photo_facts import PhotoFacts
+from ldapp.claim.photos import Photo
 from ldapp.claim.policy import PolicyTerms
 from ldapp.claim.terms import StraightLine, Terms, ValuationRule
 from ldapp.reckoning.engine import reckon
@@ -36,6 +38,11 @@ def share(text: str) -> Fraction:
 
 def at(day: int, hour: int = 12, month: int = 3) -> dt.datetime:
     return dt.datetime(2026, month, day, hour, tzinfo=dt.UTC)
+
+
+def photo(identity: str) -> Photo:
+    facts = PhotoFacts(file_name=f"{identity}.jpg", sha256="0" * 64, bytes=1)
+    return Photo(id=identity, name=f"{identity}.jpg", facts=facts)
 
 
 def line(identity: str = "k1", price: str | None = None, **more: Any) -> KitLine:

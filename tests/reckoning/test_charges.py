@@ -49,6 +49,7 @@ from tests.reckoning.claims import (
     invoice,
     line,
     missing,
+    photo,
     straight_line,
 )
 
@@ -843,15 +844,18 @@ def test_open_until_documented() -> None:
 
 
 def strong(*grounds: Any, papers: tuple[Document, ...] = (), **more: Any) -> bool:
-    photos = more.pop("photos", {})
+    standings = more.pop("standings", {})
+    pictures = tuple(more.pop("pictures", ()))
     given: dict[str, Any] = {
         "kit": [line(price="100", quantity=10)],
         "findings": [missing(units=2)],
         "occurrences": [event()],
         **more,
     }
-    of = claim(invoices=[invoice(units(5, "500", *grounds))], documents=papers, **given)
-    result = reckon(of, photos).charges[0]
+    of = claim(
+        invoices=[invoice(units(5, "500", *grounds))], documents=papers, photos=pictures, **given
+    )
+    result = reckon(of, standings).charges[0]
     fall = result.grounds[0]
     assert (result.strong.owed < result.billed) is (fall.strong and fall.amount > 0)
     return fall.strong
@@ -880,9 +884,12 @@ def test_a_signed_document_a_backed_photo_or_a_named_count_is_strong() -> None:
     assert strong(other, papers=(signed,))
     assert not strong(ground("other_owner", documents=("d2",)), papers=(plain,))
     assert not strong(ground("other_owner", documents=("d9",)))
-    assert strong(ground("other_owner", photos=("p1",)), photos={"p1": "corrected"})
-    assert not strong(ground("other_owner", photos=("p1",)), photos={"p1": "camera_only"})
-    assert not strong(ground("other_owner", photos=("p1",)))
+    shown = ground("other_owner", photos=("p1",))
+    assert strong(shown, pictures=[photo("p1")], standings={"p1": "corrected"})
+    assert not strong(shown, pictures=[photo("p1")], standings={"p1": "camera_only"})
+    assert not strong(shown, pictures=[photo("p1")])
+    # A photo that is not in the claim supports nothing, whatever is said of it.
+    assert not strong(shown, standings={"p1": "corrected"})
     assert strong(ground("other_owner", counts=("c2",)), counts=[RETURN])
     assert not strong(ground("other_owner", counts=("c9",)), counts=[RETURN])
 

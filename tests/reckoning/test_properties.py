@@ -20,7 +20,7 @@ from ldapp.errors import InputError
 from ldapp.reckoning.engine import reckon
 from ldapp.reckoning.money import allocate
 from ldapp.reckoning.result import Reckoning
-from tests.reckoning.claims import at, claim, event, line, missing
+from tests.reckoning.claims import at, claim, event, line, missing, photo
 from tests.reckoning.generated import any_claims, depreciations, kit_lines, shares, valuations
 
 every = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -204,7 +204,7 @@ def test_adding_support_to_a_switched_on_ground_never_raises_what_is_owed(
     ]
     assume(places)
     paper = Document(id="d9", title="A signed sheet", signed_by_other_side=True)
-    of = dataclasses.replace(of, documents=(paper,))
+    of = dataclasses.replace(of, documents=(paper,), photos=(photo("p1"),))
     i, c, g = data.draw(st.sampled_from(places))
     more: dict[str, object] = data.draw(
         st.sampled_from([{"documents": ("d9",)}, {"clause": "4.1"}, {"photos": ("p1",)}])

@@ -8,8 +8,8 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QSettings, Slot
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtCore import QSettings, QTimer, Signal, Slot
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QPaintEvent
 from PySide6.QtWidgets import (
     QFileDialog,
     QMainWindow,
@@ -19,22 +19,18 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ldapp.claim.summary import ClaimSummary
-from ldapp.desktop.dropped_files import DroppedFilesDialog, DroppedKind, likely_kinds, local_files
-from ldapp.desktop.first_start import FirstStart, cautions_were_read
-from ldapp.desktop.jobs import Job, JobRunner, Progress
-from ldapp.desktop.register_page import RegisterPage
-from ldapp.desktop.status_progress import StatusProgress
 from ldapp.desktop.theme import GRID, Scheme, theme
-from ldapp.desktop.widgets.pieces import MessageStrip
-from ldapp.desktop.window_actions import WindowActions
 from ldapp.errors import LdappError
 
 if TYPE_CHECKING:
     from ldapp.casework.open_claim import OpenClaim
     from ldapp.casework.register import Register
+    from ldapp.claim.summary import ClaimSummary
     from ldapp.desktop.claim_view import ClaimView
+    from ldapp.desktop.dropped_files import DroppedKind
+    from ldapp.desktop.first_start import FirstStart
     from ldapp.desktop.guide import Guide
+    from ldapp.desktop.jobs import Job, JobRunner, Progress
 
 _log = logging.getLogger(__name__)
 
@@ -45,22 +41,49 @@ WHAT_TO_DO = (
 
 
 class MainWindow(QMainWindow):
-    """Register and claim in one window; built by :mod:`ldapp.desktop.start` or a test."""
+    """Register and claim in one window.
 
-    def __init__(self, jobs: JobRunner, settings: QSettings, parent: QWidget | None = None) -> None:
+    Without ``jobs`` it is an empty frame that is painted at once; ``furnish`` then fills it.
+    Everything that takes time to load is imported there and not by this module.
+    """
+
+    painted = Signal()
+    """The frame has been painted for the first time."""
+
+    def __init__(
+        self, jobs: JobRunner | None, settings: QSettings, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
-        self.jobs = jobs
         self.settings = settings
         self.register: Register | None = None
         self.claim_view: ClaimView | None = None
+        self.first_start: FirstStart | None = None
+        self._is_painted = False
+        self._is_furnished = False
         self._guide: Guide | None = None
         self._demo: str | None = None
         self._to_select = ""
         self._after_open: tuple[DroppedKind, list[Path]] | None = None
         self.setWindowTitle("ldapp")
-        self.setAcceptDrops(True)
         self.setMinimumSize(GRID * 120, GRID * 76)
         self._choose_scheme_from_settings()
+        geometry = settings.value("window/geometry")
+        if not geometry or not self.restoreGeometry(geometry):
+            self.resize(1280, 800)
+        if jobs is not None:
+            self.furnish(jobs)
+
+    def furnish(self, jobs: JobRunner) -> None:
+        """Fill the frame: menus, register, status line, and the cautions at the first start."""
+        from ldapp.desktop.first_start import FirstStart, cautions_were_read  # noqa: PLC0415
+        from ldapp.desktop.register_page import RegisterPage  # noqa: PLC0415
+        from ldapp.desktop.status_progress import StatusProgress  # noqa: PLC0415
+        from ldapp.desktop.widgets.pieces import MessageStrip  # noqa: PLC0415
+        from ldapp.desktop.window_actions import WindowActions  # noqa: PLC0415
+
+        self.jobs = jobs
+        theme().use_sheet()
+        self.setAcceptDrops(True)
         self.actions_of_window = WindowActions(self)
         body = QWidget()
         column = QVBoxLayout(body)
@@ -73,27 +96,36 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(body)
         self.progress = StatusProgress()
         self.statusBar().addPermanentWidget(self.progress)
-        self.register_page = RegisterPage(settings)
+        self.register_page = RegisterPage(self.settings)
         self.register_page.open_wanted.connect(self.open_claim)
         self.register_page.new_wanted.connect(self.new_claim)
         self.register_page.remove_wanted.connect(self.remove_claims)
         self.register_page.export_wanted.connect(self.export_claim)
         self.stack.addWidget(self.register_page)
-        self.first_start: FirstStart | None = None
-        if not cautions_were_read(settings):
-            self.first_start = FirstStart(settings)
+        if not cautions_were_read(self.settings):
+            self.first_start = FirstStart(self.settings)
             self.first_start.read.connect(self._on_cautions_read)
             self.stack.addWidget(self.first_start)
             self.stack.setCurrentWidget(self.first_start)
-        geometry = settings.value("window/geometry")
-        if not geometry or not self.restoreGeometry(geometry):
-            self.resize(1280, 800)
+        self._is_furnished = True
         self.actions_of_window.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Tell once that the frame is on the screen."""
+        super().paintEvent(event)
+        if not self._is_painted:
+            self._is_painted = True
+            QTimer.singleShot(0, self.painted.emit)
 
     def _choose_scheme_from_settings(self) -> None:
         chosen = self.settings.value("look/scheme", "system")
         if chosen in ("light", "dark"):
             theme().choose(chosen)
+
+    @property
+    def reading_cautions(self) -> bool:
+        """Whether the cautions of the first start stand before everything else."""
+        return self.first_start is not None and self.stack.currentWidget() is self.first_start
 
     def choose_scheme(self, scheme: Scheme) -> None:
         """Follow the system's colours, or stay light or dark; remembered."""
@@ -193,6 +225,8 @@ class MainWindow(QMainWindow):
     def _on_cautions_read(self) -> None:
         self.stack.setCurrentWidget(self.claim_view or self.register_page)
         self.actions_of_window.update()
+        if self.claim_view is not None and self.claim_view.context.claim.invented:
+            self.strip.say(WHAT_TO_DO)
         if self.claim_view is None and not self.register_page.shown():
             self.strip.say(
                 "New here? Open the invented claim, walk down its pages, and click a weak point "
@@ -247,7 +281,7 @@ class MainWindow(QMainWindow):
         self.stack.addWidget(view)
         wanted = str(self.settings.value(f"claim/page/{desk.claim.id}", "papers"))
         view.show_page(wanted if wanted in PAGE_NAMES else "papers")  # type: ignore[arg-type]
-        if self.first_start is None or cautions_were_read(self.settings):
+        if not self.reading_cautions:
             self.stack.setCurrentWidget(view)
         self.setWindowTitle(f"{desk.claim.reference} {desk.claim.title} – ldapp")
         self.actions_of_window.update()
@@ -368,7 +402,8 @@ class MainWindow(QMainWindow):
     @Slot(object)
     def _on_demo(self, desk: OpenClaim) -> None:
         self.show_claim(desk)
-        self.strip.say(WHAT_TO_DO)
+        if not self.reading_cautions:
+            self.strip.say(WHAT_TO_DO)
 
     @Slot(object)
     def remove_claims(self, rows: Sequence[ClaimSummary]) -> None:
@@ -419,11 +454,19 @@ class MainWindow(QMainWindow):
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Accept files."""
+        from ldapp.desktop.dropped_files import local_files  # noqa: PLC0415
+
         if event.mimeData().hasUrls() and local_files(event.mimeData()):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Ask once what the files are, then hand them on."""
+        from ldapp.desktop.dropped_files import (  # noqa: PLC0415
+            DroppedFilesDialog,
+            likely_kinds,
+            local_files,
+        )
+
         paths = local_files(event.mimeData())
         if not paths or self.register is None:
             return
@@ -480,7 +523,8 @@ class MainWindow(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Remember where things stood; everything else is saved already."""
-        self.register_page.remember()
+        if self._is_furnished:
+            self.register_page.remember()
         self.settings.setValue("window/geometry", self.saveGeometry())
         self._leave_claim()
         super().closeEvent(event)

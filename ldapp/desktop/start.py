@@ -1,4 +1,4 @@
-"""Starts the window: painted first, the library opened after that."""
+"""Starts the window: its frame is painted first, everything else is loaded after that."""
 
 from __future__ import annotations
 
@@ -6,15 +6,48 @@ import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QObject, QSettings, Slot
 from PySide6.QtWidgets import QApplication
 
-from ldapp.desktop.jobs import JobRunner
 from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.theme import apply_theme
 
 if TYPE_CHECKING:
     from ldapp.casework.register import Register
+    from ldapp.desktop.jobs import JobRunner
+
+
+class Start(QObject):
+    """Shows the frame, and furnishes it and opens the library once it has been painted."""
+
+    def __init__(
+        self,
+        app: QApplication,
+        settings: QSettings,
+        open_register: Callable[[], Register],
+        demo: str | None,
+    ) -> None:
+        super().__init__(app)
+        self._open_register = open_register
+        self._demo = demo
+        self.jobs: JobRunner | None = None
+        self.window = MainWindow(None, settings)
+        self.window.painted.connect(self._on_painted)
+        self.window.show()
+
+    @Slot()
+    def _on_painted(self) -> None:
+        from ldapp.desktop.jobs import JobRunner  # noqa: PLC0415 - after the first paint
+
+        self.jobs = JobRunner(self)
+        self.window.furnish(self.jobs)
+        self.window.open_library(self._open_register, demo=self._demo)
+
+    def end(self) -> None:
+        """Stop every job and close the library."""
+        self.window.close_library()
+        if self.jobs is not None:
+            self.jobs.shut_down()
 
 
 def run(open_register: Callable[[], Register], *, demo: str | None = None) -> int:
@@ -28,12 +61,8 @@ def run(open_register: Callable[[], Register], *, demo: str | None = None) -> in
     app.setApplicationName("ldapp")
     app.setOrganizationName("ldapp")
     app.setApplicationDisplayName("ldapp")
-    apply_theme(app)
-    jobs = JobRunner(app)
-    window = MainWindow(jobs, QSettings())
-    window.show()
-    window.open_library(open_register, demo=demo)
+    apply_theme(app, with_sheet=False)
+    start = Start(app, QSettings(), open_register, demo)
     code = app.exec()
-    window.close_library()
-    jobs.shut_down()
+    start.end()
     return int(code)

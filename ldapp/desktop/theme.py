@@ -9,8 +9,6 @@ from PySide6.QtCore import QObject, Qt, Signal, Slot
 from PySide6.QtGui import QColor, QFont, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication, QStyleFactory
 
-from ldapp.resources import resource
-
 GRID = 8
 """Distances are multiples of this, in device-independent pixels."""
 ROW_HEIGHT = 30
@@ -84,9 +82,10 @@ class Theme(QObject):
     changed = Signal()
     """Colours changed: whoever keeps an icon or a brush makes it anew."""
 
-    def __init__(self, app: QApplication) -> None:
+    def __init__(self, app: QApplication, *, with_sheet: bool = True) -> None:
         super().__init__(app)
         self._app = app
+        self._with_sheet = with_sheet
         self._scheme: Scheme = "system"
         self._dark = False
         self._base_size = max(app.font().pointSizeF(), 9.0)
@@ -136,8 +135,15 @@ class Theme(QObject):
         system_dark = self._app.styleHints().colorScheme() == Qt.ColorScheme.Dark
         self._dark = self._scheme == "dark" or (self._scheme == "system" and system_dark)
         self._app.setPalette(self._palette())
-        self._app.setStyleSheet(self._style_sheet())
+        if self._with_sheet:
+            self._app.setStyleSheet(self._style_sheet())
         self.changed.emit()
+
+    def use_sheet(self) -> None:
+        """Put the style sheet in force, where it was left out for the first paint."""
+        if not self._with_sheet:
+            self._with_sheet = True
+            self._app.setStyleSheet(self._style_sheet())
 
     def _palette(self) -> QPalette:
         colour = self.colour
@@ -174,6 +180,8 @@ class Theme(QObject):
         return palette
 
     def _style_sheet(self) -> str:
+        from ldapp.resources import resource  # noqa: PLC0415 - the first paint does without
+
         names = {role: self.colour(role).name() for role in _LIGHT}
         return _SHEET.format(
             **names, check_mark=resource("icons", "check_on_accent.svg").as_posix()
@@ -265,10 +273,13 @@ QToolBar {{ border: none; border-bottom: 1px solid {separator}; spacing: 4px; pa
 _theme: list[Theme] = []
 
 
-def apply_theme(app: QApplication) -> Theme:
-    """Give the application its look; following calls return the same theme."""
+def apply_theme(app: QApplication, *, with_sheet: bool = True) -> Theme:
+    """Give the application its look; following calls return the same theme.
+
+    Without the sheet an empty frame is painted sooner; ``use_sheet`` adds it.
+    """
     if not _theme or _theme[0].parent() is not app:
-        _theme[:] = [Theme(app)]
+        _theme[:] = [Theme(app, with_sheet=with_sheet)]
     return _theme[0]
 
 

@@ -159,13 +159,15 @@ class WindowActions(QObject):
     def update(self) -> None:
         """Enable what can be done now."""
         view = self._window.claim_view
-        is_open = view is not None
+        reading = self._window.reading_cautions
+        is_open = view is not None and not reading
         for action in (self.back, self.find, self.points, *self.pages):
             action.setEnabled(is_open)
-        self.find.setEnabled(self._window.register is not None)
+        self.find.setEnabled(self._window.register is not None and not reading)
+        self.jump.setEnabled(not reading)
         self.toolbar.setVisible(is_open)
         for action in self.new:
-            action.setEnabled(self._window.register is not None)
+            action.setEnabled(self._window.register is not None and not reading)
         self.points.setChecked(view is not None and view.weak_points_shown)
         self.update_steps()
 

@@ -77,6 +77,25 @@ def test_the_cautions_are_shown_once(
     again.close()
 
 
+def test_a_demo_at_the_first_start_waits_behind_the_cautions(
+    qtbot: QtBot, register: Register, jobs: JobRunner, tmp_path: Path
+) -> None:
+    settings = QSettings(str(tmp_path / "fresh.ini"), QSettings.Format.IniFormat)
+    window = MainWindow(jobs, settings)
+    qtbot.addWidget(window)
+    window.show()
+    window.open_library(lambda: register, demo="")
+    qtbot.waitUntil(lambda: window.claim_view is not None, timeout=20_000)
+    assert window.first_start is not None
+    assert window.stack.currentWidget() is window.first_start
+    assert not window.actions_of_window.toolbar.isVisible()
+    qtbot.mouseClick(window.first_start.button, Qt.MouseButton.LeftButton)
+    assert window.stack.currentWidget() is window.claim_view
+    assert window.actions_of_window.toolbar.isVisible()
+    assert "invented claim" in window.strip.text()
+    window.close()
+
+
 def test_a_library_that_cannot_be_opened_is_one_sentence(
     qtbot: QtBot, jobs: JobRunner, settings: QSettings
 ) -> None:

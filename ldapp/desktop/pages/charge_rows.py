@@ -19,7 +19,7 @@ from ldapp.desktop.theme import Role
 from ldapp.desktop.widgets.table_model import CellEdit, Column, RowsModel, Writer
 from ldapp.desktop.widgets.values import amount_text, parse_decimal, parse_money, plain_number
 from ldapp.errors import LdappError
-from ldapp.reckoning.result import ChargeAnswer, ChargeResult, Reckoning
+from ldapp.reckoning.result import ChargeAnswer, Reckoning
 
 KIND_NAMES: dict[ChargeKind, str] = {kind: kind.replace("_", " ") for kind in get_args(ChargeKind)}
 
@@ -30,13 +30,21 @@ ANSWER_SAYS: dict[ChargeAnswer, str] = {
 }
 
 
+class Outcome(NamedTuple):
+    """What the table shows of a reckoned charge; its working is looked up where it is read."""
+
+    owed: Decimal
+    disputed: Decimal
+    answer: ChargeAnswer
+
+
 class ChargeRow(NamedTuple):
     """One charge with what the table writes beside it."""
 
     charge: Charge
     invoice: Invoice
     line: KitLine | None
-    result: ChargeResult | None
+    result: Outcome | None
     fault: str
     currency: str
 
@@ -44,7 +52,8 @@ class ChargeRow(NamedTuple):
 def charge_rows(claim: Claim, reckoning: Reckoning | None, invoice: str | None) -> list[ChargeRow]:
     """Return the charges of one invoice, or of all."""
     lines = {line.id: line for line in claim.kit}
-    results = {one.charge: one for one in reckoning.charges} if reckoning else {}
+    charges = reckoning.charges if reckoning else ()
+    results = {one.charge: Outcome(one.owed, one.disputed, one.answer) for one in charges}
     rows = []
     for one in claim.invoices:
         if invoice is not None and one.id != invoice:

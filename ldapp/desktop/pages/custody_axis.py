@@ -121,8 +121,8 @@ class CustodyAxis(QWidget):
     # --- drawing -------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the figure."""
-        del event
+        """Draw the part of the figure that is in sight."""
+        seen = event.rect()
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         palette = self.palette()
@@ -146,7 +146,9 @@ class CustodyAxis(QWidget):
             self._losses_top() - ROW,
             muted,
         )
-        for row, span in enumerate(self._figure.losses):
+        first = max(0, int(seen.top() - self._losses_top()) // ROW)
+        last = max(0, int(seen.bottom() - self._losses_top()) // ROW + 1)
+        for row, span in enumerate(self._figure.losses[first:last], first):
             self._paint_loss(painter, span, self._losses_top() + row * ROW, text)
         self._paint_current(painter)
 

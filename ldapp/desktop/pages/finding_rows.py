@@ -19,7 +19,7 @@ from ldapp.desktop.pages.said import line_text
 from ldapp.desktop.widgets.table_model import CellEdit, Column, Index, RowsModel, Writer
 from ldapp.desktop.widgets.values import amount_text, parse_whole
 from ldapp.reckoning.proposals import ProposedFinding
-from ldapp.reckoning.result import FindingResult, Reckoning
+from ldapp.reckoning.result import Reckoning
 
 FINDING_MIME = "application/x-ldapp-finding-ids"
 NO_OCCURRENCE = "-"
@@ -31,7 +31,9 @@ class FindingRow(NamedTuple):
     finding: Finding
     line: KitLine | None
     occurrence: str
-    result: FindingResult | None
+    reckoned: Decimal | None
+    is_reckoned: bool
+    """Whether there is a reckoning; its amount may still be None: cannot be said yet."""
     photos: int
     currency: str
     occurrences: tuple[tuple[str, str], ...]
@@ -41,7 +43,7 @@ def finding_rows(claim: Claim, reckoning: Reckoning | None) -> list[FindingRow]:
     """Return the claim's findings in their order."""
     lines = {line.id: line for line in claim.kit}
     titles = {one.id: one.title for one in claim.occurrences}
-    results = {one.finding: one for one in reckoning.findings} if reckoning else {}
+    results = {one.finding: one.reckoned for one in reckoning.findings} if reckoning else {}
     photos: dict[str, int] = {}
     for photo in claim.photos:
         for key in {pairing.line for pairing in photo.pairings}:
@@ -53,6 +55,7 @@ def finding_rows(claim: Claim, reckoning: Reckoning | None) -> list[FindingRow]:
             lines.get(one.line),
             titles.get(one.occurrence or "", ""),
             results.get(one.id),
+            one.id in results,
             photos.get(one.line, 0),
             claim.currency,
             choices,
@@ -62,14 +65,13 @@ def finding_rows(claim: Claim, reckoning: Reckoning | None) -> list[FindingRow]:
 
 
 def _value(row: FindingRow) -> str:
-    if row.result is None:
+    if not row.is_reckoned:
         return ""
-    reckoned = row.result.reckoned
-    return "not yet" if reckoned is None else amount_text(reckoned, row.currency)
+    return "not yet" if row.reckoned is None else amount_text(row.reckoned, row.currency)
 
 
 def _value_key(row: FindingRow) -> Decimal | None:
-    return None if row.result is None else row.result.reckoned
+    return row.reckoned
 
 
 def _line(row: FindingRow) -> str:

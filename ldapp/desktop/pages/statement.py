@@ -16,7 +16,7 @@ from ldapp.desktop.pages.said import (
     line_text,
     moment_text,
 )
-from ldapp.desktop.pages.statement_entry import Entry, clause_text, step_entry
+from ldapp.desktop.pages.statement_entry import Entry, clause_text, first_paths, step_entry
 from ldapp.desktop.widgets.values import amount_text, plural
 from ldapp.reckoning.result import (
     ChargeResult,
@@ -35,9 +35,11 @@ COVER_SAYS = {
 
 
 class Statement(NamedTuple):
-    """The rows of the statement, section by section."""
+    """The rows of the statement, section by section, and where each record's first row is."""
 
     sections: tuple[Entry, ...]
+    paths: dict[tuple[str, str], tuple[int, ...]]
+    """The rows to go down from the top."""
 
 
 def statement(claim: Claim, reckoning: Reckoning) -> Statement:
@@ -52,7 +54,8 @@ def statement(claim: Claim, reckoning: Reckoning) -> Statement:
         writer.deadlines(),
         writer.to_look_at(),
     )
-    return Statement(tuple(one for one in sections if one is not None))
+    shown = tuple(one for one in sections if one is not None)
+    return Statement(shown, first_paths(shown))
 
 
 class _Writer:

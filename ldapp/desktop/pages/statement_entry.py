@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
@@ -75,3 +75,18 @@ def find_entry(entries: Iterable[Entry], key: tuple[str, str]) -> Entry | None:
             if one.key == key:
                 return one
     return None
+
+
+def first_paths(entries: Sequence[Entry]) -> dict[tuple[str, str], tuple[int, ...]]:
+    """Return for each record the way down to its first row."""
+    paths: dict[tuple[str, str], tuple[int, ...]] = {}
+    waiting: list[tuple[Entry, tuple[int, ...]]] = [
+        (one, (row,)) for row, one in reversed(list(enumerate(entries)))
+    ]
+    while waiting:
+        entry, path = waiting.pop()
+        if entry.key != ("", ""):
+            paths.setdefault(entry.key, path)
+        # Steps of a working are about no record of their own.
+        waiting += [(one, (*path, row)) for row, one in reversed(list(enumerate(entry.under)))]
+    return paths

@@ -40,6 +40,7 @@ class StatementModel(QAbstractItemModel):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._root = Entry("")
+        self._paths: dict[tuple[str, str], tuple[int, ...]] = {}
         self._entries: list[Entry] = []
         self._numbers: dict[Entry, int] = {}
         self._parents: dict[Entry, tuple[Entry, int]] = {}
@@ -48,6 +49,7 @@ class StatementModel(QAbstractItemModel):
         """Show another statement."""
         self.beginResetModel()
         self._root = Entry("", under=list(statement.sections) if statement else [])
+        self._paths = statement.paths if statement else {}
         self._entries, self._numbers, self._parents = [], {}, {}
         self._know_children(self._root)
         self.endResetModel()
@@ -71,18 +73,10 @@ class StatementModel(QAbstractItemModel):
 
     def index_of(self, key: tuple[str, str]) -> QModelIndex:
         """Return the index of the first row about a record."""
-        return self._find(self._root, key)
-
-    def _find(self, entry: Entry, key: tuple[str, str]) -> QModelIndex:
-        self._know_children(entry)
-        for row, one in enumerate(entry.under):
-            if one.key == key:
-                return self.createIndex(row, 0, self._number(one))
-        for one in entry.under:
-            found = self._find(one, key)
-            if found.isValid():
-                return found
-        return QModelIndex()
+        index = QModelIndex()
+        for row in self._paths.get(key, ()):
+            index = self.index(row, 0, index)
+        return index
 
     def index(self, row: int, column: int, parent: _Index = _NO_PARENT) -> QModelIndex:
         """Return the index of a row under another."""

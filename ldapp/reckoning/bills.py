@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import math
 from collections import defaultdict
 from collections.abc import Mapping
 from decimal import Decimal
@@ -178,7 +179,37 @@ def group_bills(bills: list[Bill], family: Family) -> list[list[Bill]]:
     return list(groups.values())
 
 
-def lay_out(bills: list[Bill]) -> list[Units]:
+class CountedUnits:
+    """The units of lines that the counts give to grounds: each is used once.
+
+    They are there whether or not anybody chose the ground; one that is not in force gives
+    its units back to what is owed.
+    """
+
+    def __init__(self) -> None:
+        self._used: dict[tuple[str, str | None, GroundCode], int] = defaultdict(int)
+
+    def left(self, code: GroundCode, bill: Bill) -> int:
+        """Return how many units of ``code`` no earlier group of charges has used."""
+        counts = bill.counts
+        if code == "outside_custody" and bill.reckoned is not None:
+            return bill.reckoned.outside
+        if counts is None:
+            return 0
+        if code == "outside_custody":
+            return counts.outside_custody
+        units = counts.short_at_pickup
+        if code == "returned":
+            units = counts.returned_early + counts.missing_after_return
+        return units - self._used[counts.line, counts.part, code]
+
+    def use(self, code: GroundCode, bill: Bill, units: Fraction) -> None:
+        """Take units away from what later groups of charges on the line find."""
+        if bill.counts is not None:
+            self._used[bill.counts.line, bill.counts.part, code] += math.ceil(units)
+
+
+def lay_out(bills: list[Bill], counted: CountedUnits) -> list[Units]:
     """Return which units of each bill of one group belong to which ground."""
     owed = Fraction(_reckoned_units(bills[0]))
     billed = sum((bill.quantity for bill in bills), ZERO)
@@ -186,10 +217,7 @@ def lay_out(bills: list[Bill]) -> list[Units]:
     beyond = billed - owed
     segments: list[tuple[GroundCode, Fraction]] = []
     for code in _GROUP_1_IN_ORDER:
-        naming = [bill for bill in bills if code in bill.grounds]
-        if not naming:
-            continue
-        wanted, asserted = _units_of(code, naming)
+        wanted, asserted = _units_of(code, bills, counted)
         taken = min(wanted, beyond)
         beyond -= taken
         if asserted:
@@ -199,6 +227,8 @@ def lay_out(bills: list[Bill]) -> list[Units]:
             taken += more
         if taken:
             segments.append((code, taken))
+            if code in _COUNTED:
+                counted.use(code, bills[0], taken)
     explained = owed + sum((units for _, units in segments), ZERO)
     result = []
     start = ZERO
@@ -232,8 +262,9 @@ def _reckoned_units(bill: Bill) -> int:
     return bill.counts.missing - bill.counts.outside_custody
 
 
-def _units_of(code: GroundCode, naming: list[Bill]) -> tuple[Fraction, bool]:
+def _units_of(code: GroundCode, bills: list[Bill], counted: CountedUnits) -> tuple[Fraction, bool]:
     """Return the units of a group-1 ground of these bills, and whether a person states them."""
+    naming = [bill for bill in bills if code in bill.grounds]
     stated = [
         Fraction(choice.quantity)
         for choice in (bill.grounds[code][0] for bill in naming)
@@ -242,18 +273,8 @@ def _units_of(code: GroundCode, naming: list[Bill]) -> tuple[Fraction, bool]:
     if stated:
         return sum(stated, ZERO), True
     if code in _COUNTED:
-        return Fraction(_counted_units(code, naming[0])), False
+        found = bills[0].reckoned
+        if naming or found is None or found.finding.kind != "damaged":
+            return Fraction(counted.left(code, bills[0])), False
+        return ZERO, False
     return sum((bill.quantity for bill in naming), ZERO), True
-
-
-def _counted_units(code: GroundCode, bill: Bill) -> int:
-    if code == "outside_custody" and bill.reckoned is not None:
-        return bill.reckoned.outside
-    counts = bill.counts
-    if counts is None:
-        return 0
-    if code == "never_received":
-        return counts.short_at_pickup
-    if code == "returned":
-        return counts.returned_early + counts.missing_after_return
-    return counts.outside_custody

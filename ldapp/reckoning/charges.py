@@ -15,7 +15,7 @@ from fractions import Fraction
 from ldapp.claim.charges import GroundChoice
 from ldapp.claim.grounds import GROUND_BY_CODE, GROUND_CODES, GroundCode
 from ldapp.reckoning.beside_charges import ALL_USE_GROUNDS, BesideCharges
-from ldapp.reckoning.bills import GROUP_1, Bill, Units, group_bills, lay_out
+from ldapp.reckoning.bills import GROUP_1, Bill, CountedUnits, Units, group_bills, lay_out
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.money import ZERO, allocate, round_half_up
 from ldapp.reckoning.readings import PriceReadings, repair_ceiling
@@ -57,9 +57,10 @@ class ChargeReckoner:
         self._noting = True
         self._known: dict[tuple[str, tuple[GroundCode, ...]], Answered] = {}
         self._beside = BesideCharges(index, bills, self._note)
+        counted = CountedUnits()
         for group in group_bills(bills, "unit"):
             self._lend_grounds(group)
-            for bill, units in zip(group, lay_out(group), strict=True):
+            for bill, units in zip(group, lay_out(group, counted), strict=True):
                 self._units[bill.charge.id] = units
                 self._prices[bill.charge.id] = PriceReadings(bill, self._digits)
         self._repairs = {

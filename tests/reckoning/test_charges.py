@@ -125,6 +125,32 @@ def test_a_group_one_ground_that_is_off_gives_its_units_back() -> None:
     assert found.owed == Decimal(400)
 
 
+def test_units_that_the_counts_explain_are_no_matter_of_quantity() -> None:
+    # Five billed: two missing, two never received, which nobody has objected to yet.
+    found = one(units(5, "500", "quantity"), counts=[PICKUP, RETURN])
+    assert falls(found) == {"quantity": Decimal(100)}
+
+
+def test_counted_units_are_used_once_for_a_line() -> None:
+    two = [missing("f1", units=1), missing("f2", units=1)]
+    first, second = answered(
+        units(3, "300", "never_received", "quantity"),
+        charge("h2", "300", ["never_received", "quantity"], quantity=Decimal(3), finding="f2"),
+        counts=[PICKUP, RETURN],
+        findings=two,
+    )
+    assert falls(first) == {"never_received": Decimal(200), "quantity": Decimal(0)}
+    assert falls(second) == {"never_received": Decimal(0), "quantity": Decimal(200)}
+
+
+def test_what_was_short_at_pickup_explains_no_damage() -> None:
+    hurt = damaged(beyond_repair=True)
+    found = one(
+        units(3, "300", "quantity", kind="replacement"), counts=[PICKUP, RETURN], findings=[hurt]
+    )
+    assert falls(found) == {"quantity": Decimal(200)}
+
+
 def test_returned_units_by_ticket_and_after_the_return_count() -> None:
     counts = [
         count("c1", "pickup", at(1), {"k1": 10}),
@@ -249,15 +275,24 @@ def test_a_charge_finds_the_lines_finding_by_itself() -> None:
 
 def test_what_the_counts_show_is_owed_even_before_a_finding_is_entered() -> None:
     terms = Terms(valuation=CASH_VALUE, depreciation=straight_line(60))
-    bill = charge("h1", "500", ["quantity", "depreciation"], quantity=Decimal(5), line="k1")
+    codes = ("never_received", "quantity", "depreciation")
+    bill = charge("h1", "500", codes, quantity=Decimal(5), line="k1")
     given: dict[str, Any] = {"findings": [], "counts": [PICKUP, RETURN], "terms": terms}
     kit = [line(price="100", quantity=10, acquired=dt.date(2023, 9, 9))]
     found = one(bill, kit=kit, **given)
     # Two are missing, gone by the return count of 9 March 2026: 30 of 60 months.
-    assert falls(found) == {"quantity": Decimal(300), "depreciation": Decimal(100)}
+    assert falls(found) == {
+        "never_received": Decimal(200),
+        "quantity": Decimal(100),
+        "depreciation": Decimal(100),
+    }
     untimed = [count("c2", "return", None, {"k1": 8})]
     undated = one(bill, kit=kit, findings=[], counts=untimed, terms=terms)
-    assert falls(undated) == {"quantity": Decimal(300), "depreciation": Decimal(0)}
+    assert falls(undated) == {
+        "never_received": Decimal(0),
+        "quantity": Decimal(300),
+        "depreciation": Decimal(0),
+    }
     assert one(bill, kit=kit, findings=[], terms=terms).owed == Decimal(0)
 
 

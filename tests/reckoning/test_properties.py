@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from ldapp.claim.charges import Charge, GroundChoice
+from ldapp.claim.charges import GroundChoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count, CountEntry
 from ldapp.claim.documents import Document
@@ -167,15 +167,21 @@ def test_a_higher_deductible_never_raises_what_the_policy_pays(of: Claim, more: 
 def test_a_pickup_count_not_above_the_list_never_makes_the_renter_owe_more(
     of: Claim, data: st.DataObject
 ) -> None:
-    # Whoever switches "never received" off gives its units back to what is owed, by choice.
-    def weighed(charge: Charge) -> Charge:
-        kept = tuple(g for g in charge.grounds if g.on or g.code != "never_received")
-        return dataclasses.replace(charge, grounds=kept)
-
+    # One finding a line that leaves the number to the counts, as a proposal does.
+    listed = {line.id: line.quantity for line in of.kit}
+    one_each = {finding.line: finding for finding in of.findings if finding.kind == "missing"}
+    findings = tuple(
+        dataclasses.replace(finding, quantity=listed[finding.line]) for finding in one_each.values()
+    )
+    known = {finding.id for finding in findings}
     without = dataclasses.replace(
         of,
+        findings=findings,
         invoices=tuple(
-            dataclasses.replace(invoice, charges=tuple(weighed(c) for c in invoice.charges))
+            dataclasses.replace(
+                invoice,
+                charges=tuple(c for c in invoice.charges if c.finding in known or not c.finding),
+            )
             for invoice in of.invoices
         ),
         counts=tuple(c for c in of.counts if c.stage != "pickup"),

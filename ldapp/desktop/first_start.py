@@ -6,7 +6,7 @@ from PySide6.QtCore import QSettings, Qt, Signal, Slot
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from ldapp.casework.cautions import general_cautions
-from ldapp.desktop.icons import icon
+from ldapp.desktop.icons import mark
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, primary_button
 
@@ -53,9 +53,9 @@ class FirstStart(QWidget):
         for caution in general_cautions():
             line = QHBoxLayout()
             line.setSpacing(GRID * 2)
-            mark = Label()
-            mark.setPixmap(icon("warning", "amber").pixmap(24, 24))
-            line.addWidget(mark, 0, Qt.AlignmentFlag.AlignTop)
+            sign = Label()
+            sign.setPixmap(mark("warning", "amber", 24))
+            line.addWidget(sign, 0, Qt.AlignmentFlag.AlignTop)
             line.addWidget(Label(caution, wrap=True), 1)
             column.addLayout(line)
         column.addSpacing(GRID)

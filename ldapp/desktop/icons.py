@@ -7,13 +7,13 @@ from functools import cache
 from typing import Protocol
 
 from PySide6.QtCore import QByteArray, QObject, QSize, Qt, Slot
-from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
+from PySide6.QtGui import QColor, QGuiApplication, QIcon, QPainter, QPixmap
 from PySide6.QtSvg import QSvgRenderer
 
 from ldapp.desktop.theme import Role, colour, theme
 from ldapp.resources import resource
 
-_SIZES = (16, 20, 24, 32, 48)
+_SIZES = (16, 20, 24, 32, 40, 48, 64)
 
 
 class HasIcon(Protocol):
@@ -55,6 +55,13 @@ def icon(name: str, role: Role = "text") -> QIcon:
             made.addPixmap(_pixmap(name, size, faint), QIcon.Mode.Disabled)
         _made[key] = made
     return _made[key]
+
+
+def mark(name: str, role: Role, size: int = 20) -> QPixmap:
+    """Return an icon as a picture for a label, sharp on screens of any density."""
+    app = QGuiApplication.instance()
+    ratio = app.devicePixelRatio() if isinstance(app, QGuiApplication) else 1.0
+    return icon(name, role).pixmap(QSize(size, size), ratio)
 
 
 class _Keeper(QObject):

@@ -159,7 +159,7 @@ def whole_field(*, least: int = 0, parent: QWidget | None = None) -> ParsedField
 def date_field(*, parent: QWidget | None = None) -> ParsedField:
     """Return a field for a day."""
     field = ParsedField(parse_date, date_text, characters=11, parent=parent)
-    field.setPlaceholderText("2026-01-31")
+    field.setPlaceholderText("yyyy-mm-dd")
     return field
 
 
@@ -168,7 +168,7 @@ def instant_field(zone: Callable[[], str], *, parent: QWidget | None = None) -> 
     field = ParsedField(
         lambda text: parse_instant(text, zone()), instant_text, characters=24, parent=parent
     )
-    field.setPlaceholderText("2026-01-31 14:30")
+    field.setPlaceholderText("yyyy-mm-dd hh:mm")
     return field
 
 

@@ -19,7 +19,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ldapp.desktop.icons import icon, keep_icon
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.icons import mark as mark_picture
 from ldapp.desktop.theme import GRID, Role, TypeSize, colour, theme, type_font
 from ldapp.desktop.widgets.fields import ParsedField
 
@@ -223,7 +224,7 @@ class MessageStrip(QWidget):
         on_action: Callable[[], None] | None,
     ) -> None:
         self._role = role
-        self._mark.setPixmap(icon(mark, role).pixmap(20, 20))
+        self._mark.setPixmap(mark_picture(mark, role))
         self._word.setText(word)
         self._word.setVisible(bool(word))
         self._word.set_tone(role if role in ("amber", "red") else None)
@@ -252,37 +253,48 @@ class MessageStrip(QWidget):
 class LabelledRows(QWidget):
     """Rows of label and field: label, buddy, help text and accessible name made together."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None, *, across: int = 1) -> None:
+        """Begin empty; ``across`` fields stand side by side, but for texts of several lines."""
         super().__init__(parent)
+        self._across = across
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(GRID * 2)
         self._grid.setVerticalSpacing(GRID)
-        self._grid.setColumnStretch(1, 1)
-        self._next = 0
+        for number in range(across):
+            self._grid.setColumnStretch(number * 2 + 1, 1)
+        self._row = 0
+        self._place = 0
 
     def add(self, label: str, widget: QWidget, help_text: str = "", *, wide: bool = False) -> None:
-        """Add one row; an ampersand in ``label`` marks the key that goes there."""
+        """Add one field; an ampersand in ``label`` marks the key that goes there.
+
+        A ``wide`` field takes the whole row, as texts of several lines always do.
+        """
+        is_short = isinstance(widget, ParsedField | QComboBox) and not wide
+        if self._place and (not is_short or self._place == self._across):
+            self._row += 2
+            self._place = 0
         name = QLabel(label)
         name.setBuddy(widget)
         name.setProperty("muted", True)
-        spoken = label.replace("&", "")
-        widget.setAccessibleName(spoken)
-        widget.setAccessibleDescription(help_text)
-        row = self._next
-        self._grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
         name.setContentsMargins(0, 5, 0, 0)
-        if not wide and isinstance(widget, ParsedField | QComboBox):
+        widget.setAccessibleName(label.replace("&", ""))
+        widget.setAccessibleDescription(help_text)
+        column = self._place * 2
+        self._grid.addWidget(name, self._row, column, Qt.AlignmentFlag.AlignTop)
+        span = 1 if is_short else self._across * 2 - 1
+        if is_short:
             widget.setMinimumWidth(GRID * 20)
-            self._grid.addWidget(widget, row, 1, Qt.AlignmentFlag.AlignLeft)
+            left = Qt.AlignmentFlag.AlignLeft
+            self._grid.addWidget(widget, self._row, column + 1, left)
         else:
-            self._grid.addWidget(widget, row, 1)
-        self._next += 1
+            self._grid.addWidget(widget, self._row, column + 1, 1, span)
         if help_text:
-            self._grid.addWidget(
-                Label(help_text, TypeSize.SMALL, muted=True, wrap=True), self._next, 1
-            )
-            self._next += 1
+            words = Label(help_text, TypeSize.SMALL, muted=True, wrap=True)
+            top = Qt.AlignmentFlag.AlignTop
+            self._grid.addWidget(words, self._row + 1, column + 1, 1, span, top)
+        self._place = self._place + 1 if is_short else self._across
 
 
 class Section(QWidget):

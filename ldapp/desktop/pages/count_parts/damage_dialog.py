@@ -19,7 +19,7 @@ from ldapp.casework.count_sheet import CONDITION_LABELS
 from ldapp.casework.free_text import refuse_card_numbers
 from ldapp.claim.counts import Condition, CountEntry
 from ldapp.claim.kit import KitLine
-from ldapp.desktop.icons import icon
+from ldapp.desktop.icons import mark
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import Label, LabelledRows
@@ -49,9 +49,9 @@ class DamageDialog(QDialog):
         for caution in cautions_for_damage(line.kind):
             row = QHBoxLayout()
             row.setSpacing(GRID)
-            mark = Label()
-            mark.setPixmap(icon("warning", "amber").pixmap(20, 20))
-            row.addWidget(mark, 0, Qt.AlignmentFlag.AlignTop)
+            sign = Label()
+            sign.setPixmap(mark("warning", "amber"))
+            row.addWidget(sign, 0, Qt.AlignmentFlag.AlignTop)
             row.addWidget(Label(caution, wrap=True), 1)
             column.addLayout(row)
         rows = LabelledRows()

@@ -63,26 +63,26 @@ class AgreementPanel(PaperPanel):
         self.fields: dict[str, Field] = {
             "lessor": ChoiceField(),
             "reference": text_field(),
-            "signed": date_field(),
             "starts": instant_field(self._zone),
             "ends": instant_field(self._zone),
             "custody_began": instant_field(self._zone),
             "custody_ended": instant_field(self._zone),
+            "signed": date_field(),
             "notified": date_field(),
             "paid": date_field(),
             "purchase_order": text_field(),
             "document": ChoiceField(),
             "note": LongTextField(lines=2),
         }
-        rows = LabelledRows()
+        rows = LabelledRows(across=2)
         for name, label, help_text in (
             ("lessor", "Rental &company", ""),
             ("reference", "&Reference", "The agreement's or order's number."),
-            ("signed", "&Signed on", ""),
             ("starts", "Rental &begins", ""),
             ("ends", "Due &back", ""),
             ("custody_began", "C&ustody began", "When the event under “Risk begins” happened."),
             ("custody_ended", "Custody &ended", "When the event under “Risk ends” happened."),
+            ("signed", "&Signed on", ""),
             ("notified", "N&otified on", "When either side told the other of the loss."),
             ("paid", "&Paid on", "When the loss was paid to the rental company."),
             ("purchase_order", "Purchase o&rder", ""),

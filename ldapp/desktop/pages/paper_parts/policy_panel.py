@@ -76,7 +76,7 @@ class PolicyPanel(PaperPanel):
             "aggregate_used_before": money_field(self._currency),
             "note": LongTextField(lines=2),
         }
-        rows = LabelledRows()
+        rows = LabelledRows(across=2)
         for name, label, help_text in (
             ("insurer", "&Insurer", ""),
             ("number", "&Policy number", ""),

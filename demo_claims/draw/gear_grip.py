@@ -287,8 +287,3 @@ def apple_box(s: Stock, high: float = 0.203) -> Mesh:
     for z in (0.017, high - 0.019):
         slot.append(box((0.5085, 0.3055, 0.002), seam, 0.0006).moved(z=z))
     return join([body, *slot])
-
-
-def tag(s: Stock, name: str, wide: float, high: float, rough: float = 0.45) -> Mesh:
-    """A sticker in the x-z plane facing -y, its lower left corner at the origin."""
-    return sheet((0, -0.0012, 0), (wide, 0, 0), (0, 0, high), s._made["print " + name])

@@ -26,7 +26,7 @@ def _ribbed_glass() -> Array:
 def fresnel_lens(s: Stock, radius: float, broken: bool = False, seed: int = 5) -> Mesh:
     """The lens as a disc in the x-z plane facing -y; `broken` leaves jagged pieces at the rim."""
     texture = _ribbed_glass()
-    glass = s._once(
+    glass = s.once(
         "fresnel",
         lambda: Material(
             lambda uv, p: (

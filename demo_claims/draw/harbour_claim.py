@@ -67,17 +67,17 @@ def claim(photos: tuple[Photo, ...], documents: tuple[Document, ...]) -> Claim:
             Party(
                 id="p-tge",
                 role="rental_company",
-                name="Tidewater Grip & Electric (invented)",
+                name="Tarrowmere Grip & Electric (invented)",
                 contact="Owen Brask, rentals (invented)",
                 address="Dock 4, Port Ardley (invented)",
-                email="rentals@tidewater.invalid",
+                email="rentals@tarrowmere.invalid",
                 reference="TGE-20418",
             ),
             Party(
                 id="p-insurer",
                 role="insurer",
-                name="Meridian Mutual (invented)",
-                email="claims@meridianmutual.invalid",
+                name="Marrowgate Mutual (invented)",
+                email="claims@marrowgate.invalid",
             ),
             Party(
                 id="p-best-boy",
@@ -121,7 +121,7 @@ def claim(photos: tuple[Photo, ...], documents: tuple[Document, ...]) -> Claim:
                 limit=PolicyLimit(amount=D("250000.00")),
                 deductibles=(Deductible(form="flat", amount=D("1500.00")),),
                 valuation=ValuationRule(bases=("replacement_cost",)),
-                loss_payees=(LossPayee(name="Tidewater Grip & Electric (invented)"),),
+                loss_payees=(LossPayee(name="Tarrowmere Grip & Electric (invented)"),),
                 not_worth_claiming_below=D("500.00"),
             ),
         ),
@@ -187,7 +187,7 @@ def claim(photos: tuple[Photo, ...], documents: tuple[Document, ...]) -> Claim:
                 stage="check_in",
                 at=at(11, 2, 10, 15),
                 place="Dock 4, Port Ardley (invented)",
-                counted_by="Tidewater check-in desk (invented)",
+                counted_by="Tarrowmere check-in desk (invented)",
                 acknowledgement="one_side",
                 document="d-check-in",
                 entries=entries(kit, CHECK_IN, EXPECTED),
@@ -307,7 +307,7 @@ def kit_xlsx() -> bytes:
     ]
     return xlsx(
         "Equipment list",
-        ("Tidewater Grip & Electric (invented) - order TGE-20418 - Harbour Lights (invented)",),
+        ("Tarrowmere Grip & Electric (invented) - order TGE-20418 - Harbour Lights (invented)",),
         [name.capitalize() for name, _ in _PLAIN],
         rows,
         [width for _, width in _PLAIN],

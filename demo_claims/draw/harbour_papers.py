@@ -9,7 +9,7 @@ from demo_claims.draw.harbour_words import (
     GROSS,
     HLP,
     INVOICE_LINES,
-    MERIDIAN,
+    MARROWGATE,
     NET,
     SHOP,
     TAX,
@@ -284,7 +284,7 @@ def invoice() -> bytes:
 
 
 def certificate() -> bytes:
-    paper = Paper(MERIDIAN, "CERTIFICATE OF INSURANCE", "MM-55120-26")
+    paper = Paper(MARROWGATE, "CERTIFICATE OF INSURANCE", "MM-55120-26")
     paper.facts(
         [
             ("Insured", HLP.name),

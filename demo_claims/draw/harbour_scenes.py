@@ -229,7 +229,7 @@ def pickup_paper() -> tuple[Scene, View]:
         ("47", "Stinger 50 ft", "20", "20", ""),
     ]
     page = props.sheet_page(
-        "Tidewater Grip & Electric (invented)",
+        "Tarrowmere Grip & Electric (invented)",
         "PICKUP SHEET  TGE-20418",
         rows,
         ["I. Calloway", "O. Brask"],

@@ -10,8 +10,8 @@ from demo_claims.draw.records import D
 from ldapp.claim.charges import ChargeKind
 
 TGE = House(
-    "Tidewater Grip & Electric (invented)",
-    ("Dock 4, Port Ardley (invented)", "rentals@tidewater.invalid"),
+    "Tarrowmere Grip & Electric (invented)",
+    ("Dock 4, Port Ardley (invented)", "rentals@tarrowmere.invalid"),
     "#1f5c63",
 )
 
@@ -25,15 +25,15 @@ HLP = House(
 
 
 SHOP = House(
-    "Quayside Canvas & Frame (invented)",
+    "Quillsail Canvas & Frame (invented)",
     ("3 Sailmaker Yard, Port Ardley (invented)",),
     "#4d4d55",
     "Courier",
 )
 
 
-MERIDIAN = House(
-    "Meridian Mutual (invented)",
+MARROWGATE = House(
+    "Marrowgate Mutual (invented)",
     ("Certificate office, 200 Long Street, Port Ardley (invented)",),
     "#2c2f6b",
     "Times-Roman",
@@ -44,7 +44,7 @@ CLAUSES = (
     (
         "1.1",
         "Parties and order",
-        "Tidewater Grip & Electric (the Lessor) rents the equipment of order TGE-20418 to Harbour Lights Productions (the Renter) from 12 October 2026, 7:00, to 30 October 2026, 17:00.",
+        "Tarrowmere Grip & Electric (the Lessor) rents the equipment of order TGE-20418 to Harbour Lights Productions (the Renter) from 12 October 2026, 7:00, to 30 October 2026, 17:00.",
     ),
     (
         "2.1",

@@ -11,8 +11,8 @@ from ldapp.claim.counts import CountEntry
 from ldapp.claim.kit import KitLine
 
 BCL = House(
-    "Brightwater Camera & Light (invented)",
-    ("Unit 7, Lantern Yard (invented)", "returns@brightwater.invalid"),
+    "Brellwater Camera & Light (invented)",
+    ("Unit 7, Lantern Yard (invented)", "returns@brellwater.invalid"),
     "#8a4a12",
     page=A4,
 )
@@ -28,7 +28,7 @@ CLAUSES = (
     (
         "1.1",
         "Hire",
-        "Brightwater Camera & Light (the Owner) hires the equipment of list BCL-5127 to Paper Lanterns Film (the Hirer) from 16 November 2026, 8:30, to 20 November 2026, 17:00.",
+        "Brellwater Camera & Light (the Owner) hires the equipment of list BCL-5127 to Paper Lanterns Film (the Hirer) from 16 November 2026, 8:30, to 20 November 2026, 17:00.",
     ),
     (
         "3.1",

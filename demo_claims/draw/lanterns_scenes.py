@@ -99,7 +99,7 @@ def battery_swollen() -> tuple[Scene, View]:
     scene.put(cam.battery(s, swollen=True).turned("z", 18).moved(x=-0.02, z=0.006))
     scene.put(cam.battery(s).turned("z", 12).moved(x=-0.16, y=0.02, z=0.006))
     scene.put(
-        props.note(s, "keep apart", [("KEEP APART", 56), ("DO NOT CHARGE", 46)], 0.13).moved(
+        props.note(s, "keep apart", [("KEEP APART", 50), ("DO NOT CHARGE", 38)], 0.13).moved(
             x=0.095, y=-0.085, z=0.006
         )
     )
@@ -183,7 +183,7 @@ def ticket_back() -> tuple[Scene, View]:
         ("6", "Matte box", "1", "1", "flag broken"),
     ]
     page = props.sheet_page(
-        "Brightwater Camera & Light (invented)",
+        "Brellwater Camera & Light (invented)",
         "RETURN TICKET  BCL-5127",
         rows,
         ["R. Castellan"],

@@ -38,7 +38,7 @@ def _rows() -> list[tuple]:
 def kit_xlsx() -> bytes:
     return xlsx(
         "Package",
-        ("Brightwater Camera & Light (invented) - BCL-5127 - Paper Lanterns (invented)",),
+        ("Brellwater Camera & Light (invented) - BCL-5127 - Paper Lanterns (invented)",),
         _HEAD,
         _rows(),
         (6, 40, 7, 14, 12, 30, 13, 14, 12),

@@ -83,7 +83,7 @@ def dead_lamp(s: Stock) -> Mesh:
         dark = tx.ramp(tx.sample(soot, p[:, 0] * 9, p[:, 1] * 9 + p[:, 2] * 7), 0.30, 0.62)
         return tx.mix(tx.linear(186, 184, 176), tx.linear(28, 26, 25), dark)
 
-    glass = s._once("sooted glass", lambda: Material(smoke, 0.07, shine=0.10))
+    glass = s.once("sooted glass", lambda: Material(smoke, 0.07, shine=0.10))
     bulb = lathe(
         [
             (0.010, 0.0),
@@ -185,7 +185,7 @@ def sheet_page(
 
 
 def clipboard(s: Stock, name: str, page: Array) -> list[Mesh]:
-    paper = s._once("page " + name, lambda: Material(printed(page), 0.85))
+    paper = s.once("page " + name, lambda: Material(printed(page), 0.85))
     board = box((0.25, 0.345, 0.004), s.wood, 0.002).moved(z=0.007)
     leaf = sheet((-0.108, -0.160, 0.0125), (0.216, 0, 0), (0, 0.287, 0), paper, (12, 12)).bent(
         lambda p: np.stack(

@@ -12,9 +12,9 @@ from demo_claims.draw.school_words import (
     INVOICE_LINES,
     LCR,
     NET,
+    PERRINSHIELD,
     POLICE,
     POLICY_TEXT,
-    PRAIRIE,
     SCHOOL,
     SHOP,
 )
@@ -57,7 +57,7 @@ def _sheet(
 ) -> bytes:
     paper = Paper(LCR, title, number)
     paper.facts(
-        [("Counted", when), ("Place", "Counter, 1140 Breakwater Avenue, Fenwick (invented)")]
+        [("Counted", when), ("Place", "Counter, 1140 Breakwater Avenue, Fennick (invented)")]
     )
     rows = []
     for line in kit:
@@ -141,7 +141,7 @@ def police_report() -> bytes:
             ("Officer", "Ofc. T. Hallam (invented)"),
             ("Between", "17 October 2026, 22:40"),
             ("and", "18 October 2026, 06:50"),
-            ("Place", "Car park behind Hall C, Fenwick (invented)"),
+            ("Place", "Car park behind Hall C, Fennick (invented)"),
             ("Reported by", "J. Okonedo-Pell (invented)"),
         ]
     )
@@ -170,7 +170,7 @@ def police_report() -> bytes:
 
 
 def policy() -> bytes:
-    paper = Paper(PRAIRIE, "POLICY, RENTED EQUIPMENT", "PSM-IM-77310")
+    paper = Paper(PERRINSHIELD, "POLICY, RENTED EQUIPMENT", "PSM-IM-77310")
     paper.facts([("Insured", SCHOOL.name), ("Broker", BROKER.name)])
     paper.clauses([(number, "", words) for number, words in POLICY_TEXT.items()])
     return paper.made()
@@ -180,7 +180,7 @@ def certificate() -> bytes:
     paper = Paper(BROKER, "CERTIFICATE OF INSURANCE", "OXB-2026-118")
     paper.facts(
         [
-            ("Insurer", PRAIRIE.name),
+            ("Insurer", PERRINSHIELD.name),
             ("Policy", "PSM-IM-77310"),
             ("Insured", SCHOOL.name),
             ("Certificate holder and loss payee", LCR.name),

@@ -130,7 +130,7 @@ def camera_serial() -> tuple[Scene, View]:
     plate = s.print(
         "serial plate",
         tx.label(
-            [("CINEMA CAMERA A", 44), ("SN DCX-448120", 50), ("LAKESHORE (INVENTED)", 34)],
+            [("CINEMA CAMERA A", 44), ("SN DCX-448120", 50), ("LORNLAKE (INVENTED)", 34)],
             (760, 260),
             (206, 208, 210),
             code="LCR-C-007",
@@ -224,7 +224,7 @@ def fresnel_close() -> tuple[Scene, View]:
         "fresnel tag",
         tx.label([("LED FRESNEL", 44), ("LCR-F-113", 56)], (600, 170), code="LCR-F-113"),
     )
-    scene.put(sheet((0.06, -0.10, 0.008), (0.13, 0.01, 0), (-0.003, 0.036, 0.0), tag))
+    scene.put(sheet((0.10, -0.01, 0.008), (0.13, 0.01, 0), (-0.003, 0.036, 0.0), tag))
     return scene, View((0.12, -0.66, 0.55), (0.03, 0.0, 0.215), 44, -0.8)
 
 
@@ -239,7 +239,7 @@ def report_paper() -> tuple[Scene, View]:
         ("19", "LED fresnel", "3", "3", ""),
     ]
     page = props.sheet_page(
-        "Lakeshore Camera Rental (invented)",
+        "Lornlake Camera Rental (invented)",
         "PICKUP SHEET  LCR-3390",
         rows,
         ["J. Okonedo-Pell", "S. Varga-Lind"],

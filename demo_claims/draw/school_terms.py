@@ -92,7 +92,7 @@ def policy() -> Policy:
             ),
             aggregate=Aggregate(amount=D("40000.00"), clause=section("B.2")),
             loss_payees=(
-                LossPayee(name="Lakeshore Camera Rental (invented)", clause=section("G.1")),
+                LossPayee(name="Lornlake Camera Rental (invented)", clause=section("G.1")),
             ),
             not_worth_claiming_below=D("300.00"),
             deadlines=(

@@ -10,44 +10,44 @@ from demo_claims.draw.records import D
 from ldapp.claim.charges import ChargeKind
 
 LCR = House(
-    "Lakeshore Camera Rental (invented)",
-    ("1140 Breakwater Avenue, Fenwick (invented)", "counter@lakeshore.invalid"),
+    "Lornlake Camera Rental (invented)",
+    ("1140 Breakwater Avenue, Fennick (invented)", "counter@lornlake.invalid"),
     "#234a7a",
 )
 
 
 SCHOOL = House(
-    "Fenwick Valley School of Film (invented)",
-    ("Production office, Hall C, Fenwick (invented)",),
+    "Fennick Vale School of Film (invented)",
+    ("Production office, Hall C, Fennick (invented)",),
     "#6b1f2e",
     "Times-Roman",
 )
 
 
 POLICE = House(
-    "Fenwick Police Department (invented)",
-    ("Records, 9 Court Square, Fenwick (invented)",),
+    "Fennick Police Department (invented)",
+    ("Records, 9 Court Square, Fennick (invented)",),
     "#22262e",
     "Courier",
 )
 
 
-PRAIRIE = House(
-    "Prairie Shield Mutual (invented)",
-    ("Inland marine, 77 Elevator Street, Fenwick (invented)",),
+PERRINSHIELD = House(
+    "Perrinshield Mutual (invented)",
+    ("Inland marine, 77 Elevator Street, Fennick (invented)",),
     "#1d5a3c",
     "Times-Roman",
 )
 
 
 BROKER = House(
-    "Oxbow Brokers (invented)", ("12 Ferry Road, Fenwick (invented)",), "#5a4a1d", "Times-Roman"
+    "Oxberrow Brokers (invented)", ("12 Ferry Road, Fennick (invented)",), "#5a4a1d", "Times-Roman"
 )
 
 
 SHOP = House(
-    "Lakeshore Workshop (invented)",
-    ("1140 Breakwater Avenue, Fenwick (invented)",),
+    "Lornlake Workshop (invented)",
+    ("1140 Breakwater Avenue, Fennick (invented)",),
     "#4d4d55",
     "Courier",
 )
@@ -57,7 +57,7 @@ CLAUSES = (
     (
         "1",
         "Rental",
-        "Lakeshore Camera Rental (the Lessor) rents the equipment of order LCR-3390 to Fenwick Valley School of Film (the Renter) from 15 October 2026, 10:00, to 20 October 2026, 17:00, at a four-day week.",
+        "Lornlake Camera Rental (the Lessor) rents the equipment of order LCR-3390 to Fennick Vale School of Film (the Renter) from 15 October 2026, 10:00, to 20 October 2026, 17:00, at a four-day week.",
     ),
     (
         "2",

@@ -49,7 +49,7 @@ class Stock:
         self.scene = scene
         self._made: dict[str, int] = {}
 
-    def _once(self, name: str, make: Callable[[], Material]) -> int:
+    def once(self, name: str, make: Callable[[], Material]) -> int:
         if name not in self._made:
             self._made[name] = self.scene.add(make())
         return self._made[name]
@@ -64,7 +64,7 @@ class Stock:
         grain: float = 24.0,
     ) -> int:
         name = f"plain {colour} {rough} {metal} {bump} {glow} {grain}"
-        return self._once(
+        return self.once(
             name,
             lambda: Material(tx.linear(*colour), rough, metal, bump=bump, glow=glow, grain=grain),
         )
@@ -78,41 +78,41 @@ class Stock:
         bump: float = 0.0,
     ) -> int:
         name = f"worn {colour} {rough} {metal} {amount}"
-        return self._once(
+        return self.once(
             name, lambda: Material(stained(colour, 77, amount, 1.9), rough, metal, bump=bump)
         )
 
     def print(self, name: str, texture: Array, rough: float = 0.5, glow: float = 0.0) -> int:
-        return self._once(
+        return self.once(
             "print " + name,
             lambda: Material(printed(texture), rough, glow=glow),
         )
 
     @property
     def chrome(self) -> int:
-        return self._once(
+        return self.once(
             "chrome", lambda: Material(stained((225, 226, 230), 5, 0.12, 2.5), 0.22, 1.0)
         )
 
     @property
     def steel(self) -> int:
-        return self._once(
+        return self.once(
             "steel", lambda: Material(stained((176, 178, 182), 6, 0.3, 2.5), 0.42, 1.0)
         )
 
     @property
     def black(self) -> int:
-        return self._once("black", lambda: Material(stained((46, 46, 49), 8, 0.4, 2.0), 0.42))
+        return self.once("black", lambda: Material(stained((46, 46, 49), 8, 0.4, 2.0), 0.42))
 
     @property
     def rubber(self) -> int:
-        return self._once(
+        return self.once(
             "rubber", lambda: Material(tx.linear(34, 34, 36), 0.8, bump=0.05, grain=60)
         )
 
     @property
     def cloth(self) -> int:
-        return self._once(
+        return self.once(
             "cloth",
             lambda: Material(
                 stained((30, 30, 33), 9, 0.5, 3.0), 0.95, shine=0.02, bump=0.12, grain=70
@@ -121,22 +121,22 @@ class Stock:
 
     @property
     def brass(self) -> int:
-        return self._once("brass", lambda: Material(tx.linear(206, 170, 92), 0.3, 1.0))
+        return self.once("brass", lambda: Material(tx.linear(206, 170, 92), 0.3, 1.0))
 
     @property
     def foam(self) -> int:
-        return self._once(
+        return self.once(
             "foam", lambda: Material(tx.linear(58, 58, 62), 0.97, shine=0.01, bump=0.35, grain=90)
         )
 
     @property
     def glass(self) -> int:
-        return self._once("glass", lambda: Material(tx.linear(14, 18, 26), 0.06, shine=0.10))
+        return self.once("glass", lambda: Material(tx.linear(14, 18, 26), 0.06, shine=0.10))
 
     @property
     def wood(self) -> int:
         ply = tx.plywood(31)
-        return self._once(
+        return self.once(
             "wood",
             lambda: Material(
                 lambda uv, p: tx.sample(

@@ -691,6 +691,22 @@ def test_fees_by_the_agreement() -> None:
     assert fee(kind="freight") == Decimal(0)
 
 
+@pytest.mark.parametrize(("base", "owed"), [("loss", "30"), ("repair", "10"), ("invoice", "36")])
+def test_what_a_percentage_fee_is_of(base: Any, owed: str) -> None:
+    rule = FeeRule(kind="administration", form="percentage", rate=Fraction(1, 10), base=base)
+    charges = answered(
+        units(2, "200"),
+        charge("h2", "100", kind="repair", finding="f2"),
+        charge("h3", "60", kind="loss_of_use", finding="f2"),
+        charge("h4", "25", kind="cleaning"),
+        charge("h5", "999", ["fee_not_agreed"], kind="administration"),
+        kit=[line(price="100", quantity=10), line("k2", "900")],
+        findings=[missing(units=2), damaged("f2", on="k2")],
+        terms=Terms(valuation=REPLACEMENT, fees=(rule,)),
+    )
+    assert charges[4].owed == Decimal(owed)
+
+
 def test_a_fee_is_owed_as_billed_without_its_ground() -> None:
     charges = answered(units(2, "200"), charge("h2", "90", kind="cleaning"))
     assert charges[1].owed == Decimal(90)

@@ -72,8 +72,12 @@ def test_an_occurrence_dated_where_the_counts_exclude_it() -> None:
     ]
     (text,) = said("facts_differ", counts=counts)
     assert "at another time" in text
-    inside = [event(day=dt.date(2026, 3, 8))]
-    assert said("facts_differ", counts=counts, occurrences=inside) == []
+    for moment in (at(7), at(8), at(9)):
+        inside = [event(day=None, at=moment)]
+        assert said("facts_differ", counts=counts, occurrences=inside) == []
+    for moment in (at(7, 11), at(9, 13)):
+        outside = [event(day=None, at=moment)]
+        assert len(said("facts_differ", counts=counts, occurrences=outside)) == 1
 
 
 def test_a_letter_that_denies_what_the_insurer_is_told() -> None:

@@ -699,6 +699,8 @@ def test_shares_of_insurers_and_the_aggregate() -> None:
     )
     shared = paid(["50"], by_limits)
     assert (shared.policy, shared.other_insurance) == (Decimal(20), Decimal(30))
+    above_all = paid(["500"], by_limits)
+    assert (above_all.policy, above_all.other_insurance) == (Decimal(40), Decimal(60))
     no_limit = PolicyTerms(other_insurance=other, other_insurance_shares="by_limits")
     assert paid(["60"], no_limit).policy == Decimal(30)
 

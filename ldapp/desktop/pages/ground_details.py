@@ -17,6 +17,7 @@ from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.record_form import RecordForm, number_field
 from ldapp.desktop.theme import TypeSize
 from ldapp.desktop.widgets.fields import LongTextField, money_field, text_field, whole_field
+from ldapp.desktop.widgets.flow_layout import FlowLayout
 from ldapp.desktop.widgets.pieces import Label, icon_button
 
 
@@ -35,16 +36,15 @@ class GroundDetails(QWidget):
         self.form = RecordForm()
         self.form.add_field("words", "Own &words", LongTextField(lines=3), "Printed in the answer.")
         self.form.add_field("clause", "C&lause", text_field(characters=14))
-        self.form.add_field("quantity", "Units by our reading", whole_field())
-        self.form.add_field(
-            "amount", "Amount by our reading", money_field(lambda: context.claim.currency)
-        )
-        self.form.add_field("days", "Days by our reading", number_field())
-        self.form.add_field("rate", "Rate by our reading", number_field())
+        self.form.add_field("quantity", "Our units", whole_field())
+        self.form.add_field("amount", "Our amount", money_field(lambda: context.claim.currency))
+        self.form.add_field("days", "Our days", number_field())
+        self.form.add_field("rate", "Our rate", number_field())
         self.form.committed.connect(self._on_committed)
         self.form.refused.connect(context.message)
         column.addWidget(self.form)
-        row = QHBoxLayout()
+        adding = QWidget()
+        row = FlowLayout(adding)
         for says, slot in (
             ("Add document", self._add_document),
             ("Add photo", self._add_photo),
@@ -53,8 +53,7 @@ class GroundDetails(QWidget):
             button = QPushButton(says)
             button.clicked.connect(slot)
             row.addWidget(button)
-        row.addStretch(1)
-        column.addLayout(row)
+        column.addWidget(adding)
         self._rests = QVBoxLayout()
         column.addLayout(self._rests)
 

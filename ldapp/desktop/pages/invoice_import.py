@@ -37,31 +37,31 @@ def _price(row: LineRow) -> str:
 
 
 COLUMNS: tuple[Column[LineRow], ...] = (
-    Column(name="place", title="Where", text=lambda row: row.line.place, width=12),
-    Column(name="number", title="No.", text=lambda row: row.line.number, width=6),
+    Column(name="number", title="No.", text=lambda row: row.line.number, width=4),
     Column(
         name="description",
         title="Charged",
         text=lambda row: row.line.description,
         tip=lambda row: row.line.description,
-        width=38,
+        width=30,
     ),
-    Column(name="kind", title="Kind", text=lambda row: KIND_NAMES[row.line.kind], width=14),
+    Column(name="kind", title="Kind", text=lambda row: KIND_NAMES[row.line.kind], width=13),
     Column(
         name="quantity",
         title="Units",
         text=lambda row: plain_number(row.line.quantity),
         right=True,
-        width=7,
+        width=6,
     ),
-    Column(name="price", title="Price", text=_price, right=True, width=12),
+    Column(name="price", title="Price", text=_price, right=True, width=10),
     Column(
         name="amount",
         title="Amount",
         text=lambda row: amount_text(row.line.amount, row.currency),
         right=True,
-        width=13,
+        width=11,
     ),
+    Column(name="place", title="Where", text=lambda row: row.line.place, width=12),
 )
 
 

@@ -4,20 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QHBoxLayout,
-    QListWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QVBoxLayout, QWidget
 
 from ldapp.casework.photos import RefusedFile
-from ldapp.desktop.theme import GRID, ROW_HEIGHT
+from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Label, icon_button
+from ldapp.desktop.widgets.table_model import Column, RowsModel
+from ldapp.desktop.widgets.table_view import TableView
 from ldapp.desktop.widgets.values import plural
 
-_ROWS = 5
+_ROWS = 4
+_ROW_HEIGHT = GRID * 6
+"""Room for a sentence of two lines."""
+
+COLUMNS: tuple[Column[RefusedFile], ...] = (
+    Column(
+        name="file",
+        title="File",
+        text=lambda one: one.path.name,
+        tip=lambda one: str(one.path),
+        width=18,
+    ),
+    Column(
+        name="says",
+        title="Why it was not taken in",
+        text=lambda one: one.says,
+        tip=lambda one: one.says,
+        width=40,
+    ),
+)
 
 
 class RefusedFiles(QWidget):
@@ -36,19 +52,21 @@ class RefusedFiles(QWidget):
         close.clicked.connect(self.hide)
         top.addWidget(close)
         column.addLayout(top)
-        self.list = QListWidget()
-        self.list.setAccessibleName("Files that were not taken in")
-        self.list.setUniformItemSizes(True)
-        self.list.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
-        column.addWidget(self.list)
+        self.model: RowsModel[RefusedFile] = RowsModel(COLUMNS, lambda one: one.path, parent=self)
+        self.table = TableView("Files that were not taken in")
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.table.setWordWrap(True)
+        self.table.horizontalHeader().hide()
+        self.table.verticalHeader().setDefaultSectionSize(_ROW_HEIGHT)
+        self.table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.table.setModel(self.model)
+        column.addWidget(self.table)
         self.hide()
 
+    @Slot(object)
     def show_refused(self, refused: Sequence[RefusedFile]) -> None:
         """List these files; none hides the list."""
-        self.list.clear()
-        self.list.addItems([one.says for one in refused])
-        for row, one in enumerate(refused):
-            self.list.item(row).setToolTip(str(one.path))
+        self.model.set_rows(refused)
         self._title.setText(f"⚠ {plural(len(refused), 'file was', 'files were')} not taken in")
-        self.list.setFixedHeight(min(len(refused), _ROWS) * ROW_HEIGHT + 4)
+        self.table.setFixedHeight(min(len(refused), _ROWS) * _ROW_HEIGHT + 2)
         self.setVisible(bool(refused))

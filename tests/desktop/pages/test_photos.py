@@ -64,7 +64,7 @@ def test_dropped_files_come_in_and_what_is_no_photo_is_refused_with_a_sentence(
     assert "1 refused" in said.args[0]
     qtbot.waitUntil(lambda: page.model.rowCount() == 3)
     assert page.refused.isVisible()
-    assert "notes.jpg" in page.refused.list.item(0).text()
+    assert "notes.jpg" in page.refused.model.rows[0].says
     assert len(page.context.claim.photos) == 3
 
 

@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSettings, QTimer, Signal, Slot
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QPaintEvent
+from PySide6.QtCore import QSettings, Slot
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import (
     QFileDialog,
-    QMainWindow,
     QMessageBox,
-    QStackedWidget,
-    QVBoxLayout,
     QWidget,
 )
 
-from ldapp.desktop.theme import GRID, Scheme, theme
-from ldapp.errors import LdappError
+from ldapp.desktop.window_frame import WindowFrame
 
 if TYPE_CHECKING:
     from ldapp.casework.open_claim import OpenClaim
@@ -30,9 +25,7 @@ if TYPE_CHECKING:
     from ldapp.desktop.dropped_files import DroppedKind
     from ldapp.desktop.first_start import FirstStart
     from ldapp.desktop.guide import Guide
-    from ldapp.desktop.jobs import Job, JobRunner, Progress
-
-_log = logging.getLogger(__name__)
+    from ldapp.desktop.jobs import JobRunner, Progress
 
 WHAT_TO_DO = (
     "This is an invented claim. Walk down the pages at the left, and click a weak point at "
@@ -40,36 +33,24 @@ WHAT_TO_DO = (
 )
 
 
-class MainWindow(QMainWindow):
+class MainWindow(WindowFrame):
     """Register and claim in one window.
 
     Without ``jobs`` it is an empty frame that is painted at once; ``furnish`` then fills it.
-    Everything that takes time to load is imported there and not by this module.
     """
-
-    painted = Signal()
-    """The frame has been painted for the first time."""
 
     def __init__(
         self, jobs: JobRunner | None, settings: QSettings, parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
-        self.settings = settings
+        super().__init__(settings, parent)
         self.register: Register | None = None
         self.claim_view: ClaimView | None = None
         self.first_start: FirstStart | None = None
-        self._is_painted = False
         self._is_furnished = False
         self._guide: Guide | None = None
         self._demo: str | None = None
         self._to_select = ""
         self._after_open: tuple[DroppedKind, list[Path]] | None = None
-        self.setWindowTitle("ldapp")
-        self.setMinimumSize(GRID * 120, GRID * 76)
-        self._choose_scheme_from_settings()
-        geometry = settings.value("window/geometry")
-        if not geometry or not self.restoreGeometry(geometry):
-            self.resize(1280, 800)
         if jobs is not None:
             self.furnish(jobs)
 
@@ -77,25 +58,11 @@ class MainWindow(QMainWindow):
         """Fill the frame: menus, register, status line, and the cautions at the first start."""
         from ldapp.desktop.first_start import FirstStart, cautions_were_read  # noqa: PLC0415
         from ldapp.desktop.register_page import RegisterPage  # noqa: PLC0415
-        from ldapp.desktop.status_progress import StatusProgress  # noqa: PLC0415
-        from ldapp.desktop.widgets.pieces import MessageStrip  # noqa: PLC0415
         from ldapp.desktop.window_actions import WindowActions  # noqa: PLC0415
 
-        self.jobs = jobs
-        theme().use_sheet()
+        self.furnish_frame(jobs)
         self.setAcceptDrops(True)
         self.actions_of_window = WindowActions(self)
-        body = QWidget()
-        column = QVBoxLayout(body)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        self.strip = MessageStrip()
-        column.addWidget(self.strip)
-        self.stack = QStackedWidget()
-        column.addWidget(self.stack, 1)
-        self.setCentralWidget(body)
-        self.progress = StatusProgress()
-        self.statusBar().addPermanentWidget(self.progress)
         self.register_page = RegisterPage(self.settings)
         self.register_page.open_wanted.connect(self.open_claim)
         self.register_page.new_wanted.connect(self.new_claim)
@@ -110,57 +77,10 @@ class MainWindow(QMainWindow):
         self._is_furnished = True
         self.actions_of_window.update()
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Tell once that the frame is on the screen."""
-        super().paintEvent(event)
-        if not self._is_painted:
-            self._is_painted = True
-            QTimer.singleShot(0, self.painted.emit)
-
-    def _choose_scheme_from_settings(self) -> None:
-        chosen = self.settings.value("look/scheme", "system")
-        if chosen in ("light", "dark"):
-            theme().choose(chosen)
-
     @property
     def reading_cautions(self) -> bool:
         """Whether the cautions of the first start stand before everything else."""
         return self.first_start is not None and self.stack.currentWidget() is self.first_start
-
-    def choose_scheme(self, scheme: Scheme) -> None:
-        """Follow the system's colours, or stay light or dark; remembered."""
-        self.settings.setValue("look/scheme", scheme)
-        theme().choose(scheme)
-
-    # --- work in the background -------------------------------------------------------
-
-    def run_job(
-        self,
-        label: str,
-        work: Callable[[Progress], Any],
-        on_success: Callable[[Any], None] | None = None,
-    ) -> Job:
-        """Start work that the status line shows; a failure is shown as a sentence."""
-        job = self.jobs.run(label, work, on_success, self.show_failure)
-        self.progress.follow(job)
-        return job
-
-    @Slot(object)
-    def show_failure(self, error: BaseException) -> None:
-        """Say why something was not done; a fault of the program goes to the log too."""
-        if isinstance(error, LdappError):
-            self.strip.refuse(str(error))
-            return
-        _log.error("unexpected failure", exc_info=error)
-        self.strip.refuse(
-            "Something went wrong in the program itself. Nothing that was saved is lost. "
-            f"The details are in the log ({type(error).__name__})."
-        )
-
-    @Slot(str)
-    def show_message(self, text: str) -> None:
-        """Say something in the strip above the page."""
-        self.strip.say(text)
 
     # --- the library --------------------------------------------------------------------
 

@@ -14,17 +14,18 @@ from ldapp.desktop.start import Start
 def test_the_frame_is_painted_before_the_library_is_opened(
     qtbot: QtBot, qapp: QApplication, register: Register, settings: QSettings
 ) -> None:
-    order: list[str] = []
+    seen: list[tuple[bool, bool]] = []
 
     def open_register() -> Register:
-        order.append("opened")
+        window = start.window
+        seen.append((window._is_painted, window.isVisible()))
         return register
 
     start = Start(qapp, settings, open_register, None)
     qtbot.addWidget(start.window)
-    start.window.painted.connect(lambda: order.append("painted"))
+    assert seen == []
     qtbot.waitUntil(lambda: start.window.register is not None, timeout=10_000)
-    assert order[0] == "painted"
+    assert seen == [(True, True)]
     assert start.window.register_page.isVisible()
     start.window.close()
     start.window.register = None

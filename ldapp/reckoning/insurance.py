@@ -21,15 +21,14 @@ from ldapp.reckoning.payment import (
     DeductibleAmount,
     Insured,
     Limits,
-    Payment,
     deductible_amount,
     other_insurers,
     pay,
     value_ratios,
 )
-from ldapp.reckoning.result import CoverSays, Step, percent_text
+from ldapp.reckoning.payment_working import Paid, payment_step
+from ldapp.reckoning.result import CoverSays, Step
 from ldapp.reckoning.valuation import belongs, policy_rules, unit_value
-from ldapp.reckoning.workings import inputs, money_step, plain_step
 
 
 @dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
@@ -307,7 +306,21 @@ class _Payer:
             by_line=tuple(zip(lines, by_line, strict=True)),
             by_insurer=tuple(zip(names, others, strict=True)) if others else (),
             used=ours + held_ours,
-            step=self._step(replacement, ratios, deductible, first, ours, others, held),
+            step=payment_step(
+                terms,
+                Paid(
+                    names=[self._index.lines[line].description for line in lines],
+                    losses=replacement,
+                    deductible=deductible,
+                    first=first,
+                    aggregate_left=self._aggregate_left,
+                    ours=ours,
+                    by_line=by_line,
+                    others=others,
+                    held=held,
+                ),
+                digits,
+            ),
         )
 
     def _sum(self, line: str, which: str) -> Fraction:
@@ -334,89 +347,6 @@ class _Payer:
         return not rule.categories or any(
             category in item.categories for item in self._items for category in rule.categories
         )
-
-    def _step(
-        self,
-        losses: list[Fraction],
-        ratios: Sequence[Fraction],
-        deductible: DeductibleAmount,
-        first: Payment,
-        ours: Decimal,
-        others: tuple[Decimal, ...],
-        held: Decimal,
-    ) -> Step:
-        digits = self._index.digits
-        terms = self._terms
-        steps = [
-            money_step(
-                "Loss as the policy measures it",
-                "after the waiver, by line the lesser of what is owed and the policy's value",
-                round_half_up(sum(losses, ZERO), digits),
-                not_stated=""
-                if terms.period is not None
-                else "period not stated in the policy, taken as in force",
-            )
-        ]
-        itv = terms.insurance_to_value
-        if itv is not None:
-            steps.append(
-                plain_step(
-                    "Insurance to value",
-                    "the lesser of 1 and limit ÷ required value, on the loss before the deductible",
-                    ", ".join(dict.fromkeys(percent_text(ratio) for ratio in ratios)),
-                    clause=itv.clause,
-                )
-            )
-        rule = deductible.rule
-        steps.append(
-            money_step(
-                "Deductible",
-                "once for the occurrence, off the loss and not off the limit"
-                if deductible.by_item is None
-                else "item by item; what one does not use moves to no other",
-                deductible.total,
-                clause=None if rule is None else rule.clause,
-                not_stated=""
-                if terms.deductibles
-                else "deductible not stated in the policy, taken as none",
-            )
-        )
-        if terms.participation is not None:
-            steps.append(
-                plain_step(
-                    "Participation",
-                    "the share of the rest that the insured keeps",
-                    percent_text(terms.participation.insured_share),
-                    clause=terms.participation.clause,
-                )
-            )
-        limit = terms.limit
-        steps.append(
-            money_step(
-                "First payment",
-                "capped by line, category and cause, shared with other insurance, cut to the "
-                "limit and to what is left of the year's",
-                first.ours,
-                inputs(
-                    ("before the limit", first.before_limit),
-                    ("limit", None if limit is None else limit.amount),
-                    ("left of the year's", self._aggregate_left),
-                    ("other insurers", sum(others, Decimal(0)) if others else None),
-                ),
-                clause=None if limit is None else limit.clause,
-                not_stated="" if limit is not None else "limit not stated in the policy",
-            )
-        )
-        if terms.holdback is not None:
-            steps.append(
-                money_step(
-                    "Held back",
-                    "replacement cost less the first payment, until replacement is proved",
-                    held,
-                    clause=terms.holdback.clause,
-                )
-            )
-        return money_step("Paid by the policy", "the steps in their order", ours, steps=steps)
 
 
 def _sublimits(terms: PolicyTerms, per: str) -> tuple[tuple[Fraction, str | None, str | None], ...]:

@@ -6,11 +6,10 @@ import datetime as dt
 from functools import partial
 from zoneinfo import ZoneInfo
 
-from PySide6.QtCore import QEvent, QObject, QRegularExpression, Qt, Signal, Slot
-from PySide6.QtGui import QCloseEvent, QFont, QKeyEvent, QRegularExpressionValidator
+from PySide6.QtCore import QEvent, QObject, Qt, Signal, Slot
+from PySide6.QtGui import QCloseEvent, QKeyEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QLineEdit,
     QProgressBar,
     QPushButton,
     QStackedWidget,
@@ -25,25 +24,14 @@ from ldapp.claim.counts import Count
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.pages.count_parts.counter_end import CounterEnd
+from ldapp.desktop.pages.count_parts.counter_line import CounterLine
 from ldapp.desktop.pages.count_parts.damage_dialog import DamageDialog, SerialsDialog
-from ldapp.desktop.pages.count_parts.photo_strip import PhotoStrip
 from ldapp.desktop.pages.count_parts.sheet import cell_remark, count_title
-from ldapp.desktop.theme import GRID, TypeSize, type_font
+from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, MessageStrip, Separator
 
-_KEYS = (
-    "Enter: next     +: one more     ←: back     →: skip     R: rest of this place as expected     "
-    "D: damage     S: serial numbers     P: pair new photos     Esc: back to the sheet"
-)
 _AT_THE_COUNT = dt.timedelta(hours=24)
 """A number typed longer after the count's own time was not counted at that moment."""
-
-
-def big_font(times: float, *, bold: bool = False) -> QFont:
-    """Return a font several times the system's size: this view is read at arm's length."""
-    font = type_font(TypeSize.NORMAL, bold=bold)
-    font.setPointSizeF(font.pointSizeF() * times)
-    return font
 
 
 class CounterView(QWidget):
@@ -68,7 +56,10 @@ class CounterView(QWidget):
         column.addWidget(self.strip)
         self.stack = QStackedWidget()
         column.addWidget(self.stack, 1)
-        self.stack.addWidget(self._line_page())
+        self.line = CounterLine(context)
+        self.number, self.photos = self.line.number, self.line.photos
+        self.number.installEventFilter(self)
+        self.stack.addWidget(self.line)
         self.end = CounterEnd(context, count)
         self.end.line_wanted.connect(self.go_to_line)
         self.end.closed.connect(self.close)
@@ -100,49 +91,6 @@ class CounterView(QWidget):
         close.clicked.connect(self.close)
         row.addWidget(close)
         return row
-
-    def _line_page(self) -> QWidget:
-        page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(GRID * 6, GRID * 3, GRID * 6, GRID * 2)
-        column.setSpacing(GRID * 2)
-        self._before = Label("", TypeSize.LARGE, muted=True, wrap=True)
-        column.addWidget(self._before)
-        column.addStretch(1)
-        self._place = Label("", TypeSize.FIGURE, muted=True)
-        column.addWidget(self._place)
-        self._description = Label("", wrap=True, font=big_font(3.4, bold=True))
-        column.addWidget(self._description)
-        self._serials = Label("", TypeSize.LARGE, muted=True, wrap=True)
-        column.addWidget(self._serials)
-        row = QHBoxLayout()
-        row.setSpacing(GRID * 4)
-        self.number = QLineEdit()
-        self.number.setFont(big_font(6))
-        self.number.setAlignment(Qt.AlignmentFlag.AlignRight)
-        self.number.setFixedWidth(GRID * 40)
-        self.number.setAccessibleName("Number counted")
-        self.number.setValidator(
-            QRegularExpressionValidator(QRegularExpression(r"\d{0,6}"), self.number)
-        )
-        self.number.installEventFilter(self)
-        row.addWidget(self.number)
-        words = QVBoxLayout()
-        words.setSpacing(0)
-        self._expected = Label("", TypeSize.FIGURE, muted=True)
-        self._difference = Label("", wrap=True, font=big_font(2.4, bold=True))
-        words.addStretch(1)
-        words.addWidget(self._expected)
-        words.addWidget(self._difference)
-        words.addStretch(1)
-        row.addLayout(words, 1)
-        column.addLayout(row)
-        column.addStretch(1)
-        self.photos = PhotoStrip(self.context)
-        column.addWidget(self.photos)
-        column.addWidget(Separator())
-        column.addWidget(Label(_KEYS, muted=True, wrap=True))
-        return page
 
     # --- shown ----------------------------------------------------------------------------
 
@@ -224,27 +172,9 @@ class CounterView(QWidget):
         self.number.setFocus()
 
     def _show_facts(self) -> None:
-        row, cell = self.row, self._cell(self._at)
-        if row is None or cell is None:
-            return
-        line = row.line
-        here = [one for one in self._rows if one.line.location == line.location]
-        place = line.location or "No place given"
-        self._place.setText(f"{place}  ·  {here.index(row) + 1} of {len(here)}")
-        self._description.setText(f"{line.number}   {line.description}")
-        self._serials.setText(", ".join((*line.serials, *line.asset_tags)))
-        self._serials.setVisible(bool(line.serials or line.asset_tags))
-        self._expected.setText(
-            "Expected: hidden (blind count)" if cell.hidden else f"Expected: {cell.expected}"
-        )
-        if cell.quantity is None:
-            self._difference.setText("not counted")
-            self._difference.set_tone("muted")
-        else:
-            remark = cell_remark(cell)
-            self._difference.setText(remark or "as expected")
-            self._difference.set_tone("red" if remark else "muted")
-        self.photos.show_line(line, cell, self.count_id)
+        row = self.row
+        if row is not None:
+            self.line.show_row(row, self._rows, self.count_id)
 
     # --- keys -----------------------------------------------------------------------------
 
@@ -334,7 +264,7 @@ class CounterView(QWidget):
             self.strip.hide()
             cell = self._cell(self._at)
             remark = cell_remark(cell) if cell is not None else ""
-            self._before.setText(
+            self.line.before.setText(
                 f"Line {row.line.number}, {row.line.description}: {text}"
                 + (f", {remark}" if remark else ", as expected")
             )
@@ -391,7 +321,7 @@ class CounterView(QWidget):
             partial(counts.rest_as_expected, self.context.desk, self.count_id, list(here), here)
         )
         if done:
-            self._before.setText(f"The rest of {place or 'this place'}: as expected.")
+            self.line.before.setText(f"The rest of {place or 'this place'}: as expected.")
             after = [
                 number
                 for number, one in enumerate(self._rows)

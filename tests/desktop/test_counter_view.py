@@ -75,11 +75,11 @@ def test_type_the_number_and_enter(make: Callable[..., Counter]) -> None:
     counter.press(Qt.Key.Key_Return)
     assert counter.quantity("line-1") == 21
     assert counter.line == "line-2"
-    assert "−3 short" in counter.view._before.text()
+    assert "−3 short" in counter.view.line.before.text()
     counter.type("6")
     counter.press(Qt.Key.Key_Enter)
     assert counter.quantity("line-2") == 6
-    assert "as expected" in counter.view._before.text()
+    assert "as expected" in counter.view.line.before.text()
 
 
 def test_enter_without_a_number_counts_nothing(make: Callable[..., Counter]) -> None:
@@ -121,14 +121,14 @@ def test_a_blind_count_hides_what_is_expected_until_the_line_is_entered(
     make: Callable[..., Counter],
 ) -> None:
     counter = make(blind=True)
-    assert "24" not in counter.view._expected.text()
+    assert "24" not in counter.view.line.expected.text()
     counter.press(Qt.Key.Key_R)
     assert counter.quantity("line-2") is None
     assert "blind count" in counter.view.strip.text()
     counter.type("20")
     counter.press(Qt.Key.Key_Return, Qt.Key.Key_Left)
-    assert counter.view._expected.text() == "Expected: 24"
-    assert counter.view._difference.text() == "−4 short"
+    assert counter.view.line.expected.text() == "Expected: 24"
+    assert counter.view.line.difference.text() == "−4 short"
 
 
 def test_d_enters_damage_and_the_pictures_wanted_change(

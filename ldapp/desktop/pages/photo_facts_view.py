@@ -193,6 +193,7 @@ class PhotoFactsView(QScrollArea):
         self._column.addWidget(self._text, 1)
         self._column.addWidget(self._pairings)
         self._column.addWidget(self._said)
+        self._column.addStretch()
         self.show_photos(())
 
     def _make_form(self) -> RecordForm:

@@ -80,6 +80,10 @@ class ReckoningPage(ClaimPage):
             "Go to Findings",
             "Go to Charges",
         )
+        self._impossible = EmptyState(
+            "A term cannot be as it is entered, so nothing is reckoned. The weak points name it.",
+            "Go to Papers",
+        )
         self._lay_out()
         self._make_actions()
 
@@ -117,6 +121,7 @@ class ReckoningPage(ClaimPage):
         column.addWidget(split, 1)
         self._stack.addWidget(page)
         self._stack.addWidget(self._empty)
+        self._stack.addWidget(self._impossible)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._stack)
@@ -141,6 +146,7 @@ class ReckoningPage(ClaimPage):
         self._unfold_button.clicked.connect(self._unfold_all)
         self.all_grounds.toggled.connect(self._on_switch)
         self._empty.acted.connect(self._go_to_findings)
+        self._impossible.acted.connect(self._go_to_papers)
         self._empty.second_acted.connect(self._go_to_charges)
         self.tree.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.tree.customContextMenuRequested.connect(self._menu)
@@ -152,7 +158,8 @@ class ReckoningPage(ClaimPage):
         del kinds
         claim = self.context.claim
         something = bool(claim.findings or any(one.charges for one in claim.invoices))
-        self._stack.setCurrentIndex(0 if something else 1)
+        impossible = self.context.up_to_date and self.context.reckoning is None
+        self._stack.setCurrentIndex(1 if not something else 2 if impossible else 0)
         if something and self.context.reckoning is not None:
             self._compute()
 
@@ -248,6 +255,10 @@ class ReckoningPage(ClaimPage):
         entry = self.tree.current_entry()
         if entry is not None and entry.key[0] in _GO:
             self.context.go_to.emit(Place(_GO[entry.key[0]], *entry.key))
+
+    @Slot()
+    def _go_to_papers(self) -> None:
+        self.context.go_to.emit(Place("papers"))
 
     @Slot()
     def _go_to_findings(self) -> None:

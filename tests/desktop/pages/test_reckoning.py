@@ -18,6 +18,8 @@ from ldapp.casework.reckoning import reckon_claim, with_strong_grounds_alone
 from ldapp.claim.charges import GroundChoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count
+from ldapp.claim.terms import StraightLine
+from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.reckoning import ReckoningPage
 from ldapp.desktop.pages.statement import statement
 from ldapp.desktop.pages.statement_entry import Entry, as_text, find_entry, step_entry
@@ -243,3 +245,21 @@ def test_every_amount_in_the_statement_comes_from_the_reckoning(acknowledged: bo
         entry = find_entry(shown.sections, ("charge", result.charge))
         assert entry is not None
         assert entry.amount == amount_text(result.owed, "USD")
+
+
+def test_a_term_that_cannot_be_is_said_and_nothing_is_made_up(
+    qtbot: QtBot, open_context: Callable[[Claim], ClaimContext]
+) -> None:
+    claim = page_claim()
+    agreement = claim.agreements[0]
+    terms = dataclasses.replace(agreement.terms, depreciation=StraightLine(life_months=0))
+    agreement = dataclasses.replace(agreement, terms=terms)
+    context = open_context(dataclasses.replace(claim, agreements=(agreement,)))
+    page = ReckoningPage(context)
+    qtbot.addWidget(page)
+    page.show()
+    qtbot.waitUntil(page._impossible.isVisible, timeout=10000)
+    assert context.reckoning is None
+    assert any(
+        point.gravity == "grave" and point.code == "cannot_be" for point in context.weak_points
+    )

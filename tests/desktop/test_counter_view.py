@@ -213,6 +213,10 @@ def test_the_end_names_what_is_open_and_both_sign(
     assert count is not None
     assert count.acknowledgement == "signed_by_both"
     assert [(one.side, one.name) for one in count.signatures] == [("ours", "Ada"), ("theirs", "Bo")]
+    assert not end.sign_button.isEnabled(), "the same strokes are not signed twice"
+    end.signatures.pads["ours"].show_strokes((((0.2, 0.5), (0.9, 0.1)),))
+    end.signatures.pads["ours"].changed.emit()
+    assert end.sign_button.isEnabled()
 
 
 def test_a_refusal_is_recorded_with_name_and_time(
@@ -230,6 +234,32 @@ def test_a_refusal_is_recorded_with_name_and_time(
     assert count.acknowledged_by == "Bo"
     assert count.refused_at is not None
     assert count.refused_at.tzinfo is not None
+
+
+def test_the_count_is_written_as_a_pdf(
+    qtbot: QtBot,
+    make: Callable[..., Counter],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    counter = make()
+    counter.view.show_end()
+    target = tmp_path / "count.pdf"
+    monkeypatch.setattr(
+        "ldapp.desktop.pages.count_parts.counter_end.QFileDialog.getSaveFileName",
+        lambda *_: (str(target), ""),
+    )
+    qtbot.mouseClick(counter.view.end.pdf_button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: "Written" in counter.view.end._state.text(), timeout=20_000)
+    assert target.read_bytes().startswith(b"%PDF-")
+
+
+def test_the_companys_check_in_is_not_ours_to_write(
+    qtbot: QtBot, view: ClaimView, make: Callable[..., Counter]
+) -> None:
+    counter = make(stage="check_in")
+    counter.view.show_end()
+    assert not counter.view.end.pdf_button.isEnabled()
 
 
 def test_a_click_at_the_end_goes_back_to_the_line(make: Callable[..., Counter]) -> None:

@@ -114,7 +114,10 @@ class CounterEnd(QWidget):
         if count is None:
             return
         made = self.signatures.signatures(self.context.claim.zone)
-        self.sign_button.setEnabled(bool(made))
+        # Signing again without a new stroke would only move the time of a signature.
+        new = [(one.side, one.name, one.strokes) for one in made]
+        present = [(one.side, one.name, one.strokes) for one in count.signatures]
+        self.sign_button.setEnabled(bool(made) and new != present)
         self.sign_button.setText("Sign for both" if len(made) == 2 else "Sign")
         words = {
             "signed_by_both": "Signed by both.",
@@ -123,6 +126,12 @@ class CounterEnd(QWidget):
         }
         self._state.setText(words.get(count.acknowledgement, ""))
         self.refused_button.setEnabled(bool(self.signatures.names["theirs"].text().strip()))
+        self.pdf_button.setEnabled(count.stage != "check_in")
+        self.pdf_button.setToolTip(
+            "The company's own check-in is its paper, not ours to write."
+            if count.stage == "check_in"
+            else ""
+        )
         self.refused_button.setToolTip("Needs the name of the person who refuses.")
 
     @Slot()
@@ -151,7 +160,6 @@ class CounterEnd(QWidget):
     def _on_pdf(self) -> None:
         count = self._present()
         if count is None or count.stage == "check_in":
-            self.context.message.emit("The company's own check-in is its paper, not ours to write.")
             return
         claim, stage = self.context.claim, count.stage
         date = (count.at or dt.datetime.now(ZoneInfo(claim.zone))).date()

@@ -38,7 +38,7 @@ _LIGHT: dict[Role, str] = {
     "text": "#1b2224",
     "muted": "#566165",
     "separator": "#d5d9d6",
-    "outline": "#868f92",
+    "outline": "#7d868a",
     "accent": "#0f5c66",
     "accent_text": "#0f5c66",
     "on_accent": "#ffffff",

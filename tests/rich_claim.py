@@ -22,7 +22,7 @@ from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.journal import JournalEntry, RecordChange
 from ldapp.claim.kit import KitLine, Part
 from ldapp.claim.parties import Party
-from ldapp.claim.photos import ClockCorrection, Pairing, Photo
+from ldapp.claim.photos import ClockCorrection, IssuedCode, Pairing, Photo
 from ldapp.claim.policy import PolicyTerms
 from ldapp.claim.terms import DepreciationOverride, DepreciationTable, StraightLine, Terms
 
@@ -198,6 +198,7 @@ def rich_claim() -> Claim:
         ),
         photos=(filled(Photo, id="photo-1", pairings=(filled(Pairing), Pairing(line="line-2"))),),
         clock_corrections=(filled(ClockCorrection, id="clock-1"),),
+        issued_codes=(filled(IssuedCode, id="code-1"),),
         documents=(
             filled(Document, id="document-1"),
             Document(id="document-2", title="x" * 10_000),

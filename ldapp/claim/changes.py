@@ -25,7 +25,7 @@ from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.journal import RecordChange
 from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
-from ldapp.claim.photos import ClockCorrection, Photo
+from ldapp.claim.photos import ClockCorrection, IssuedCode, Photo
 from ldapp.errors import ConflictError
 
 _Record = TypeVar("_Record")
@@ -70,6 +70,7 @@ COLLECTIONS: tuple[Collection, ...] = (
     ),
     Collection("photo", "photos", Photo),
     Collection("clock_correction", "clock_corrections", ClockCorrection),
+    Collection("issued_code", "issued_codes", IssuedCode),
     Collection("document", "documents", Document),
     Collection("correspondence", "correspondence", Correspondence),
     Collection("split", "splits", Split),

@@ -15,7 +15,7 @@ from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.journal import JournalEntry
 from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
-from ldapp.claim.photos import ClockCorrection, Photo
+from ldapp.claim.photos import ClockCorrection, IssuedCode, Photo
 from ldapp.claim.record import record
 
 CLAIM_FORMAT = "ldapp-claim/1"
@@ -61,6 +61,7 @@ class Claim:
     invoices: tuple[Invoice, ...] = ()
     photos: tuple[Photo, ...] = ()
     clock_corrections: tuple[ClockCorrection, ...] = ()
+    issued_codes: tuple[IssuedCode, ...] = ()
     documents: tuple[Document, ...] = ()
     correspondence: tuple[Correspondence, ...] = ()
     splits: tuple[Split, ...] = ()

@@ -63,6 +63,10 @@ class Photo:
     """What the photographer says of it; recorded beside, never mixed in."""
     left_out: bool = False
     note: str = ""
+    shown_code: str = ""
+    """What a counter's code in the picture says; it counts only where the code was issued."""
+    likeness: str = ""
+    """16 hexadecimal digits by which pictures that look alike are found; empty: not made."""
 
 
 @record
@@ -82,3 +86,20 @@ class ClockCorrection:
     reference: str = ""
     valid_from: dt.datetime | None = None
     valid_until: dt.datetime | None = None
+
+
+@record
+class IssuedCode:
+    """One showing of the counter's code, to be photographed.
+
+    The symbol changes every second.  What it says follows from this ``word`` and the
+    second (:func:`ldapp.evidence.counter_code.code_at`), so one record proves every
+    second of the showing, and nobody could know its codes before it began.
+    """
+
+    id: str
+    word: str
+    """Random letters, never shown themselves."""
+    issued: dt.datetime
+    """When the showing began (computer's clock, UTC)."""
+    issued_by: str = ""

@@ -87,6 +87,7 @@ MEMBER_NAMES = {
     "invoices": "an invoice",
     "photos": "a photo",
     "clock_corrections": "a clock correction",
+    "issued_codes": "an issued code",
     "documents": "a document",
     "correspondence": "a letter or message",
     "splits": "a split",

@@ -17,7 +17,7 @@ from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.journal import JournalEntry
 from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
-from ldapp.claim.photos import ClockCorrection, Photo
+from ldapp.claim.photos import ClockCorrection, IssuedCode, Photo
 from ldapp.claim.summary import ClaimSummary
 from ldapp.store import bookkeeping, models
 from ldapp.store.base import Base
@@ -111,6 +111,7 @@ KINDS: dict[str, Kind] = {
     "charge": Kind(RecordMapping("charge", Charge, _table(models.ChargeRow)), ("invoice", "id")),
     "photo": _member("photo", Photo, models.PhotoRow)._replace(more=_photo_more),
     "clock_correction": _member("clock_correction", ClockCorrection, models.ClockCorrectionRow),
+    "issued_code": _member("issued_code", IssuedCode, models.IssuedCodeRow),
     "document": _member("document", Document, models.DocumentRow),
     "correspondence": _member("correspondence", Correspondence, models.CorrespondenceRow),
     "split": _member("split", Split, models.SplitRow),

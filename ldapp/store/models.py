@@ -348,6 +348,8 @@ class PhotoRow(Member, Base):
     statement: Mapped[str]
     left_out: Mapped[bool]
     note: Mapped[str]
+    shown_code: Mapped[str]
+    likeness: Mapped[str]
 
 
 class ClockCorrectionRow(Member, Base):
@@ -368,6 +370,17 @@ class ClockCorrectionRow(Member, Base):
     valid_from_offset: Mapped[Offset | None]
     valid_until: Mapped[Instant | None]
     valid_until_offset: Mapped[Offset | None]
+
+
+class IssuedCodeRow(Member, Base):
+    """A showing of the counter's code."""
+
+    __tablename__ = "issued_code"
+
+    word: Mapped[str]
+    issued: Mapped[Instant]
+    issued_offset: Mapped[Offset]
+    issued_by: Mapped[str]
 
 
 class DocumentRow(Member, Base):

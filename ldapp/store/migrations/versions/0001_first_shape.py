@@ -269,6 +269,20 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("claim", "id", name=op.f("pk_invoice")),
     )
     op.create_table(
+        "issued_code",
+        sa.Column("claim", sa.BigInteger(), nullable=False),
+        sa.Column("id", sa.Text(), nullable=False),
+        sa.Column("position", sa.BigInteger(), nullable=False),
+        sa.Column("word", sa.Text(), nullable=False),
+        sa.Column("issued", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("issued_offset", sa.Integer(), nullable=False),
+        sa.Column("issued_by", sa.Text(), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["claim"], ["claim.key"], name=op.f("fk_issued_code_claim_claim"), ondelete="CASCADE"
+        ),
+        sa.PrimaryKeyConstraint("claim", "id", name=op.f("pk_issued_code")),
+    )
+    op.create_table(
         "journal_entry",
         sa.Column("claim", sa.BigInteger(), nullable=False),
         sa.Column("number", sa.BigInteger(), nullable=False),
@@ -407,6 +421,8 @@ def upgrade() -> None:
         sa.Column("statement", sa.Text(), nullable=False),
         sa.Column("left_out", sa.Boolean(), nullable=False),
         sa.Column("note", sa.Text(), nullable=False),
+        sa.Column("shown_code", sa.Text(), nullable=False),
+        sa.Column("likeness", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(
             ["claim"], ["claim.key"], name=op.f("fk_photo_claim_claim"), ondelete="CASCADE"
         ),

@@ -329,9 +329,14 @@ class PhotosPage(ClaimPage):
         return key if self.shelf.grouping == "count" and key not in (ALL, NONE) else None
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """Take files."""
-        if any(url.isLocalFile() for url in event.mimeData().urls()):
+        """Take photos and folders; of anything else the window asks what it is."""
+        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+        if paths and all(
+            path.is_dir() or path.suffix.lower() in work.PHOTO_SUFFIXES for path in paths
+        ):
             event.acceptProposedAction()
+        else:
+            event.ignore()
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Take dropped files and folders in."""

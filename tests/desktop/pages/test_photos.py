@@ -68,6 +68,19 @@ def test_dropped_files_come_in_and_what_is_no_photo_is_refused_with_a_sentence(
     assert len(page.context.claim.photos) == 3
 
 
+def test_an_invoice_dropped_here_is_left_for_the_window_to_ask_about(
+    show_page: Show, tmp_path: Path
+) -> None:
+    page = show_page(PhotosPage, page_claim())
+    paper = tmp_path / "invoice.pdf"
+    paper.write_bytes(b"%PDF-1.7")
+    data = files([paper])
+    enter = QDragEnterEvent(QPoint(5, 5), ACTIONS, data, LEFT, PLAIN)
+    enter.accept()
+    page.dragEnterEvent(enter)
+    assert not enter.isAccepted()
+
+
 def test_a_folder_that_is_taken_in_twice_adds_nothing_the_second_time(
     qtbot: QtBot, show_page: Show, tmp_path: Path
 ) -> None:

@@ -151,6 +151,9 @@ def test_a_deductible_above_every_item_still_comes_off_whole() -> None:
     )
     assert paid(["10", "10"], part).policy == Decimal(4)
     assert paid(["4", "5"], terms).policy == Decimal(0)
+    # Never above the losses less the deductible: both tries pay 25, so the first item bears it.
+    found = paid(["10", "30"], terms)
+    assert found.policy_by_line == (("k1", Decimal(0)), ("k2", Decimal(25)))
 
 
 @pytest.mark.parametrize(

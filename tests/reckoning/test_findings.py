@@ -426,6 +426,11 @@ def test_repair_below_the_value_is_owed() -> None:
     assert any("lesser of both" in text for text in defaults_taken(found.working))
 
 
+def test_a_repair_at_just_the_value_is_a_repair() -> None:
+    found = repaired(parts=Decimal(80))
+    assert (found.owed, found.total_loss) == (Decimal(100), False)
+
+
 def test_repair_above_the_value_is_a_total_loss() -> None:
     found = repaired(parts=Decimal(500))
     assert (found.owed, found.total_loss) == (Decimal(100), True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -124,14 +125,29 @@ def with_styles(
     return dataclasses.replace(match, numbers=numbers, dates=dates)
 
 
+_COLUMN_LETTERS = re.compile(r"[A-Z]{1,3}")
+
+
 def read_with_remembered(source: ListSource, kept: Any) -> KitListReading:
     """Read a list by a kept match where the list has all its columns, else as found."""
     match = _remembered_match(kept)
     if match is not None:
         reading = read_list(source, match)
-        if reading.columns.keys() == match.columns.keys():
+        if _has_columns(reading, match):
             return reading
     return read_list(source)
+
+
+def _has_columns(reading: KitListReading, match: ColumnMatch) -> bool:
+    """Return whether a list has every column of a match, by heading or by letter."""
+    names = [
+        name
+        for one in match.columns.values()
+        for name in (one if isinstance(one, tuple) else (one,))
+    ]
+    return reading.columns.keys() == match.columns.keys() and all(
+        name in reading.headings or _COLUMN_LETTERS.fullmatch(str(name)) for name in names
+    )
 
 
 def _remembered_match(data: Any) -> ColumnMatch | None:

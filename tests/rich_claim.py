@@ -17,7 +17,7 @@ from ldapp.claim.agreement import Agreement, Policy
 from ldapp.claim.charges import Charge, GroundChoice, Invoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count, CountEntry, Movement, PartCount
-from ldapp.claim.documents import Correspondence, Document, Split
+from ldapp.claim.documents import Correspondence, Document, RecoveredItem, Split
 from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.journal import JournalEntry, RecordChange
 from ldapp.claim.kit import KitLine, Part
@@ -204,6 +204,7 @@ def rich_claim() -> Claim:
             Document(id="document-2", title="x" * 10_000),
         ),
         correspondence=(filled(Correspondence, id="letter-1"),),
+        recovered=(filled(RecoveredItem, id="recovered-1"),),
         splits=(filled(Split, id="split-1"), Split(id="split-2", party="party-1")),
         journal=journal,
     )

@@ -20,7 +20,7 @@ from ldapp.claim.agreement import Agreement, Policy
 from ldapp.claim.charges import Charge, Invoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count, CountEntry, Movement
-from ldapp.claim.documents import Correspondence, Document, Split
+from ldapp.claim.documents import Correspondence, Document, RecoveredItem, Split
 from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.journal import RecordChange
 from ldapp.claim.kit import KitLine
@@ -73,6 +73,7 @@ COLLECTIONS: tuple[Collection, ...] = (
     Collection("issued_code", "issued_codes", IssuedCode),
     Collection("document", "documents", Document),
     Collection("correspondence", "correspondence", Correspondence),
+    Collection("recovered_item", "recovered", RecoveredItem),
     Collection("split", "splits", Split),
 )
 

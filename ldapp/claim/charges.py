@@ -77,6 +77,7 @@ class Charge:
     grounds: tuple[GroundChoice, ...] = ()
     open_until_documented: bool = False
     settled: Decimal | None = None
+    settled_on: dt.date | None = None
     note: str = ""
 
 

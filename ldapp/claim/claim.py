@@ -10,7 +10,7 @@ from annotated_types import MinLen
 from ldapp.claim.agreement import Agreement, Policy
 from ldapp.claim.charges import Invoice
 from ldapp.claim.counts import Count, Movement
-from ldapp.claim.documents import Correspondence, Document, Split
+from ldapp.claim.documents import Correspondence, Document, RecoveredItem, Split
 from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.journal import JournalEntry
 from ldapp.claim.kit import KitLine
@@ -64,5 +64,6 @@ class Claim:
     issued_codes: tuple[IssuedCode, ...] = ()
     documents: tuple[Document, ...] = ()
     correspondence: tuple[Correspondence, ...] = ()
+    recovered: tuple[RecoveredItem, ...] = ()
     splits: tuple[Split, ...] = ()
     journal: tuple[JournalEntry, ...] = ()

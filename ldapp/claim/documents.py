@@ -63,21 +63,83 @@ class Document:
     taken_in: dt.datetime | None = None
 
 
+CorrespondenceStep: TypeAlias = Literal[
+    "answer_to_charges",
+    "statement_of_loss",
+    "reply",
+    "offer",
+    "settlement",
+    "payment",
+    "request",
+    "other",
+]
+
+
+@record
+class ChargeOffer:
+    """For what amount one charge would be settled, in the claim's currency.
+
+    A charge is named together with its invoice; one that has been removed since is passed
+    over.
+    """
+
+    invoice: str
+    charge: str
+    amount: Decimal
+    words: str = ""
+
+
 @record
 class Correspondence:
-    """One thing sent or received, said or agreed."""
+    """One thing sent or received, said or agreed.
+
+    ``offered``, ``settled`` and ``paid`` concern the whole of it, ``offers`` single charges.
+    ``sha256`` is the hash of the file that was sent, as it was sent.
+    """
 
     id: str
     at: dt.datetime
     direction: Literal["sent", "received"]
     channel: Channel
     party: str | None = None
+    step: CorrespondenceStep = "other"
+    agreement: str | None = None
+    """Whose rental company it is with; None: not with one alone."""
     subject: str
     text: str = ""
+    sha256: str = ""
+    reply_by: dt.date | None = None
+    """Until when the receiver is asked to answer."""
+    offers: tuple[ChargeOffer, ...] = ()
     offered: Decimal | None = None
     settled: Decimal | None = None
     paid: Decimal | None = None
     document: str | None = None
+
+
+@record
+class RecoveredItem:
+    """Equipment that turned up after it was charged.
+
+    ``refunded`` is what came back for it, in the claim's currency; what is due under the
+    agreement is reckoned and never stored.
+    """
+
+    id: str
+    line: str
+    quantity: Annotated[int, Ge(0)] = 1
+    serials: tuple[str, ...] = ()
+    invoice: str | None = None
+    charge: str | None = None
+    """The charge that it was paid with, named together with its invoice."""
+    found: dt.date
+    returned: dt.date | None = None
+    place: str = ""
+    refunded: Decimal | None = None
+    refunded_on: dt.date | None = None
+    document: str | None = None
+    note: str = ""
+    """Private: printed in no dossier."""
 
 
 @record

@@ -113,6 +113,7 @@ def _invoice_of(invoice: Invoice, lines: set[str]) -> Invoice:
             line=one.line if one.line in lines else None,
             match_reason="",
             settled=None,
+            settled_on=None,
         )
         for one in invoice.charges
     )

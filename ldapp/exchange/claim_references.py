@@ -71,6 +71,9 @@ REFERENCES: dict[tuple[str, str], str] = {
     ("Document", "party"): "parties",
     ("Correspondence", "party"): "parties",
     ("Correspondence", "document"): "documents",
+    ("Correspondence", "agreement"): "agreements",
+    ("RecoveredItem", "line"): "kit",
+    ("RecoveredItem", "document"): "documents",
     ("Split", "party"): "parties",
     ("Split", "occurrence"): "occurrences",
 }
@@ -90,6 +93,7 @@ MEMBER_NAMES = {
     "issued_codes": "an issued code",
     "documents": "a document",
     "correspondence": "a letter or message",
+    "recovered": "a recovered item",
     "splits": "a split",
 }
 

@@ -12,7 +12,7 @@ from ldapp.claim.changes import HEAD_FIELDS, HEAD_KIND, POLICY_KIND, SEPARATOR
 from ldapp.claim.charges import Charge, Invoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count, CountEntry, Movement
-from ldapp.claim.documents import Correspondence, Document, Split
+from ldapp.claim.documents import Correspondence, Document, RecoveredItem, Split
 from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.journal import JournalEntry
 from ldapp.claim.kit import KitLine
@@ -114,5 +114,6 @@ KINDS: dict[str, Kind] = {
     "issued_code": _member("issued_code", IssuedCode, models.IssuedCodeRow),
     "document": _member("document", Document, models.DocumentRow),
     "correspondence": _member("correspondence", Correspondence, models.CorrespondenceRow),
+    "recovered_item": _member("recovered_item", RecoveredItem, models.RecoveredItemRow),
     "split": _member("split", Split, models.SplitRow),
 }

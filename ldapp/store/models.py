@@ -319,6 +319,7 @@ class ChargeRow(OfClaim, Base):
     grounds: Mapped[Nested]
     open_until_documented: Mapped[bool]
     settled: Mapped[Amount | None]
+    settled_on: Mapped[dt.date | None]
     note: Mapped[str]
 
 
@@ -417,13 +418,39 @@ class CorrespondenceRow(Member, Base):
     direction: Mapped[str]
     channel: Mapped[str]
     party: Mapped[str | None]
+    step: Mapped[str]
+    agreement: Mapped[str | None]
     subject: Mapped[str]
     text: Mapped[str]
+    sha256: Mapped[str]
+    reply_by: Mapped[dt.date | None]
+    offers: Mapped[Nested]
     amounts_in: Mapped[str]
     offered: Mapped[Amount | None]
     settled: Mapped[Amount | None]
     paid: Mapped[Amount | None]
     document: Mapped[str | None]
+
+
+class RecoveredItemRow(Member, Base):
+    """Equipment that turned up after it was charged."""
+
+    __tablename__ = "recovered_item"
+    __table_args__ = (is_currency("amounts_in"), not_negative("quantity"))
+
+    line: Mapped[str]
+    quantity: Mapped[int]
+    serials: Mapped[Nested]
+    invoice: Mapped[str | None]
+    charge: Mapped[str | None]
+    found: Mapped[dt.date]
+    returned: Mapped[dt.date | None]
+    place: Mapped[str]
+    amounts_in: Mapped[str]
+    refunded: Mapped[Amount | None]
+    refunded_on: Mapped[dt.date | None]
+    document: Mapped[str | None]
+    note: Mapped[str]
 
 
 class SplitRow(Member, Base):

@@ -142,8 +142,13 @@ def upgrade() -> None:
         sa.Column("direction", sa.Text(), nullable=False),
         sa.Column("channel", sa.Text(), nullable=False),
         sa.Column("party", sa.Text(), nullable=True),
+        sa.Column("step", sa.Text(), nullable=False),
+        sa.Column("agreement", sa.Text(), nullable=True),
         sa.Column("subject", sa.Text(), nullable=False),
         sa.Column("text", sa.Text(), nullable=False),
+        sa.Column("sha256", sa.Text(), nullable=False),
+        sa.Column("reply_by", sa.Date(), nullable=True),
+        sa.Column("offers", sa.Text(), nullable=False),
         sa.Column("amounts_in", sa.Text(), nullable=False),
         sa.Column("offered", sa.BigInteger(), nullable=True),
         sa.Column("settled", sa.BigInteger(), nullable=True),
@@ -451,6 +456,33 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("claim", name=op.f("pk_policy")),
     )
     op.create_table(
+        "recovered_item",
+        sa.Column("claim", sa.BigInteger(), nullable=False),
+        sa.Column("id", sa.Text(), nullable=False),
+        sa.Column("position", sa.BigInteger(), nullable=False),
+        sa.Column("line", sa.Text(), nullable=False),
+        sa.Column("quantity", sa.BigInteger(), nullable=False),
+        sa.Column("serials", sa.Text(), nullable=False),
+        sa.Column("invoice", sa.Text(), nullable=True),
+        sa.Column("charge", sa.Text(), nullable=True),
+        sa.Column("found", sa.Date(), nullable=False),
+        sa.Column("returned", sa.Date(), nullable=True),
+        sa.Column("place", sa.Text(), nullable=False),
+        sa.Column("amounts_in", sa.Text(), nullable=False),
+        sa.Column("refunded", sa.BigInteger(), nullable=True),
+        sa.Column("refunded_on", sa.Date(), nullable=True),
+        sa.Column("document", sa.Text(), nullable=True),
+        sa.Column("note", sa.Text(), nullable=False),
+        sa.CheckConstraint(
+            "length(amounts_in) = 3", name=op.f("ck_recovered_item_amounts_in_is_a_code")
+        ),
+        sa.CheckConstraint("quantity >= 0", name=op.f("ck_recovered_item_quantity_not_negative")),
+        sa.ForeignKeyConstraint(
+            ["claim"], ["claim.key"], name=op.f("fk_recovered_item_claim_claim"), ondelete="CASCADE"
+        ),
+        sa.PrimaryKeyConstraint("claim", "id", name=op.f("pk_recovered_item")),
+    )
+    op.create_table(
         "split",
         sa.Column("claim", sa.BigInteger(), nullable=False),
         sa.Column("id", sa.Text(), nullable=False),
@@ -489,6 +521,7 @@ def upgrade() -> None:
         sa.Column("grounds", sa.Text(), nullable=False),
         sa.Column("open_until_documented", sa.Boolean(), nullable=False),
         sa.Column("settled", sa.BigInteger(), nullable=True),
+        sa.Column("settled_on", sa.Date(), nullable=True),
         sa.Column("note", sa.Text(), nullable=False),
         sa.CheckConstraint("length(amounts_in) = 3", name=op.f("ck_charge_amounts_in_is_a_code")),
         sa.ForeignKeyConstraint(

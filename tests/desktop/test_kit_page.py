@@ -310,6 +310,18 @@ def test_the_columns_are_matched_by_the_person_and_kept(
     assert page.importer.fields["quantity"].value() == "Wieviel"
 
 
+def test_kept_columns_that_a_list_does_not_have_are_left_aside(
+    qtbot: QtBot, empty_page: KitPage, tmp_path: Path, idle: Callable[[], None]
+) -> None:
+    page = empty_page
+    begin_import(qtbot, page, tmp_path / "one.csv", "Line,Item,Qty\n1,Apple box,3\n")
+    qtbot.mouseClick(page.importer.import_button, Qt.MouseButton.LeftButton)
+    begin_import(qtbot, page, tmp_path / "two.csv", "No.,Description,Quantity\n2,Wedge,9\n")
+    idle()
+    assert page.importer.fields["description"].value() == "Description"
+    assert page.importer.import_button.isEnabled()
+
+
 def test_the_same_list_twice_is_refused(
     qtbot: QtBot, empty_page: KitPage, tmp_path: Path, window: MainWindow
 ) -> None:

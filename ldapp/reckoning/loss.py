@@ -121,7 +121,7 @@ def make_groups(
         place = None
         if result.finding is not None:
             occurrence = items[result.finding].found.finding.occurrence
-            place = position.get(occurrence, len(keys) - 1)
+            place = position[occurrence]
         elif bill.family in ("unit", "repair", "use"):
             place = len(keys) - 1
         group_of.append(place)
@@ -150,7 +150,7 @@ def make_groups(
             kind[key] += share
     by_group: list[list[Item]] = [[] for _ in keys]
     for item in items.values():
-        by_group[position.get(item.found.finding.occurrence, len(keys) - 1)].append(item)
+        by_group[position[item.found.finding.occurrence]].append(item)
     groups = [
         Group(
             occurrence=None if key is None else index.occurrences[key],

@@ -97,6 +97,8 @@ def test_caps_in_money() -> None:
     assert use("loss_of_use_cap", term=LossOfUse(cap_amount=Decimal(350))).owed == Decimal(350)
     half = LossOfUse(cap_share_of_value=Fraction(1, 2))
     assert use("loss_of_use_cap", term=half).owed == Decimal(200)
+    two = use("loss_of_use_cap", term=half, facts={"units": 2})
+    assert two.owed == Decimal(400)
 
 
 def test_stated_days_and_rate() -> None:

@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt, Signal, Slot
-from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent, QResizeEvent
+from PySide6.QtGui import (
+    QDragEnterEvent,
+    QDragLeaveEvent,
+    QDragMoveEvent,
+    QDropEvent,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -51,9 +57,11 @@ class GroupList(TableView):
 
     dropped = Signal(str, object)
     """The key of the group and the ids of the photos."""
+    drag_over = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("Groups of photos", parent)
+        self.dragged_over = False
         self.setAcceptDrops(True)
         self.setDragDropMode(QAbstractItemView.DragDropMode.DropOnly)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -73,10 +81,21 @@ class GroupList(TableView):
         index = self.indexAt(event.position().toPoint())
         group = self.rows_model().row_at(index)
         if isinstance(group, PhotoGroup) and group.key not in (ALL, NONE):
+            # Marked as the one that would take them; the photos in sight stay those they were.
+            self.dragged_over = True
             self.setCurrentIndex(index)
             event.acceptProposedAction()
         else:
             event.ignore()
+
+    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
+        """Mark the group in sight again."""
+        super().dragLeaveEvent(event)
+        self._end_drag()
+
+    def _end_drag(self) -> None:
+        self.dragged_over = False
+        self.drag_over.emit()
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Say which photos were dropped on which group."""
@@ -85,6 +104,7 @@ class GroupList(TableView):
         if isinstance(group, PhotoGroup) and ids:
             event.acceptProposedAction()
             self.dropped.emit(group.key, ids)
+        self._end_drag()
 
 
 class PhotoShelf(QWidget):
@@ -127,6 +147,7 @@ class PhotoShelf(QWidget):
         self._by.committed.connect(self._on_by)
         self.list.selectionModel().currentRowChanged.connect(self._on_row)
         self.list.dropped.connect(self.dropped)
+        self.list.drag_over.connect(self._mark_group_in_sight)
 
     @property
     def grouping(self) -> Grouping:
@@ -200,6 +221,14 @@ class PhotoShelf(QWidget):
     def _on_row(self, current: QModelIndex, before: QModelIndex) -> None:
         del before
         group = self.model.row_at(current)
+        if self.list.dragged_over:
+            return
         if group is not None and group.key != self._key:
             self._key = group.key
             self.group_chosen.emit(group.key)
+
+    @Slot()
+    def _mark_group_in_sight(self) -> None:
+        number = self.model.row_number(self._key)
+        if number >= 0:
+            self.list.setCurrentIndex(self.model.index(number, 0))

@@ -51,7 +51,11 @@ def observe(
     for invoice in invoices:
         seen += _of_invoice(index, invoice)
     for sister in sisters:
-        says = f"{sister.units} short here, and as many over in line {sister.over_line}: mixed up?"
+        other = index.lines[sister.over_line]
+        says = (
+            f"{sister.units} short here, and as many over in line {other.number}, "
+            f"{other.description}: mixed up?"
+        )
         seen.append(_observation("sister_line", "kit_line", sister.short_line, says))
     seen += _facts_that_differ(index, found, charges, occurrences)
     return tuple(dict.fromkeys(seen))

@@ -1,0 +1,308 @@
+"""What happens after a dossier is sent: logged, answered, offered, settled, paid, found again."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import hashlib
+from collections.abc import Iterable
+from decimal import Decimal
+from pathlib import Path
+from typing import NamedTuple, get_args
+from zoneinfo import ZoneInfo
+
+from ldapp.casework.charges import find_charge, put_charges
+from ldapp.casework.edit import find, get, put, without
+from ldapp.casework.open_claim import OpenClaim, new_id
+from ldapp.claim.charges import Charge, Invoice
+from ldapp.claim.claim import Claim, ClaimStage
+from ldapp.claim.documents import (
+    ChargeOffer,
+    Correspondence,
+    CorrespondenceStep,
+    RecoveredItem,
+)
+from ldapp.errors import LdappError, MachineError
+from ldapp.reckoning.recovery import paid_on, refund_earned
+from ldapp.reckoning.result import ChargeResult, Reckoning, Step
+
+__all__ = ["refund_earned"]
+
+STEP_NAMES: dict[CorrespondenceStep, str] = {
+    "answer_to_charges": "answer to the charges",
+    "statement_of_loss": "statement of loss",
+    "reply": "reply",
+    "offer": "offer",
+    "settlement": "settlement",
+    "payment": "payment",
+    "request": "request",
+    "other": "other",
+}
+
+_STAGES: tuple[ClaimStage, ...] = get_args(ClaimStage)
+_REACHED: dict[tuple[CorrespondenceStep, str], ClaimStage] = {
+    ("answer_to_charges", "sent"): "sent",
+    ("statement_of_loss", "sent"): "sent",
+    ("reply", "received"): "answered",
+    ("offer", "received"): "offered",
+    ("offer", "sent"): "offered",
+    ("settlement", "sent"): "settled",
+    ("settlement", "received"): "settled",
+    ("payment", "sent"): "paid",
+    ("payment", "received"): "paid",
+}
+
+
+def now_in(claim: Claim) -> dt.datetime:
+    """Return the present time in the claim's zone, to the minute."""
+    return dt.datetime.now(ZoneInfo(claim.zone)).replace(second=0, microsecond=0)
+
+
+def put_entry(desk: OpenClaim, entry: Correspondence, label: str = "") -> bool:
+    """Log something sent, received or agreed, or change it; the claim's stage follows.
+
+    The stage only moves on: an entry that is added late takes nothing back.
+    """
+
+    def change(claim: Claim) -> Claim:
+        return dataclasses.replace(
+            claim,
+            stage=_stage_with(claim.stage, entry),
+            correspondence=put(claim.correspondence, entry),
+        )
+
+    says = f"{entry.direction.capitalize()}: {entry.subject or STEP_NAMES[entry.step]}"
+    return desk.change(label or says, change)
+
+
+def _stage_with(stage: ClaimStage, entry: Correspondence) -> ClaimStage:
+    reached = _REACHED.get((entry.step, entry.direction), stage)
+    return max(stage, reached, key=_STAGES.index)
+
+
+def remove_entries(desk: OpenClaim, entries: Iterable[str]) -> bool:
+    """Take entries out of what was sent and received."""
+    ids = set(entries)
+    return desk.change(
+        "Remove what was logged",
+        lambda claim: dataclasses.replace(claim, correspondence=without(claim.correspondence, ids)),
+    )
+
+
+def log_dossier_sent(
+    desk: OpenClaim,
+    path: Path,
+    step: CorrespondenceStep,
+    *,
+    agreement: str | None = None,
+    reply_by: dt.date | None = None,
+    at: dt.datetime | None = None,
+) -> Correspondence:
+    """Log that a written dossier was sent, with the hash of its file; return the entry.
+
+    Raises:
+        MachineError: the file cannot be read any more.
+    """
+    try:
+        with path.open("rb") as file:
+            digest = hashlib.file_digest(file, "sha256").hexdigest()
+    except OSError as error:
+        raise MachineError(
+            f"{path.name} cannot be read, so it is not logged as sent ({error.strerror}). "
+            "Write the dossier again, then log it."
+        ) from error
+    claim = desk.claim
+    party = None
+    if step == "statement_of_loss":
+        party = claim.policy.insurer if claim.policy is not None else None
+    else:
+        one = find(claim.agreements, agreement)
+        party = one.lessor if one is not None else None
+    entry = Correspondence(
+        id=new_id(),
+        at=at or now_in(claim),
+        direction="sent",
+        channel="email",
+        party=party if find(claim.parties, party) else None,
+        step=step,
+        agreement=agreement,
+        subject=path.name,
+        sha256=digest,
+        reply_by=reply_by,
+    )
+    put_entry(desk, entry, f"Log {path.name} as sent")
+    return entry
+
+
+def new_entry(
+    claim: Claim, step: CorrespondenceStep, agreement: str | None = None
+) -> Correspondence:
+    """Return an entry of now, still to be logged, with what can be said without asking."""
+    ours = step in ("answer_to_charges", "statement_of_loss", "payment", "request")
+    one = find(claim.agreements, agreement)
+    return Correspondence(
+        id=new_id(),
+        at=now_in(claim),
+        direction="sent" if ours else "received",
+        channel="email",
+        party=one.lessor if one is not None else None,
+        step=step,
+        agreement=agreement,
+        subject=STEP_NAMES[step].capitalize(),
+    )
+
+
+def settle_charges(desk: OpenClaim, amounts: dict[str, Decimal | None]) -> bool:
+    """Record for what amount charges are settled, today; None takes it back."""
+    today = now_in(desk.claim).date()
+    charges = [
+        dataclasses.replace(
+            find_charge(desk.claim, charge),
+            settled=amount,
+            settled_on=None if amount is None else today,
+        )
+        for charge, amount in amounts.items()
+    ]
+    return put_charges(desk, charges, f"Settle {len(charges)} charge" + "s" * (len(charges) != 1))
+
+
+def put_offer(
+    desk: OpenClaim, entry: str, invoice: str, charge: str, amount: Decimal | None
+) -> bool:
+    """Write into an entry for what amount it would settle a charge; None takes it out."""
+    present = get(desk.claim.correspondence, entry, "entry")
+    others = tuple(one for one in present.offers if (one.invoice, one.charge) != (invoice, charge))
+    if amount is not None:
+        others = (*others, ChargeOffer(invoice=invoice, charge=charge, amount=amount))
+    step = "offer" if others and present.step in ("reply", "other", "request") else present.step
+    return put_entry(
+        desk, dataclasses.replace(present, offers=others, step=step), "Offer for a charge"
+    )
+
+
+def put_recovered(desk: OpenClaim, item: RecoveredItem) -> bool:
+    """Record equipment that turned up, or change what is said of it."""
+    get(desk.claim.kit, item.line, "kit line")
+    return desk.change(
+        "Turned up again",
+        lambda claim: dataclasses.replace(claim, recovered=put(claim.recovered, item)),
+    )
+
+
+def remove_recovered(desk: OpenClaim, items: Iterable[str]) -> bool:
+    """Take recovered items off."""
+    ids = set(items)
+    return desk.change(
+        "Remove what turned up",
+        lambda claim: dataclasses.replace(claim, recovered=without(claim.recovered, ids)),
+    )
+
+
+class ChargeStanding(NamedTuple):
+    """How far one charge is settled: what either side offered last, and what was agreed."""
+
+    invoice: Invoice
+    charge: Charge
+    result: ChargeResult | None
+    theirs: Decimal | None
+    """For what they would settle it, as last offered."""
+    ours: Decimal | None
+
+
+def charge_standings(claim: Claim, reckoning: Reckoning | None) -> tuple[ChargeStanding, ...]:
+    """Return every charge of the invoices that still stand, with the latest offers."""
+    results = {one.charge: one for one in reckoning.charges} if reckoning else {}
+    latest: dict[tuple[str, str, str], Decimal] = {}
+    for entry in sorted(claim.correspondence, key=lambda one: one.at):
+        for offer in entry.offers:
+            latest[entry.direction, offer.invoice, offer.charge] = offer.amount
+    replaced = {one.revises for one in claim.invoices}
+    return tuple(
+        ChargeStanding(
+            invoice,
+            charge,
+            results.get(charge.id),
+            latest.get(("received", invoice.id, charge.id)),
+            latest.get(("sent", invoice.id, charge.id)),
+        )
+        for invoice in claim.invoices
+        if invoice.id not in replaced
+        for charge in invoice.charges
+    )
+
+
+class NextDeadline(NamedTuple):
+    """A day on which something is due, from whom, and why."""
+
+    day: dt.date
+    says: str
+    ours: bool
+
+
+def coming_deadlines(
+    claim: Claim, reckoning: Reckoning | None, today: dt.date
+) -> tuple[NextDeadline, ...]:
+    """Return what is due from ``today`` on, soonest first.
+
+    From the agreement and the policy, from the days by which an answer was asked for, and
+    from the time within which a found item is to be brought back for its refund.
+    """
+    found = []
+    for deadline in reckoning.deadlines if reckoning else ():
+        if deadline.due is not None:
+            found.append(NextDeadline(deadline.due, deadline.title, deadline.binds == "us"))
+    for entry in claim.correspondence:
+        if entry.reply_by is not None and not _is_answered(claim, entry):
+            ours = entry.direction == "received"
+            who = "We are asked to answer" if ours else "They are asked to answer"
+            found.append(NextDeadline(entry.reply_by, f"{who}: {entry.subject}", ours))
+    for agreement in claim.agreements:
+        term, paid = agreement.terms.recovery, paid_on(claim, agreement.id)
+        if term is not None and term.within_days and paid and term.refund != "none":
+            last = paid + dt.timedelta(days=term.within_days)
+            says = "Last day on which a found item earns its refund"
+            found.append(NextDeadline(last, says, ours=True))
+    return tuple(sorted(one for one in found if one.day >= today))
+
+
+def _is_answered(claim: Claim, entry: Correspondence) -> bool:
+    return any(
+        one.direction != entry.direction
+        and one.at > entry.at
+        and (one.agreement == entry.agreement or None in (one.agreement, entry.agreement))
+        and one.step != "payment"
+        for one in claim.correspondence
+    )
+
+
+class Recovered(NamedTuple):
+    """An item that turned up, and the working of the refund that it earns."""
+
+    item: RecoveredItem
+    refund: Step
+
+
+def recovered_items(claim: Claim) -> tuple[Recovered, ...]:
+    """Return what turned up, with the refund that each earns under its agreement."""
+    return tuple(Recovered(one, refund_earned(claim, one)) for one in claim.recovered)
+
+
+def new_recovered(claim: Claim, invoice: str, charge: str) -> RecoveredItem:
+    """Return an item of a charge that was found today, still to be recorded.
+
+    Raises:
+        LdappError: the charge matches no kit line, so nobody can say what was found.
+    """
+    present = find_charge(claim, charge)
+    if present.line is None:
+        raise LdappError(
+            f"Charge {present.number} matches no kit line yet. Match it first, then say what "
+            "was found."
+        )
+    return RecoveredItem(
+        id=new_id(),
+        line=present.line,
+        invoice=invoice,
+        charge=charge,
+        found=now_in(claim).date(),
+    )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-import tempfile
 import json
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, BinaryIO, Protocol

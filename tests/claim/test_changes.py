@@ -62,9 +62,7 @@ def claims(draw: st.DrawFn) -> Claim:
                     number=one,
                     description=one,
                     amount=Decimal(draw(st.integers(0, 99999))) / 100,
-                    grounds=draw(
-                        st.sampled_from([(), (GroundChoice(code="returned", on=False),)])
-                    ),
+                    grounds=draw(st.sampled_from([(), (GroundChoice(code="returned", on=False),)])),
                 )
                 for one in draw(keys)
             ),

@@ -1,4 +1,8 @@
-"""The register: all claims of a library, and how a claim comes into it and out of it."""
+"""The register: all claims of a library, and how a claim comes into it and out of it.
+
+The list of claims is the first thing that a person waits for, so what only opening,
+reckoning or exchanging a claim needs is loaded when that is done.
+"""
 
 from __future__ import annotations
 
@@ -14,14 +18,11 @@ from ldapp.casework.demo import DemoClaim
 from ldapp.casework.open_claim import ClaimKeeper, EntryOutline, OpenClaim, new_id
 from ldapp.casework.originals import FolderOriginals, Originals
 from ldapp.casework.papers import check_currency, check_zone
-from ldapp.casework.study import study
 from ldapp.casework.summary import empty_summary, summary_of
-from ldapp.casework.weak_points import open_points_by_page
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import JournalEntry
 from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import ConflictError, LdappError
-from ldapp.exchange.claim_file import read_claim_file, write_claim_file
 from ldapp.reckoning.result import RECKONING_VERSION
 
 Progress = Callable[[int, int, str], None]
@@ -198,6 +199,8 @@ class Register:
             ConflictError: the library has this claim already.
             LdappError: a photo or paper is not beside it or is not the one that is named.
         """
+        from ldapp.exchange.claim_file import read_claim_file  # noqa: PLC0415 - see the head
+
         claim = read_claim_file(path)
         return self._take_in(claim, FolderOriginals(claim, path.parent), progress)
 
@@ -223,6 +226,8 @@ class Register:
         self, demo: DemoClaim, progress: Progress = lambda done, total, text: None
     ) -> str:
         """Take a demo claim in, or find it where it has been taken in before; return its id."""
+        from ldapp.exchange.claim_file import read_claim_file  # noqa: PLC0415 - see the head
+
         claim = read_claim_file(demo.path)
         if any(one.claim == claim.id for one in self._library.summaries()):
             return claim.id
@@ -317,6 +322,9 @@ class Register:
 
 def fresh_summary(claim: Claim) -> ClaimSummary:
     """Reckon a claim and return its register row; without amounts where it cannot be reckoned."""
+    from ldapp.casework.study import study  # noqa: PLC0415 - see the head
+    from ldapp.casework.weak_points import open_points_by_page  # noqa: PLC0415
+
     found = study(claim, dt.datetime.now(dt.UTC).date())
     return summary_of(claim, found.reckoning, sum(open_points_by_page(found.weak_points).values()))
 
@@ -350,6 +358,8 @@ def write_claim_folder(
         _copy(originals.path_of(document.sha256), target / place)
         documents.append(dataclasses.replace(document, path=place))
     path = target / "claim.json"
+    from ldapp.exchange.claim_file import write_claim_file  # noqa: PLC0415 - see the head
+
     write_claim_file(
         dataclasses.replace(claim, photos=tuple(photos), documents=tuple(documents)), path
     )

@@ -211,7 +211,7 @@ class ChargeStanding(NamedTuple):
 
 def charge_standings(claim: Claim, reckoning: Reckoning | None) -> tuple[ChargeStanding, ...]:
     """Return every charge of the invoices that still stand, with the latest offers."""
-    results = {one.charge: one for one in reckoning.charges} if reckoning else {}
+    results = {(one.invoice, one.charge): one for one in reckoning.charges} if reckoning else {}
     latest: dict[tuple[str, str, str], Decimal] = {}
     for entry in sorted(claim.correspondence, key=lambda one: one.at):
         for offer in entry.offers:
@@ -221,7 +221,7 @@ def charge_standings(claim: Claim, reckoning: Reckoning | None) -> tuple[ChargeS
         ChargeStanding(
             invoice,
             charge,
-            results.get(charge.id),
+            results.get((invoice.id, charge.id)),
             latest.get(("received", invoice.id, charge.id)),
             latest.get(("sent", invoice.id, charge.id)),
         )

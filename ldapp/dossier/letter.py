@@ -14,6 +14,7 @@ from ldapp.dossier.book import Book
 from ldapp.dossier.formats import date_text, joined, plural, shortened
 from ldapp.dossier.frame import ContentsLine
 from ldapp.dossier.grid import Grid, GridLook, GridRow, plain_grid
+from ldapp.dossier.second_round import second_round
 from ldapp.dossier.style import ACCENT, CELL, HAIRLINE, LABEL, LETTER, QUIET, SMALL, TextStyle
 from ldapp.dossier.tables import panel
 from ldapp.dossier.wording import fill, wording
@@ -25,12 +26,16 @@ _LIST = LETTER.but(after=3)
 
 def letter_page(book: Book, enclosures: list[tuple[str, str]]) -> list[Flowable]:
     """Return the letter; ``enclosures`` are titles and anchors of the sections behind it."""
-    kind = "insurer" if book.request.version == "insurer" else "dispute"
-    texts = wording()[kind]
+    to_insurer = book.request.version == "insurer"
+    round_two = None if to_insurer else second_round(book)
+    texts = wording()["insurer" if to_insurer else "dispute_again" if round_two else "dispute"]
     own = book.request.letter
     values = _values(book, texts)
     holds = _conditions(book)
-    requests = _requests(book, texts) if kind == "dispute" else []
+    if round_two is not None:
+        values.update(round_two.values)
+        holds.update(round_two.holds)
+    requests = [] if to_insurer else _requests(book, wording()["dispute"])
     holds["requests"] = bool(requests)
     story: list[Flowable] = [*_letterhead(book), *_addresses(book), Spacer(0, 10)]
     story.append(book.text(own.subject or _subject(book, texts, values), _SUBJECT))

@@ -343,8 +343,8 @@ def read_the_reckoning(walk: Walk) -> None:
     assert page.borne.text() == amount_text(totals.renter, "USD")
     assert totals.disputed > 0
     assert totals.policy > 0
-    # By hand: three stands of 36 whole months in a life of 60, each 185.00 × 24/60 = 74.00.
-    assert reckon_claim(walk.claim).charges[0].owed == Decimal("222.00")
+    # By hand: three stands, 36 of 60 months old, 20 % residual: 185.00 − 148.00 × 36/60 = 96.20.
+    assert reckon_claim(walk.claim).charges[0].owed == Decimal("288.60")
     page.tree.setFocus()
     page.tree.collapseAll()
     page.tree.setCurrentIndex(page.model.index(0, 0))

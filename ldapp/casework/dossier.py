@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Literal, NamedTuple, TypeAlias
 
 from ldapp.casework.completeness import completeness_of
+from ldapp.casework.original_checks import require_unchanged
 from ldapp.casework.originals import Originals
 from ldapp.casework.reckoning import reckon_claim
 from ldapp.casework.verdicts import verdicts_of
@@ -90,9 +91,40 @@ def write(
     for.  The same claim, version and date give the same bytes.
 
     Raises:
+        LdappError: a stored original has changed since it was taken in.
         MachineError: the file cannot be written.
         Cancelled: ``progress`` asked to stop; no file is left.
     """
+    require_unchanged(claim, originals, progress)
+    return _write(
+        claim,
+        originals,
+        version,
+        target,
+        date,
+        reckoning=reckoning,
+        verdicts=verdicts,
+        agreement=agreement,
+        stage=stage,
+        letter=letter,
+        progress=progress,
+    )
+
+
+def _write(
+    claim: Claim,
+    originals: Originals,
+    version: Version,
+    target: Path,
+    date: dt.date,
+    *,
+    reckoning: Reckoning | None,
+    verdicts: Mapping[str, PhotoVerdict] | None,
+    agreement: str | None,
+    stage: CountSheetStage,
+    letter: LetterWords | None,
+    progress: Progress,
+) -> Written:
     reckoning = reckoning or reckon_claim(claim)
     verdicts = verdicts if verdicts is not None else verdicts_of(claim)
     points = find_weak_points(claim, reckoning, verdicts, date)
@@ -154,12 +186,14 @@ def write_for_preview(
     """Write the dossier into ``folder``, to be looked at before it is sent; runs in a worker."""
     with tempfile.NamedTemporaryFile(dir=folder, suffix=".pdf", delete=False) as unfinished:
         target = Path(unfinished.name)
-    return write(
+    return _write(
         claim,
         originals,
         version,
         target,
         date,
+        reckoning=None,
+        verdicts=None,
         agreement=agreement,
         stage=stage,
         letter=letter,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import hashlib
 import os
 import tempfile
 from collections.abc import Callable, Iterable, Iterator
@@ -12,12 +13,21 @@ from typing import Any, NamedTuple, Protocol
 
 import platformdirs
 
+from ldapp.casework.counter_codes import look_into
 from ldapp.casework.edit import find, get, put, without
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.originals import Originals
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoFacts
-from ldapp.claim.photos import ClockCorrection, Marking, Pairing, Photo, PhotoSource
+from ldapp.claim.photos import (
+    ClockCorrection,
+    IssuedCode,
+    Marking,
+    Pairing,
+    Photo,
+    PhotoSource,
+)
+from ldapp.errors import MachineError
 from ldapp.evidence.closely import read_closely
 from ldapp.evidence.pictures import preview_jpeg as draw_preview
 
@@ -30,6 +40,9 @@ PHOTO_SUFFIXES = frozenset(
         *(".pef", ".srw", ".mov", ".mp4", ".m4v"),
     ]
 )
+
+CARD_BATCH = 50
+"""So many photos of a card come into the claim at once (our choice)."""
 
 
 class KeepsOriginals(Protocol):
@@ -53,6 +66,8 @@ class Intake(NamedTuple):
     taken: tuple[Photo, ...]
     already_there: tuple[Path, ...]
     refused: tuple[RefusedFile, ...]
+    stopped: str = ""
+    """Why a card was not taken in to its end; empty where it was."""
 
 
 def photo_files(paths: Iterable[Path]) -> Iterator[Path]:
@@ -77,48 +92,127 @@ def take_in_photos(
     count: str | None = None,
     progress: Progress = lambda done, total, text: None,
 ) -> Intake:
-    """Copy photos into the library, read them, and add them to the claim as one change.
+    """Copy photos into the library, read them, and add them to the claim.
 
     The same photo twice is one photo.  A file that is no photo is refused with a
-    sentence, the others come in.  Runs in a worker; ``progress`` may raise Cancelled,
-    and then the claim is as it was.
+    sentence, the others come in.  Runs in a worker; ``progress`` may raise Cancelled.
+
+    What comes from a folder is one change, and a cancelled one leaves the claim as it was.
+    A card is taken in batches of :data:`CARD_BATCH`, each a change of its own: cancelled
+    or pulled, it keeps what is in, and taken in again it goes on from there.
     """
-    files = list(photo_files(paths))
-    known = {photo.facts.sha256 for photo in desk.claim.photos}
-    taken: list[Photo] = []
+    roots = list(paths)
+    files = list(photo_files(roots))
+    before = _Known(desk.claim.photos)
     already: list[Path] = []
     refused: list[RefusedFile] = []
+    taken: list[Photo] = []
+    batch: list[Photo] = []
+    stopped = ""
     now = dt.datetime.now(dt.UTC).replace(microsecond=0)
     for index, path in enumerate(files):
         progress(index, len(files), path.name)
-        facts = read_closely(path)
-        if facts.error is not None:
-            refused.append(RefusedFile(path, facts.error))
-            continue
-        if facts.sha256 in known:
-            already.append(path)
-            continue
-        stored = keeper.put_file(path)
-        if stored.sha256 != facts.sha256:
-            refused.append(
-                RefusedFile(path, f"{path.name} changed while it was read. Take it in again.")
+        try:
+            found = before.has_file(path) or _take_in(
+                keeper, path, before, _photo_of(source, count, now), desk.claim.issued_codes
             )
-            continue
-        known.add(facts.sha256)
-        taken.append(_photo(path, facts, source, count, now))
-    progress(len(files), len(files), "")
-    if taken:
+        except (OSError, MachineError):
+            if source != "card" or not _is_gone(path, files[0]):
+                raise
+            found = RefusedFile(path, "")
+        if isinstance(found, RefusedFile):
+            if source == "card" and _is_gone(path, files[0]):
+                stopped = _pulled(len(taken) + len(batch) + len(already), len(files))
+                break
+            refused.append(found)
+        elif isinstance(found, Photo):
+            batch.append(found)
+            if source == "card" and len(batch) == CARD_BATCH:
+                _keep(desk, batch)
+                taken += batch
+                batch = []
+        else:
+            already.append(path)
+    if not stopped:
+        progress(len(files), len(files), "")
+    _keep(desk, batch)
+    return Intake((*taken, *batch), tuple(already), tuple(refused), stopped)
+
+
+class _Known:
+    """The originals that a claim has; a file is hashed only where its size is among them."""
+
+    def __init__(self, photos: Iterable[Photo]) -> None:
+        self.hashes = {photo.facts.sha256 for photo in photos}
+        self._sizes = {photo.facts.bytes for photo in photos}
+
+    def add(self, facts: PhotoFacts) -> None:
+        self.hashes.add(facts.sha256)
+        self._sizes.add(facts.bytes)
+
+    def has_file(self, path: Path) -> bool:
+        try:
+            if path.stat().st_size not in self._sizes:
+                return False
+            with path.open("rb") as file:
+                return hashlib.file_digest(file, "sha256").hexdigest() in self.hashes
+        except OSError:
+            # Why it cannot be read is said by the reader that follows.
+            return False
+
+
+def _take_in(
+    keeper: KeepsOriginals,
+    path: Path,
+    known: _Known,
+    make: Callable[[PhotoFacts], Photo],
+    showings: Iterable[IssuedCode],
+) -> Photo | RefusedFile | bool:
+    """Return the photo, or why it is refused, or True where it is in the claim already."""
+    facts = read_closely(path)
+    if facts.error is not None:
+        return RefusedFile(path, facts.error)
+    if facts.sha256 in known.hashes:
+        return True
+    stored = keeper.put_file(path)
+    if stored.sha256 != facts.sha256:
+        return RefusedFile(path, f"{path.name} changed while it was read. Take it in again.")
+    look = look_into(path, facts, showings)
+    known.add(facts)
+    return dataclasses.replace(make(facts), shown_code=look.shown_code, likeness=look.likeness)
+
+
+def _keep(desk: OpenClaim, photos: Iterable[Photo]) -> None:
+    new = tuple(photos)
+    if new:
         desk.change(
-            f"Take in {len(taken)} photo{'s' if len(taken) != 1 else ''}",
-            lambda claim: dataclasses.replace(claim, photos=(*claim.photos, *taken)),
+            f"Take in {len(new)} photo{'s' if len(new) != 1 else ''}",
+            lambda claim: dataclasses.replace(claim, photos=(*claim.photos, *new)),
         )
-    return Intake(tuple(taken), tuple(already), tuple(refused))
 
 
-def _photo(
-    path: Path, facts: PhotoFacts, source: PhotoSource, count: str | None, now: dt.datetime
-) -> Photo:
-    return Photo(
+def _is_gone(*paths: Path) -> bool:
+    """Whether none of these files can be found: the card is out, not one file deleted."""
+    for path in paths:
+        try:
+            path.stat()
+        except OSError:
+            continue
+        return False
+    return True
+
+
+def _pulled(there: int, of: int) -> str:
+    return (
+        f"The card was pulled: {there} of its {of} photos are in the claim. Put it back and take "
+        "it in again; it goes on where it stopped."
+    )
+
+
+def _photo_of(
+    source: PhotoSource, count: str | None, now: dt.datetime
+) -> Callable[[PhotoFacts], Photo]:
+    return lambda facts: Photo(
         id=new_id(),
         name=facts.file_name,
         path=f"photos/{facts.file_name}",

@@ -37,13 +37,13 @@ class Study(NamedTuple):
     weak_points: tuple[WeakPoint, ...]
 
 
-def study(claim: Claim, today: dt.date) -> Study:
+def study(claim: Claim, today: dt.date, changed_originals: frozenset[str] = frozenset()) -> Study:
     """Reckon a claim, verify its photos and find its weak points.
 
     A claim that cannot be reckoned (a life of 0, a period that ends before it starts) is
     no failure: each such fault is a grave weak point at its place.
     """
-    verdicts = verdicts_of(claim)
+    verdicts = verdicts_of(claim, changed_originals)
     reckoning: Reckoning | None = None
     faults: tuple[Fault, ...] = ()
     try:

@@ -21,12 +21,15 @@ from ldapp.evidence.context import (
     Sighting,
     VerifyContext,
 )
+from ldapp.evidence.counter_code import issued_code_in
+from ldapp.evidence.times import choose_taken
 from ldapp.evidence.verify import verify
 
 _COUNTER = re.compile(r"^(.*?)(\d{3,5})$")
 _AROUND_A_COUNT = dt.timedelta(hours=2)
 """A count with one time only is taken to have been going on this long before and after."""
 _VERDICTS_KEPT = 20_000
+_LONG_AGO = dt.datetime.min.replace(tzinfo=dt.UTC)
 
 
 class _Body(NamedTuple):
@@ -37,12 +40,16 @@ class _Body(NamedTuple):
     serial: str
 
 
-def verdicts_of(claim: Claim) -> dict[str, PhotoVerdict]:
+def verdicts_of(
+    claim: Claim, changed_originals: frozenset[str] = frozenset()
+) -> dict[str, PhotoVerdict]:
     """Return the verdict on every photo by its id.
 
-    A photo whose facts and surroundings have not changed is not judged again.
+    ``changed_originals`` are the SHA-256 of stored originals that were found changed
+    (:func:`ldapp.casework.original_checks.check_originals`).  A photo whose facts and
+    surroundings have not changed is not judged again.
     """
-    surroundings = _Surroundings(claim)
+    surroundings = _Surroundings(claim, changed_originals)
     return {
         photo.id: _verdict(photo.facts, surroundings.context_of(photo)) for photo in claim.photos
     }
@@ -56,8 +63,10 @@ def _verdict(facts: PhotoFacts, context: VerifyContext) -> PhotoVerdict:
 class _Surroundings:
     """What the claim knows around its photos, gathered once for all of them."""
 
-    def __init__(self, claim: Claim) -> None:
+    def __init__(self, claim: Claim, changed_originals: frozenset[str]) -> None:
         self._claim = claim
+        self._changed_originals = changed_originals
+        self._taken_before = _taken_before(claim.photos)
         self._company = next(
             (one.name for one in claim.parties if one.role == "rental_company"), ""
         )
@@ -76,6 +85,11 @@ class _Surroundings:
         count = find(self._claim.counts, count_id)
         before, after = self._neighbours.get(photo.id, (None, None))
         body = _body(photo)
+        code = (
+            issued_code_in((photo.shown_code,), self._claim.issued_codes)
+            if photo.shown_code
+            else None
+        )
         confirmations: tuple[Confirmation, ...] = ()
         if photo.confirmed_by and photo.confirmed_on:
             confirmations = (
@@ -103,10 +117,13 @@ class _Surroundings:
             after=after,
             habits=self._habits.get((body.make, body.model)),
             sightings=tuple(
-                one
-                for one in self._sightings.get(body, ())
-                if one.file_name != photo.facts.file_name
+                sighting
+                for other, sighting in self._sightings.get(body, ())
+                if other is not photo and not _later(other, photo)
             ),
+            same_bytes_taken=self._taken_before.get(photo.id),
+            code_issued=code.issued if code else None,
+            original_unchanged=False if photo.facts.sha256 in self._changed_originals else None,
             file_times="card" if photo.source == "card" else None,
             confirmations=confirmations,
         )
@@ -209,9 +226,34 @@ def _common(values: Iterable[str | None]) -> tuple[str, ...]:
     return tuple(sorted(value for value, times in counted.items() if times >= 2))
 
 
-def _sightings(photos: Iterable[Photo]) -> dict[_Body, tuple[Sighting, ...]]:
+def _later(one: Photo, than: Photo) -> bool:
+    """Whether a photo was taken in later; of two that came together neither was."""
+    return bool(one.taken_in and than.taken_in and one.taken_in > than.taken_in)
+
+
+def _taken_before(photos: tuple[Photo, ...]) -> dict[str, str]:
+    """For a photo whose bytes came in before, under which time they did.
+
+    The intake takes no bytes twice; a claim file may bring them twice.
+    """
+    came = Counter(photo.facts.sha256 for photo in photos)
+    first: dict[str, str] = {}
+    again: dict[str, str] = {}
+    repeated = [photo for photo in photos if came[photo.facts.sha256] > 1]
+    for photo in sorted(repeated, key=lambda one: one.taken_in or _LONG_AGO):
+        sha256 = photo.facts.sha256
+        if sha256 in first:
+            again[photo.id] = first[sha256]
+            continue
+        taken = choose_taken(photo.facts, photo.taken_in or dt.datetime.now(dt.UTC))
+        if taken is not None:
+            first[sha256] = taken.text
+    return again
+
+
+def _sightings(photos: Iterable[Photo]) -> dict[_Body, tuple[tuple[Photo, Sighting], ...]]:
     """Where each camera that names its serial number was, when its own offset is recorded."""
-    found: dict[_Body, list[Sighting]] = {}
+    found: dict[_Body, list[tuple[Photo, Sighting]]] = {}
     for photo in photos:
         facts = photo.facts
         fix, taken = facts.satellite, facts.taken
@@ -226,10 +268,13 @@ def _sightings(photos: Iterable[Photo]) -> dict[_Body, tuple[Sighting, ...]]:
         ):
             continue
         found.setdefault(_body(photo), []).append(
-            Sighting(
-                file_name=facts.file_name,
-                taken=dt.datetime.fromisoformat(taken.local + taken.offset),
-                position=(fix.latitude, fix.longitude),
+            (
+                photo,
+                Sighting(
+                    file_name=facts.file_name,
+                    taken=dt.datetime.fromisoformat(taken.local + taken.offset),
+                    position=(fix.latitude, fix.longitude),
+                ),
             )
         )
     return {body: tuple(row) for body, row in found.items()}

@@ -33,14 +33,14 @@ EVERYTHING: frozenset[str] = frozenset({"everything"})
 """Given to a page's ``refresh`` where anything may have changed."""
 
 
-Studier = Callable[[Claim], "Study"]
+Studier = Callable[[Claim, frozenset[str]], "Study"]
 
 
-def study_claim(claim: Claim) -> Study:
+def study_claim(claim: Claim, changed_originals: frozenset[str] = frozenset()) -> Study:
     """Compute everything that follows from the claim; runs in a worker."""
     from ldapp.casework.study import study  # noqa: PLC0415 - loaded by the worker
 
-    return study(claim, dt.datetime.now(ZoneInfo(claim.zone)).date())
+    return study(claim, dt.datetime.now(ZoneInfo(claim.zone)).date(), changed_originals)
 
 
 class ClaimContext(QObject):
@@ -79,9 +79,12 @@ class ClaimContext(QObject):
         """The latest; None until the first one is ready, and where a term cannot be as entered."""
         self.verdicts: dict[str, PhotoVerdict] = {}
         self.weak_points: tuple[WeakPoint, ...] = ()
+        self.changed_originals: frozenset[str] = frozenset()
+        """SHA-256 of the stored originals that the last check found changed."""
         self._studier = studier
         self._studied: Claim | None = None
         self._studying: Claim | None = None
+        self._judged_with: frozenset[str] = frozenset()
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(DEBOUNCE_MS)
@@ -116,6 +119,13 @@ class ClaimContext(QObject):
         """Whether reckoning, verdicts and weak points are those of the claim as it stands."""
         return self._studied is self.desk.claim
 
+    def originals_checked(self, changed: frozenset[str]) -> None:
+        """Judge the photos anew, with the originals that were found changed."""
+        if changed != self.changed_originals:
+            self.changed_originals = changed
+            self._studied = None
+            self._timer.start()
+
     def close(self) -> None:
         """Listen to the claim no more."""
         self.desk.stop_listening(self._tell)
@@ -131,19 +141,19 @@ class ClaimContext(QObject):
         """Compute what follows from the claim, in a worker; the latest claim wins."""
         if self._studying is not None or self.up_to_date:
             return
-        claim, studier = self.desk.claim, self._studier
-        self._studying = claim
+        claim, studier, changed = self.desk.claim, self._studier, self.changed_originals
+        self._studying, self._judged_with = claim, changed
 
         def work(progress: Progress) -> Study:
             del progress
-            return studier(claim)
+            return studier(claim, changed)
 
         self.jobs.run("Reckoning", work, self._on_studied, self._on_study_failed)
 
     @Slot(object)
     def _on_studied(self, study: Study) -> None:
         done, self._studying = self._studying, None
-        if done is not self.desk.claim:
+        if done is not self.desk.claim or self._judged_with != self.changed_originals:
             self.study_now()
             return
         self._studied = done

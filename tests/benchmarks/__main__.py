@@ -1,6 +1,6 @@
 """How fast the program is, as ratios to reference tools in the same run.
 
-``python -m tests.benchmarks [NAME …] [--files N]`` prints one row for each measurement.
+``python -m tests.benchmarks [NAME …] [--files N] [--out FILE]`` prints a table of ratios.
 Nothing is asserted: machines differ, ratios much less.
 """
 
@@ -25,6 +25,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
     parser.add_argument("names", nargs="*", metavar="NAME", help=f"of {', '.join(known)}")
     parser.add_argument("--files", type=int, default=200, help="photos to measure with")
+    parser.add_argument("--out", type=Path, help="write the table into this Markdown file too")
     options = parser.parse_args()
     unknown = set(options.names) - set(known)
     if unknown:
@@ -33,7 +34,10 @@ def main() -> None:
     for name in options.names or known:
         module = importlib.import_module(f"tests.benchmarks.{name}")
         rows.extend(module.measure(options.files))
-    print(as_table(rows))
+    table = as_table(rows)
+    print(table)
+    if options.out is not None:
+        options.out.write_text(table + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":

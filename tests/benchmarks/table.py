@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import subprocess
 import time
 from collections.abc import Callable, Sequence
@@ -25,25 +26,37 @@ class Row:
 
 
 def as_table(rows: Sequence[Row]) -> str:
-    """Return the rows as a table in plain text."""
-    lines = [("what", "seconds", "reference", "seconds", "ratio", "at most", "")]
+    """Return the rows as a Markdown table."""
+    lines = [
+        "| what | seconds | reference | its seconds | ratio | at most | |",
+        "|---|---:|---|---:|---:|---:|---|",
+    ]
     lines += [
-        (
-            row.what,
-            f"{row.seconds:.2f}",
-            row.reference,
-            f"{row.reference_seconds:.2f}",
-            f"{row.ratio:.2f}",
-            f"{row.ratio_wanted:.2f}",
-            "reached" if row.ratio <= row.ratio_wanted else "missed",
-        )
+        f"| {row.what} | {row.seconds:.2f} | {row.reference} | {row.reference_seconds:.2f} "
+        f"| {row.ratio:.2f} | {row.ratio_wanted:.2f} "
+        f"| {'reached' if row.ratio <= row.ratio_wanted else 'missed'} |"
         for row in rows
     ]
-    widths = [max(len(line[column]) for line in lines) for column in range(7)]
-    return "\n".join(
-        "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip()
-        for line in lines
-    )
+    return "\n".join(lines)
+
+
+def missing(*programs: str) -> list[str]:
+    """Name the reference tools that are not installed, so that a row can be left out."""
+    gone = [program for program in programs if shutil.which(program) is None]
+    for program in gone:
+        print(f"{program} is not installed; the rows that are measured against it are left out.")
+    return gone
+
+
+def pairs(
+    times: int, ours: Callable[[], object], reference: Callable[[], object]
+) -> tuple[float, float]:
+    """Run both in turn; return the seconds of the pair whose ratio is the median."""
+    found = []
+    for _ in range(times):
+        one = (best_of(1, ours), best_of(1, reference))
+        found.append((one[0] / one[1], one))
+    return sorted(found)[len(found) // 2][1]
 
 
 def best_of(times: int, work: Callable[[], object]) -> float:

@@ -1,0 +1,64 @@
+"""Taking photos in against cp, sha256sum, a batch metadata reader and a fast thumbnailer."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from pathlib import Path
+
+from ldapp.casework.photos import preview_jpeg, take_in_photos
+from ldapp.casework.register import Register
+from ldapp.store.library import Library
+from tests.benchmarks.photos import twelve_megapixels
+from tests.benchmarks.table import Row, command, missing, pairs
+
+EDGE = 352
+"""The long edge of the pictures in the grid of photos at twice its size."""
+
+
+def _take_in(card: Path, place: Path) -> None:
+    shutil.rmtree(place, ignore_errors=True)
+    register = Register(Library.open(place / "library"), "benchmark")
+    desk = register.create("B-1", "Benchmark", "USD", "UTC")
+    intake = take_in_photos(desk, register.originals, [card])
+    assert not intake.refused
+    for photo in intake.taken:
+        preview_jpeg(desk.originals, photo, EDGE, place / "previews")
+    register.close()
+
+
+def _by_other_tools(card: Path, place: Path) -> None:
+    shutil.rmtree(place, ignore_errors=True)
+    place.mkdir()
+    names = [str(path) for path in sorted(card.iterdir())]
+    for words in (
+        ("cp", *names, str(place)),
+        ("sha256sum", *names),
+        ("exiftool", "-q", "-j", "-G1", "-n", str(card)),
+        ("vipsthumbnail", *names, "--size", str(EDGE), "-o", f"{place}/%s-small.jpg"),
+    ):
+        command(*words)()
+
+
+def measure(files: int) -> list[Row]:
+    """Measure copy, hash, verdict, preview and storing together."""
+    if missing("cp", "sha256sum", "exiftool", "vipsthumbnail"):
+        return []
+    with tempfile.TemporaryDirectory() as folder:
+        card = Path(folder, "card")
+        card.mkdir()
+        twelve_megapixels(card, files)
+        ours, reference = pairs(
+            3,
+            lambda: _take_in(card, Path(folder, "ours")),
+            lambda: _by_other_tools(card, Path(folder, "theirs")),
+        )
+    return [
+        Row(
+            f"take in {files} photos of twelve megapixels with previews",
+            ours,
+            "cp, sha256sum, metadata reader, thumbnailer",
+            reference,
+            0.5,
+        )
+    ]

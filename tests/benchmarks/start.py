@@ -1,0 +1,74 @@
+"""Start until the window is painted, and until the register of 500 claims can be used."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from pathlib import Path
+
+from ldapp.casework.register import Register
+from ldapp.store.library import Library
+from tests.benchmarks.table import Row, command, pairs
+
+CLAIMS = 500
+_BARE = """
+import sys
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication, QMainWindow
+class Window(QMainWindow):
+    def paintEvent(self, event):
+        super().paintEvent(event)
+        QTimer.singleShot(0, QApplication.quit)
+app = QApplication([])
+window = Window()
+window.resize(1280, 800)
+window.show()
+app.exec()
+"""
+_BARE_AND_STORE = _BARE + "\nimport sqlalchemy.orm, alembic.command\n"
+_OURS = """
+import sys
+from pathlib import Path
+from PySide6.QtCore import QCoreApplication, QSettings, QTimer
+from ldapp.app import open_register
+from ldapp.desktop.start import run
+import ldapp.desktop.main_window as module
+until = sys.argv[2]
+class Window(module.MainWindow):
+    def paintEvent(self, event):
+        super().paintEvent(event)
+        if until == "painted":
+            QTimer.singleShot(0, QCoreApplication.quit)
+    def _on_library(self, opened):
+        super()._on_library(opened)
+        if until == "usable":
+            QTimer.singleShot(0, QCoreApplication.quit)
+import ldapp.desktop.start
+ldapp.desktop.start.MainWindow = Window
+run(lambda: open_register(Path(sys.argv[1])))
+"""
+
+
+def measure(_files: int) -> list[Row]:
+    """Measure whole processes, from their start to their end, on a screen that is not there."""
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    with tempfile.TemporaryDirectory() as folder:
+        os.environ["XDG_CONFIG_HOME"] = folder
+        library = Path(folder, "library")
+        register = Register(Library.open(library), "benchmark")
+        for number in range(CLAIMS):
+            register.create(f"B-{number:04d}", f"Benchmark {number}", "USD", "UTC")
+        register.close()
+        rows = []
+        for until, bare, says, wanted in (
+            ("painted", _BARE, "a bare Qt window", 1.5),
+            ("usable", _BARE_AND_STORE, "a bare Qt window and the imports of the store", 1.5),
+        ):
+            ours, reference = pairs(
+                7,
+                command(sys.executable, "-c", _OURS, str(library), until),
+                command(sys.executable, "-c", bare),
+            )
+            rows.append(Row(f"start, {until}, {CLAIMS} claims", ours, says, reference, wanted))
+    return rows

@@ -5,10 +5,10 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from pathlib import Path
-from typing import NamedTuple, get_args
+from typing import Literal, NamedTuple, get_args
 from zoneinfo import ZoneInfo
 
 from ldapp.casework.charges import find_charge, put_charges
@@ -17,6 +17,7 @@ from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.claim.charges import Charge, Invoice
 from ldapp.claim.claim import Claim, ClaimStage
 from ldapp.claim.documents import (
+    Channel,
     ChargeOffer,
     Correspondence,
     CorrespondenceStep,
@@ -39,6 +40,7 @@ STEP_NAMES: dict[CorrespondenceStep, str] = {
     "other": "other",
 }
 
+CHANNELS: tuple[Channel, ...] = get_args(Channel)
 _STAGES: tuple[ClaimStage, ...] = get_args(ClaimStage)
 _REACHED: dict[tuple[CorrespondenceStep, str], ClaimStage] = {
     ("answer_to_charges", "sent"): "sent",
@@ -152,7 +154,7 @@ def new_entry(
     )
 
 
-def settle_charges(desk: OpenClaim, amounts: dict[str, Decimal | None]) -> bool:
+def settle_charges(desk: OpenClaim, amounts: Mapping[str, Decimal | None]) -> bool:
     """Record for what amount charges are settled, today; None takes it back."""
     today = now_in(desk.claim).date()
     charges = [
@@ -166,27 +168,61 @@ def settle_charges(desk: OpenClaim, amounts: dict[str, Decimal | None]) -> bool:
     return put_charges(desk, charges, f"Settle {len(charges)} charge" + "s" * (len(charges) != 1))
 
 
-def put_offer(
-    desk: OpenClaim, entry: str, invoice: str, charge: str, amount: Decimal | None
-) -> bool:
-    """Write into an entry for what amount it would settle a charge; None takes it out."""
-    present = get(desk.claim.correspondence, entry, "entry")
-    others = tuple(one for one in present.offers if (one.invoice, one.charge) != (invoice, charge))
-    if amount is not None:
-        others = (*others, ChargeOffer(invoice=invoice, charge=charge, amount=amount))
-    step = "offer" if others and present.step in ("reply", "other", "request") else present.step
-    return put_entry(
-        desk, dataclasses.replace(present, offers=others, step=step), "Offer for a charge"
+def offer_for_charges(
+    desk: OpenClaim,
+    direction: Literal["sent", "received"],
+    amounts: Mapping[tuple[str, str], Decimal | None],
+    entry: str | None = None,
+) -> Correspondence:
+    """Write down for what amounts charges (invoice, charge) would be settled; None takes out.
+
+    It goes into ``entry`` where that is of this direction, else into today's last reply or
+    offer, else into a new entry of now.  Return the entry.
+    """
+    claim = desk.claim
+    chosen = find(claim.correspondence, entry)
+    if chosen is None or chosen.direction != direction:
+        chosen = _open_offer(claim, direction, next(iter(amounts))[0])
+    others = tuple(one for one in chosen.offers if (one.invoice, one.charge) not in amounts)
+    new = tuple(
+        ChargeOffer(invoice=invoice, charge=charge, amount=amount)
+        for (invoice, charge), amount in amounts.items()
+        if amount is not None
     )
+    step = "offer" if chosen.step in ("reply", "other", "request") and new else chosen.step
+    changed = dataclasses.replace(chosen, offers=(*others, *new), step=step)
+    put_entry(desk, changed, f"Offer for {len(amounts)} charge" + "s" * (len(amounts) != 1))
+    return changed
 
 
-def put_recovered(desk: OpenClaim, item: RecoveredItem) -> bool:
-    """Record equipment that turned up, or change what is said of it."""
-    get(desk.claim.kit, item.line, "kit line")
-    return desk.change(
-        "Turned up again",
-        lambda claim: dataclasses.replace(claim, recovered=put(claim.recovered, item)),
-    )
+def _open_offer(
+    claim: Claim, direction: Literal["sent", "received"], invoice: str
+) -> Correspondence:
+    now = now_in(claim)
+    for one in sorted(claim.correspondence, key=lambda one: one.at, reverse=True):
+        if (
+            one.direction == direction
+            and one.step in ("reply", "offer")
+            and one.at.astimezone(now.tzinfo).date() == now.date()
+        ):
+            return one
+    billed = find(claim.invoices, invoice)
+    made = new_entry(claim, "offer", billed.agreement if billed is not None else None)
+    return dataclasses.replace(made, direction=direction)
+
+
+def put_recovered(desk: OpenClaim, *items: RecoveredItem) -> bool:
+    """Record equipment that turned up, or change what is said of it, as one change."""
+    for item in items:
+        get(desk.claim.kit, item.line, "kit line")
+
+    def change(claim: Claim) -> Claim:
+        recovered = claim.recovered
+        for item in items:
+            recovered = put(recovered, item)
+        return dataclasses.replace(claim, recovered=recovered)
+
+    return desk.change("Turned up again", change)
 
 
 def remove_recovered(desk: OpenClaim, items: Iterable[str]) -> bool:

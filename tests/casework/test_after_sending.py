@@ -110,7 +110,8 @@ def test_sent_offered_settled_each_dated_and_undone(register: Register, tmp_path
     work.put_entry(desk, reply)
     assert not work.coming_deadlines(desk.claim, None, dt.date(2026, 4, 2))
     assert desk.claim.stage == "answered"
-    work.put_offer(desk, reply.id, "i1", "ch1", Decimal("600.00"))
+    asked = {("i1", "ch1"): Decimal("600.00")}
+    assert work.offer_for_charges(desk, "received", asked, reply.id).id == reply.id
     standing = work.charge_standings(desk.claim, None)[0]
     assert (standing.theirs, standing.ours, desk.claim.stage) == (Decimal(600), None, "offered")
     work.settle_charges(desk, {"ch1": Decimal("580.00")})

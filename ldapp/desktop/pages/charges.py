@@ -27,6 +27,7 @@ from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.page import ClaimPage
+from ldapp.desktop.pages.after_sending import AfterSending
 from ldapp.desktop.pages.charge_matches import MatchesPanel
 from ldapp.desktop.pages.charge_rows import (
     SHOWN_ORDER,
@@ -52,7 +53,7 @@ from ldapp.reckoning.proposals import ProposedGround
 
 _KINDS = frozenset(
     {"invoice", "charge", "finding", "kit_line", "agreement", "document", "reckoning", "claim"}
-    | {"party", "photo", "count"}
+    | {"party", "photo", "count", "correspondence", "recovered_item", "policy"}
 )
 
 
@@ -81,6 +82,7 @@ class ChargesPage(ClaimPage):
         self.panel = ChargePanel(context)
         self.invoice_form = InvoiceForm(context)
         self._importer: InvoiceImport | None = None
+        self._after: AfterSending | None = None
         self._hint = Label("Choose a charge to weigh its grounds.", muted=True, wrap=True)
         self._sums = Label("", muted=True)
         self._faults = Label("", TypeSize.SMALL, wrap=True)
@@ -90,6 +92,7 @@ class ChargesPage(ClaimPage):
         self.new_invoice = QPushButton("&New invoice")
         self.new_charge = QPushButton("Add &charge")
         self.about_invoice = QPushButton("A&bout the invoice")
+        self.after_sending = QPushButton("Aft&er sending")
         self._right = QStackedWidget()
         self._stack = QStackedWidget()
         self._empty = EmptyState(
@@ -113,6 +116,7 @@ class ChargesPage(ClaimPage):
             self.new_invoice,
             self.new_charge,
             self.about_invoice,
+            self.after_sending,
         ):
             head.addWidget(button)
         table = QWidget()
@@ -160,6 +164,7 @@ class ChargesPage(ClaimPage):
             ("New invoice by hand", "add", "", self._new_invoice),
             ("Add a charge", "add", "Ctrl+Return", self._new_charge),
             ("About the invoice", "papers", "", self._about),
+            ("What came after sending", "mail", "Ctrl+Shift+A", self._show_after),
         ):
             action = QAction(says, self)
             keep_icon(action, icon)
@@ -175,6 +180,7 @@ class ChargesPage(ClaimPage):
         self.new_invoice.clicked.connect(self._new_invoice)
         self.new_charge.clicked.connect(self._new_charge)
         self.about_invoice.clicked.connect(self._about)
+        self.after_sending.clicked.connect(self._show_after)
         self._empty.acted.connect(self._ask_file)
         self._empty.second_acted.connect(self._new_invoice)
         self.tabs.currentChanged.connect(self._on_tab)
@@ -192,6 +198,28 @@ class ChargesPage(ClaimPage):
             self._stack.addWidget(self._importer)
         return self._importer
 
+    @property
+    def after(self) -> AfterSending:
+        """What came after the answer was sent; made when first wanted."""
+        if self._after is None:
+            self._after = AfterSending(self.context)
+            self._after.closed.connect(self._leave_after)
+            self._stack.addWidget(self._after)
+        return self._after
+
+    @Slot()
+    def _show_after(self) -> None:
+        invoice = find(self.context.claim.invoices, self.invoice_id)
+        self.after.agreement = invoice.agreement if invoice is not None else None
+        self.after.show_claim()
+        self._stack.setCurrentWidget(self.after)
+        self.after.entry_table.setFocus()
+
+    @Slot()
+    def _leave_after(self) -> None:
+        self._stack.setCurrentIndex(0 if self.context.claim.invoices else 1)
+        self.table.setFocus()
+
     # --- showing -------------------------------------------------------------------------
 
     def refresh(self, kinds: frozenset[str]) -> None:
@@ -201,7 +229,9 @@ class ChargesPage(ClaimPage):
         self.tabs.show_invoices(self.context.claim.invoices)
         self._show_rows()
         self._show_again()
-        if self._importer is None or self._stack.currentWidget() is not self._importer:
+        if self._after is not None:
+            self._after.show_claim()
+        if self._stack.currentIndex() < 2:
             self._stack.setCurrentIndex(0 if self.context.claim.invoices else 1)
         self._propose()
 
@@ -292,6 +322,8 @@ class ChargesPage(ClaimPage):
     def show_place(self, place: Place) -> None:
         """Show a charge or an invoice."""
         claim = self.context.claim
+        if self._after is not None and self._stack.currentWidget() is self._after:
+            self._stack.setCurrentIndex(0 if claim.invoices else 1)
         if place.kind == "charge":
             invoice = next((one.id for one in claim.invoices if find(one.charges, place.key)), None)
             self.tabs.choose(invoice)

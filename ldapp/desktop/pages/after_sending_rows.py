@@ -1,0 +1,268 @@
+"""Rows of what was sent and answered, of how far each charge is settled, of what turned up."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import NamedTuple
+
+from ldapp.casework.after_sending import STEP_NAMES, ChargeStanding, Recovered
+from ldapp.casework.edit import find
+from ldapp.casework.papers import party_name
+from ldapp.claim.claim import Claim
+from ldapp.claim.documents import Correspondence, RecoveredItem
+from ldapp.desktop.pages.said import line_text
+from ldapp.desktop.widgets.table_model import CellEdit, Column
+from ldapp.desktop.widgets.values import (
+    amount_text,
+    date_text,
+    instant_text,
+    parse_date,
+    parse_money,
+    parse_whole,
+    plain_number,
+)
+from ldapp.errors import LdappError
+
+
+class EntryRow(NamedTuple):
+    """One thing sent or received."""
+
+    entry: Correspondence
+    party: str
+    currency: str
+
+
+class StandingRow(NamedTuple):
+    """One charge between the two sides."""
+
+    one: ChargeStanding
+    currency: str
+
+
+class RecoveredRow(NamedTuple):
+    """One thing that turned up."""
+
+    one: Recovered
+    line: str
+    currency: str
+
+
+def entry_rows(claim: Claim) -> list[EntryRow]:
+    """Return what was sent and received, the latest first."""
+    return [
+        EntryRow(one, party_name(claim, one.party), claim.currency)
+        for one in sorted(claim.correspondence, key=lambda one: one.at, reverse=True)
+    ]
+
+
+def recovered_row(claim: Claim, one: Recovered) -> RecoveredRow:
+    """Return the row of one recovered item."""
+    return RecoveredRow(one, line_text(find(claim.kit, one.item.line)), claim.currency)
+
+
+def _amounts(row: EntryRow) -> str:
+    said = [
+        f"{name} {amount_text(amount, row.currency)}"
+        for name, amount in (
+            ("offered", row.entry.offered),
+            ("settled", row.entry.settled),
+            ("paid", row.entry.paid),
+        )
+        if amount is not None
+    ]
+    if row.entry.offers:
+        said.append(f"{len(row.entry.offers)} charges offered")
+    return ", ".join(said)
+
+
+ENTRY_COLUMNS: tuple[Column[EntryRow], ...] = (
+    Column(
+        name="at",
+        title="When",
+        text=lambda row: instant_text(row.entry.at),
+        key=lambda row: row.entry.at,
+        width=22,
+    ),
+    Column(name="direction", title="Way", text=lambda row: row.entry.direction, width=9),
+    Column(name="step", title="What", text=lambda row: STEP_NAMES[row.entry.step], width=18),
+    Column(name="party", title="With", text=lambda row: row.party, width=18),
+    Column(
+        name="subject",
+        title="Subject",
+        text=lambda row: row.entry.subject,
+        tip=lambda row: row.entry.text or row.entry.subject,
+        width=22,
+    ),
+    Column(name="amounts", title="Amounts", text=_amounts, width=22),
+)
+
+
+def _money(row: StandingRow, name: str) -> str:
+    if name in ("owed", "billed"):
+        result = row.one.result
+        amount = getattr(result, name) if result is not None else None
+    elif name == "settled":
+        amount = row.one.charge.settled
+    else:
+        amount = getattr(row.one, name)
+    return "" if amount is None else amount_text(amount, row.currency)
+
+
+def _edit_text(row: StandingRow, name: str) -> str:
+    amount = row.one.charge.settled if name == "settled" else getattr(row.one, name)
+    return "" if amount is None else plain_number(amount)
+
+
+STANDING_COLUMNS: tuple[Column[StandingRow], ...] = (
+    Column(
+        name="number",
+        title="No.",
+        text=lambda row: row.one.charge.number,
+        key=lambda row: (len(row.one.charge.number), row.one.charge.number),
+        width=4,
+    ),
+    Column(
+        name="description",
+        title="Charged",
+        text=lambda row: row.one.charge.description,
+        tip=lambda row: row.one.charge.description,
+        width=20,
+    ),
+    Column(
+        name="billed",
+        title="Billed",
+        text=lambda row: amount_text(row.one.charge.amount, row.currency),
+        key=lambda row: row.one.charge.amount,
+        right=True,
+        width=9,
+    ),
+    Column(name="owed", title="Owed", text=lambda row: _money(row, "owed"), right=True, width=9),
+    Column(
+        name="theirs",
+        title="They offer",
+        text=lambda row: _money(row, "theirs"),
+        key=lambda row: row.one.theirs,
+        edit_text=lambda row: _edit_text(row, "theirs"),
+        tip=lambda row: "For what amount they would settle this charge",
+        editable=True,
+        right=True,
+        width=10,
+    ),
+    Column(
+        name="ours",
+        title="We offer",
+        text=lambda row: _money(row, "ours"),
+        key=lambda row: row.one.ours,
+        edit_text=lambda row: _edit_text(row, "ours"),
+        tip=lambda row: "For what amount we would settle this charge",
+        editable=True,
+        right=True,
+        width=10,
+    ),
+    Column(
+        name="settled",
+        title="Settled",
+        text=lambda row: _money(row, "settled"),
+        key=lambda row: row.one.charge.settled,
+        edit_text=lambda row: _edit_text(row, "settled"),
+        editable=True,
+        right=True,
+        width=10,
+    ),
+    Column(
+        name="settled_on",
+        title="On",
+        text=lambda row: date_text(row.one.charge.settled_on),
+        width=11,
+    ),
+)
+
+
+def _refund(row: RecoveredRow) -> str:
+    amount = row.one.refund.amount
+    return "not agreed or not known" if amount is None else amount_text(amount, row.currency)
+
+
+RECOVERED_COLUMNS: tuple[Column[RecoveredRow], ...] = (
+    Column(name="line", title="Turned up", text=lambda row: row.line, width=22),
+    Column(
+        name="quantity",
+        title="Units",
+        text=lambda row: str(row.one.item.quantity),
+        key=lambda row: row.one.item.quantity,
+        editable=True,
+        right=True,
+        width=6,
+    ),
+    Column(
+        name="found",
+        title="Found",
+        text=lambda row: date_text(row.one.item.found),
+        key=lambda row: row.one.item.found,
+        editable=True,
+        width=11,
+    ),
+    Column(
+        name="returned",
+        title="Brought back",
+        text=lambda row: date_text(row.one.item.returned),
+        key=lambda row: row.one.item.returned,
+        editable=True,
+        width=12,
+    ),
+    Column(
+        name="refund",
+        title="Refund earned",
+        text=_refund,
+        tip=lambda row: row.one.refund.rule,
+        right=True,
+        width=14,
+    ),
+    Column(
+        name="refunded",
+        title="Refunded",
+        text=lambda row: (
+            ""
+            if row.one.item.refunded is None
+            else amount_text(row.one.item.refunded, row.currency)
+        ),
+        edit_text=lambda row: (
+            "" if row.one.item.refunded is None else plain_number(row.one.item.refunded)
+        ),
+        editable=True,
+        right=True,
+        width=10,
+    ),
+    Column(
+        name="refunded_on",
+        title="On",
+        text=lambda row: date_text(row.one.item.refunded_on),
+        editable=True,
+        width=11,
+    ),
+)
+
+
+def edited_item(item: RecoveredItem, edit: CellEdit) -> RecoveredItem:
+    """Return a recovered item with what was typed in a cell.
+
+    Raises:
+        LdappError: it is no date, number or amount.
+    """
+    row: RecoveredRow = edit.row
+    text = edit.text.strip()
+    match edit.column:
+        case "quantity":
+            return dataclasses.replace(item, quantity=parse_whole(text or "1"))
+        case "found":
+            if not text:
+                raise LdappError("A thing that turned up needs the day on which it was found.")
+            return dataclasses.replace(item, found=parse_date(text))
+        case "returned":
+            return dataclasses.replace(item, returned=parse_date(text) if text else None)
+        case "refunded_on":
+            return dataclasses.replace(item, refunded_on=parse_date(text) if text else None)
+        case "refunded":
+            amount = parse_money(text, row.currency) if text else None
+            return dataclasses.replace(item, refunded=amount)
+    return item

@@ -1,0 +1,111 @@
+"""One thing sent or received, as fields."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import cast
+
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from ldapp.casework import after_sending as work
+from ldapp.casework.edit import find
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.pages.record_form import RecordForm
+from ldapp.desktop.pages.said import party_of_agreement
+from ldapp.desktop.theme import TypeSize
+from ldapp.desktop.widgets.fields import (
+    ChoiceField,
+    LongTextField,
+    date_field,
+    instant_field,
+    money_field,
+    text_field,
+)
+from ldapp.desktop.widgets.pieces import Label
+
+_NEEDED = frozenset({"at", "subject", "step", "direction", "channel"})
+
+
+class CorrespondenceForm(QWidget):
+    """Changes the chosen entry at once; every change can be undone."""
+
+    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._context = context
+        self._key = ""
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        self.form = RecordForm()
+        add = self.form.add_field
+        add("at", "&When", instant_field(lambda: context.claim.zone))
+        add("step", "W&hat", ChoiceField(list(work.STEP_NAMES.items())))
+        add("direction", "&Way", ChoiceField([("sent", "sent"), ("received", "received")]))
+        add(
+            "channel",
+            "By",
+            ChoiceField([(one, one.replace("_", " ")) for one in work.CHANNELS]),
+        )
+        add("agreement", "&Rental company", ChoiceField())
+        add("party", "Wit&h", ChoiceField())
+        add("subject", "S&ubject", text_field(characters=24))
+        add("reply_by", "Answer &due", date_field(), "Shown among the deadlines until answered.")
+        for name, label in (
+            ("offered", "&Offered, all"),
+            ("settled", "Settled, all"),
+            ("paid", "&Paid"),
+        ):
+            add(name, label, money_field(lambda: context.claim.currency))
+        add("document", "The pa&per", ChoiceField())
+        add("text", "In short", LongTextField(lines=3), "For the desk; printed in no letter.")
+        self.form.committed.connect(self._on_committed)
+        self.form.refused.connect(context.message)
+        column.addWidget(self.form)
+        self.hash = Label("", TypeSize.SMALL, muted=True, wrap=True)
+        column.addWidget(self.hash)
+
+    @property
+    def key(self) -> str:
+        """The id of the entry that is shown, or nothing."""
+        return self._key
+
+    def show_entry(self, key: str) -> None:
+        """Show one entry as it stands; one that is gone empties the form."""
+        claim = self._context.claim
+        entry = find(claim.correspondence, key)
+        self._key = entry.id if entry is not None else ""
+        self.setEnabled(entry is not None)
+        fields = self.form.fields
+        cast("ChoiceField", fields["agreement"]).set_choices(
+            [
+                (None, "not with one alone"),
+                *((one.id, party_of_agreement(claim, one.id)) for one in claim.agreements),
+            ]
+        )
+        cast("ChoiceField", fields["party"]).set_choices(
+            [(None, "not said"), *((one.id, one.name) for one in claim.parties)]
+        )
+        cast("ChoiceField", fields["document"]).set_choices(
+            [(None, "not attached"), *((one.id, one.title) for one in claim.documents)]
+        )
+        self.form.show_values(
+            {name: None if entry is None else getattr(entry, name) for name in fields}
+        )
+        sent = entry is not None and entry.sha256
+        self.hash.setText(f"SHA-256 of the file as sent: {entry.sha256}" if entry and sent else "")
+        self.hash.setVisible(bool(sent))
+
+    @Slot(str, object)
+    def _on_committed(self, name: str, value: object) -> None:
+        entry = find(self._context.claim.correspondence, self._key)
+        if entry is None:
+            return
+        if value is None and name in _NEEDED:
+            self._context.message.emit("What was sent or received needs a time and a subject.")
+            self.form.show_values({name: getattr(entry, name)})
+            return
+        changed = dataclasses.replace(
+            entry,
+            **{name: value or "" if name == "text" else value},  # type: ignore[arg-type]
+        )
+        self._context.attempt(lambda: work.put_entry(self._context.desk, changed))

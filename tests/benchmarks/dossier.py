@@ -8,9 +8,12 @@ import sys
 import tempfile
 from pathlib import Path
 
-from ldapp.casework import dossier
 from ldapp.casework.photos import take_in_photos
+from ldapp.casework.reckoning import reckon_claim
 from ldapp.casework.register import Register
+from ldapp.casework.verdicts import verdicts_of
+from ldapp.dossier.request import DossierRequest
+from ldapp.dossier.write import write_dossier
 from ldapp.store.library import Library
 from tests.benchmarks.photos import twelve_megapixels
 from tests.benchmarks.table import Row, command, pairs
@@ -31,10 +34,21 @@ def measure(files: int) -> list[Row]:
         register = Register(Library.open(place / "library"), "benchmark")
         desk = register.create("B-1", "Benchmark", "USD", "UTC")
         take_in_photos(desk, register.originals, [card])
+        verdicts = verdicts_of(desk.claim)
+        request = DossierRequest(
+            claim=desk.claim,
+            reckoning=reckon_claim(desk.claim, verdicts),
+            version="photos",
+            date=DAY,
+            originals=desk.originals,
+            verdicts=verdicts,
+            # At the resolution given: the usual budget would have the photos drawn smaller.
+            size_budget=sys.maxsize,
+        )
         names = [str(path) for path in sorted(card.iterdir())]
         ours, reference = pairs(
             3,
-            lambda: dossier.write(desk.claim, desk.originals, "photos", place / "ours.pdf", DAY),
+            lambda: write_dossier(request, place / "ours.pdf"),
             command(sys.executable, "-m", "img2pdf", "-o", str(place / "theirs.pdf"), *names),
         )
         register.close()

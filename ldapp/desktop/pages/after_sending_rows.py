@@ -180,7 +180,7 @@ STANDING_COLUMNS: tuple[Column[StandingRow], ...] = (
 
 def _refund(row: RecoveredRow) -> str:
     amount = row.one.refund.amount
-    return "not agreed or not known" if amount is None else amount_text(amount, row.currency)
+    return "not known" if amount is None else amount_text(amount, row.currency)
 
 
 RECOVERED_COLUMNS: tuple[Column[RecoveredRow], ...] = (

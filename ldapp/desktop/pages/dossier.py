@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from functools import partial
 from pathlib import Path
 from typing import ClassVar, NamedTuple, cast
 
@@ -17,10 +18,12 @@ from PySide6.QtWidgets import (
 )
 
 from ldapp.casework import dossier as work
+from ldapp.casework.after_sending import log_dossier_sent
 from ldapp.casework.bundles import write_claim_bundle
 from ldapp.casework.covering_email import covering_email
 from ldapp.casework.places import Page, Place
 from ldapp.claim.claim import Claim
+from ldapp.claim.documents import CorrespondenceStep
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Job, Progress
@@ -33,6 +36,11 @@ from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import Label, link_button
 from ldapp.desktop.widgets.values import plural
+
+_SENT_AS: dict[work.Version, CorrespondenceStep] = {
+    "insurer": "statement_of_loss",
+    "dispute": "answer_to_charges",
+}
 
 
 class _Choice(NamedTuple):
@@ -63,6 +71,7 @@ class DossierPage(ClaimPage):
         self._job: Job | None = None
         self._drawn: tuple[Claim, _Choice] | None = None
         self.written: tuple[Path, ...] = ()
+        self._sendable: _Choice | None = None
         self.side = DossierSide()
         self.versions, self.form = self.side.versions, self.side.form
         self.preview = PagePreview()
@@ -101,6 +110,7 @@ class DossierPage(ClaimPage):
         for says, icon, key, slot in (
             ("Write the dossier", "dossier", "Ctrl+S", self._ask_and_write),
             ("Draw the pages anew", "eye", "F5", self.draw_preview),
+            ("Log the dossier as sent", "mail", "", self._log_sent),
             ("Copy the covering e-mail", "mail", "", self._copy_email),
             ("Write a bundle", "export", "", self._ask_and_write_bundle),
             ("Write the claim file", "export", "", self._ask_and_write_claim_file),
@@ -123,6 +133,7 @@ class DossierPage(ClaimPage):
         self.side.write.clicked.connect(self._ask_and_write)
         self.side.open_file.clicked.connect(self._open_file)
         self.side.open_folder.clicked.connect(self._open_folder)
+        self.side.log_sent.clicked.connect(self._log_sent)
         self.side.copy_email.clicked.connect(self._copy_email)
         self.side.write_bundle.clicked.connect(self._ask_and_write_bundle)
         self.side.write_claim_file.clicked.connect(self._ask_and_write_claim_file)
@@ -279,6 +290,7 @@ class DossierPage(ClaimPage):
                 progress=progress,
             )
 
+        self._sendable = choice
         context.run(f"Writing {target.name}", write, self._on_written)
 
     @Slot(object)
@@ -292,7 +304,31 @@ class DossierPage(ClaimPage):
         self.side.result.show()
         self.side.open_file.setEnabled(True)
         self.side.open_folder.setEnabled(True)
+        to_somebody = self._sendable is not None and self._sendable.version in _SENT_AS
+        self.side.log_sent.setEnabled(to_somebody)
         self.context.message.emit(f"{names} is written.")
+
+    @Slot()
+    def _log_sent(self) -> None:
+        """Log what was written last as sent, with the hashes of its files."""
+        choice, desk = self._sendable, self.context.desk
+        step = None if choice is None else _SENT_AS.get(choice.version)
+        if choice is None or step is None or not self.side.log_sent.isEnabled():
+            self.context.message.emit("Write a dossier to somebody first, then log it as sent.")
+            return
+        agreement = choice.agreement
+        for path in self.written:
+            if (
+                self.context.attempt(
+                    partial(log_dossier_sent, desk, path, step, agreement=agreement)
+                )
+                is None
+            ):
+                return
+        self.side.log_sent.setEnabled(False)
+        self.context.message.emit(
+            "Logged as sent, with the file's hash. Answers belong under Charges, After sending."
+        )
 
     @Slot()
     def _open_file(self) -> None:
@@ -360,6 +396,7 @@ class DossierPage(ClaimPage):
     @Slot(object)
     def _on_file_written(self, path: Path) -> None:
         self.written = (path,)
+        self.side.log_sent.setEnabled(False)
         self.side.result.setText(f"Written: {path}")
         self.side.result.show()
         self.side.open_file.setEnabled(True)

@@ -9,7 +9,9 @@ from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from ldapp.casework import charges as work
+from ldapp.casework.acceptance import charge_accepted
 from ldapp.casework.edit import find
+from ldapp.casework.ground_answers import likely_answers
 from ldapp.claim.charges import Charge, GroundChoice
 from ldapp.claim.grounds import GROUND_BY_CODE, GROUNDS, GroundCode
 from ldapp.desktop.claim_context import ClaimContext
@@ -105,6 +107,11 @@ class GroundRow(QWidget):
             note = Label(f"⚠ {line.fall.not_stated}", TypeSize.SMALL, wrap=True)
             note.set_tone("amber")
             column.addWidget(note)
+        self.answers = Label("", TypeSize.SMALL, wrap=True)
+        answer = likely_answers()[line.code]
+        self.answers.setText(f"They may say: {answer.theirs}\nOurs: {answer.ours}")
+        self.answers.hide()
+        column.addWidget(self.answers)
         column.addWidget(Separator())
 
     def _amount_text(self, line: GroundLine, currency: str) -> str:
@@ -187,6 +194,9 @@ class ChargePanel(QScrollArea):
         column.addLayout(figures)
         self._answer = Label("", wrap=True)
         column.addWidget(self._answer)
+        self.accepting = Label("", TypeSize.SMALL, muted=True, wrap=True)
+        self.accepting.setAccessibleName("If the charge is right")
+        column.addWidget(self.accepting)
         self.open_until = SwitchField("Open until documented")
         self.open_until.committed.connect(self._on_open)
         column.addWidget(self.open_until)
@@ -203,6 +213,10 @@ class ChargePanel(QScrollArea):
         grounds = Section("Grounds")
         self.add_ground = QPushButton("Add a &ground")
         self.add_ground.clicked.connect(self._on_add_ground)
+        self.show_answers = SwitchField("Likely &answers")
+        self.show_answers.setToolTip("For you alone: never printed for the rental company")
+        self.show_answers.committed.connect(self._on_show_answers)
+        grounds.add_head(self.show_answers)
         grounds.add_head(self.add_ground)
         self._rows = QVBoxLayout()
         self._rows.setSpacing(0)
@@ -245,13 +259,10 @@ class ChargePanel(QScrollArea):
             self._answer.setText(
                 f"Answer: {ANSWER_SAYS[result.answer]}. With strong grounds alone "
                 f"{amount_text(strong.disputed, currency)} is disputed."
-                + (
-                    f" The damage waiver bears {amount_text(result.waiver, currency)} of what "
-                    "is owed."
-                    if result.waiver
-                    else ""
-                )
             )
+        told = charge_accepted(claim, reckoning, charge.id) if reckoning is not None else None
+        self.accepting.setText("\n".join(told.says) if told is not None else "")
+        self.accepting.setVisible(told is not None)
         self.open_until.set_value(charge.open_until_documented)
         line = find(claim.kit, charge.line)
         finding = find(claim.findings, charge.finding)
@@ -282,6 +293,7 @@ class ChargePanel(QScrollArea):
             row.switched.connect(self._on_switched)
             row.details_asked.connect(self._on_details)
             row.removal_asked.connect(self._on_remove)
+            row.answers.setVisible(self.show_answers.value())
             self._rows.addWidget(row)
             self.rows[line.code] = row
         self._no_grounds.setVisible(not lines)
@@ -301,6 +313,11 @@ class ChargePanel(QScrollArea):
             return
         ground = cast("GroundCode", code)
         self._context.attempt(lambda: work.switch_ground(self._context.desk, charge.id, ground, on))
+
+    @Slot(object)
+    def _on_show_answers(self, on: object) -> None:
+        for row in self.rows.values():
+            row.answers.setVisible(bool(on))
 
     @Slot(str)
     def _on_details(self, code: str) -> None:

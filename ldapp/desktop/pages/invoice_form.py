@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from ldapp.casework import charges as work
+from ldapp.casework.acceptance import invoice_accepted
 from ldapp.casework.edit import find
 from ldapp.claim.charges import Invoice
 from ldapp.desktop.claim_context import ClaimContext
@@ -42,6 +43,9 @@ class InvoiceForm(QScrollArea):
         self.faults.set_tone("amber")
         self.faults.setAccessibleName("What does not add up")
         column.addWidget(self.faults)
+        self.accepting = Label("", wrap=True)
+        self.accepting.setAccessibleName("What is to be paid, and who bears it")
+        column.addWidget(self.accepting)
         self.form = RecordForm()
         self.form.add_field("agreement", "&Agreement", ChoiceField())
         self.form.add_field("number", "Invoice &number", text_field(characters=16))
@@ -82,6 +86,10 @@ class InvoiceForm(QScrollArea):
             [(None, "not attached"), *((one.id, one.title) for one in claim.documents)]
         )
         self.form.show_values({name: getattr(invoice, name) for name in fields})
+        reckoning = self._context.reckoning
+        told = invoice_accepted(claim, reckoning, invoice.id) if reckoning is not None else None
+        self.accepting.setText("\n".join(told.says) if told is not None else "")
+        self.accepting.setVisible(told is not None)
         faults = work.arithmetic_faults(invoice, claim.currency)
         numbers = {charge.id: charge.number for charge in invoice.charges}
         self.faults.setText(

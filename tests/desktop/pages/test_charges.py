@@ -314,3 +314,17 @@ def test_the_chooser_filters_as_one_types(qtbot: QtBot) -> None:
     chooser.search.clear()
     qtbot.keyClick(chooser.search, Qt.Key.Key_Down)
     assert chooser.key == "b"
+
+
+def test_likely_answers_and_what_a_right_charge_comes_to(qtbot: QtBot, show_page: Show) -> None:
+    page = show_page(ChargesPage, page_claim())
+    choose_charge(qtbot, page, "ch1")
+    row = page.panel.rows["depreciation"]
+    assert not row.answers.isVisible()
+    page.panel.show_answers.click()
+    assert row.answers.isVisible()
+    assert row.answers.text().startswith("They may say: ")
+    qtbot.waitUntil(lambda: "740.00 USD is to be paid as billed" in page.panel.accepting.text())
+    assert "not advice" in page.panel.accepting.text()
+    qtbot.mouseClick(page.about_invoice, LEFT)
+    assert "3 of 3 charges are not disputed" in page.invoice_form.accepting.text()

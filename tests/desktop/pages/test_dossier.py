@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -168,3 +169,18 @@ def test_a_bundle_holds_the_dossier_and_verifies(
     assert verify_bundle_file(target) == ()
     with zipfile.ZipFile(target) as bundle:
         assert any(name.endswith(".pdf") for name in bundle.namelist())
+
+
+def test_a_written_dossier_is_logged_as_sent_with_its_hash(
+    qtbot: QtBot, page: DossierPage, tmp_path: Path
+) -> None:
+    assert not page.side.log_sent.isEnabled()
+    target = tmp_path / "statement.pdf"
+    page.write_to(target)
+    qtbot.waitUntil(page.side.log_sent.isEnabled, timeout=30000)
+    qtbot.mouseClick(page.side.log_sent, LEFT)
+    entry = page.context.claim.correspondence[0]
+    assert (entry.step, entry.direction, entry.party) == ("statement_of_loss", "sent", "p3")
+    assert entry.sha256 == hashlib.sha256(target.read_bytes()).hexdigest()
+    assert not page.side.log_sent.isEnabled()
+    assert page.context.desk.undo() == "Log statement.pdf as sent"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -26,7 +27,7 @@ from ldapp.evidence.counter_code import (
     issued_code_shown,
     new_word,
 )
-from ldapp.evidence.likeness import likeness
+from ldapp.evidence.likeness import groups_alike, likeness
 
 __all__ = ["code_at", "code_cells"]
 
@@ -185,3 +186,9 @@ def accept_corrections(desk: OpenClaim, proposed: Iterable[ProposedCorrection]) 
             claim, clock_corrections=(*claim.clock_corrections, *new)
         ),
     )
+
+
+@lru_cache(maxsize=2)
+def photos_alike(photos: tuple[tuple[str, str], ...]) -> tuple[tuple[str, ...], ...]:
+    """Return the groups of photos, given by id and likeness, that look like their first."""
+    return groups_alike(photos)

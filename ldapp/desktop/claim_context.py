@@ -57,6 +57,7 @@ class ClaimContext(QObject):
     message = Signal(str)
     failed = Signal(object)
     job_started = Signal(object)
+    closed = Signal()
     _changed_anywhere = Signal(object)
 
     def __init__(
@@ -130,6 +131,7 @@ class ClaimContext(QObject):
         """Listen to the claim no more."""
         self.desk.stop_listening(self._tell)
         self._timer.stop()
+        self.closed.emit()
 
     @Slot(object)
     def _on_changed(self, kinds: frozenset[str]) -> None:

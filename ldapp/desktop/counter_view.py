@@ -27,6 +27,7 @@ from ldapp.desktop.pages.count_parts.counter_end import CounterEnd
 from ldapp.desktop.pages.count_parts.counter_line import CounterLine
 from ldapp.desktop.pages.count_parts.damage_dialog import DamageDialog, SerialsDialog
 from ldapp.desktop.pages.count_parts.sheet import cell_remark, count_title
+from ldapp.desktop.pages.counter_code_window import show_counter_code
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, MessageStrip, Separator
 
@@ -81,6 +82,11 @@ class CounterView(QWidget):
         row.addWidget(self.bar, 1)
         self._progress = Label("", TypeSize.LARGE)
         row.addWidget(self._progress)
+        self.code_button = QPushButton("Show the counter's code")
+        keep_icon(self.code_button, "clock")
+        self.code_button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.code_button.clicked.connect(self.show_code)
+        row.addWidget(self.code_button)
         self.end_button = QPushButton("End of the count")
         keep_icon(self.end_button, "sign")
         self.end_button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -250,6 +256,11 @@ class CounterView(QWidget):
             )
         )
         return done is not None
+
+    @Slot()
+    def show_code(self) -> None:
+        """Show the code that the cameras at this count photograph."""
+        show_counter_code(self.context, self)
 
     @Slot()
     def enter(self) -> None:

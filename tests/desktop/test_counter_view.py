@@ -288,6 +288,7 @@ def test_photos_of_the_watched_folder_come_in_and_are_paired_only_by_the_person(
     folder.mkdir()
     Image.new("RGB", (64, 48), "grey").save(folder / "old.jpg")
     counter.view.photos.watch(folder)
+    qtbot.waitUntil(lambda: counter.view.photos.watched.ready, timeout=5000)
     Image.new("RGB", (64, 48), "olive").save(folder / "IMG_0002.jpg")
     qtbot.waitUntil(lambda: len(counter.desk.claim.photos) == 1, timeout=10_000)
     photo: Any = counter.desk.claim.photos[0]

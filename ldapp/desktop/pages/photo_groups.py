@@ -6,17 +6,19 @@ import datetime as dt
 from collections.abc import Callable, Iterable
 from typing import Literal, NamedTuple, TypeAlias
 
+from ldapp.casework.counter_codes import photos_alike
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.claim.photos import Photo
 from ldapp.desktop.pages.said import count_text, day_text, device_text, line_text
 
-Grouping: TypeAlias = Literal["count", "line", "device", "gap"]
+Grouping: TypeAlias = Literal["count", "line", "device", "gap", "alike"]
 GROUPINGS: tuple[tuple[Grouping, str], ...] = (
     ("line", "Kit line"),
     ("count", "Count"),
     ("device", "Device"),
     ("gap", "Gap in time"),
+    ("alike", "Looks alike"),
 )
 GAP = dt.timedelta(minutes=30)
 """A longer pause between two photos begins a new group (our choice)."""
@@ -85,6 +87,8 @@ def group_photos(
             )
         case "gap":
             groups = _by_gap(photos, verdicts)
+        case "alike":
+            groups = _by_likeness(photos)
     return (everything, *groups)
 
 
@@ -124,4 +128,20 @@ def _by_gap(photos: list[Photo], verdicts: dict[str, PhotoVerdict]) -> list[Phot
         groups.append(PhotoGroup(f"gap {number}", title, tuple(photo.id for _, photo in run)))
     if without:
         groups.append(PhotoGroup(NONE, "No time of their own", tuple(without)))
+    return groups
+
+
+def _by_likeness(photos: list[Photo]) -> list[PhotoGroup]:
+    names = {photo.id: photo.name for photo in photos}
+    given = tuple((photo.id, photo.likeness) for photo in photos if photo.likeness)
+    groups = [
+        PhotoGroup(f"alike {members[0]}", f"Like {names[members[0]]}", members)
+        for members in photos_alike(given)
+    ]
+    grouped = {photo for group in groups for photo in group.photos}
+    alone = tuple(photo.id for photo in photos if photo.likeness and photo.id not in grouped)
+    unknown = tuple(photo.id for photo in photos if not photo.likeness)
+    groups.append(PhotoGroup(NONE, "Like no other", alone))
+    if unknown:
+        groups.append(PhotoGroup("not compared", "Not compared yet", unknown))
     return groups

@@ -76,5 +76,8 @@ class PhotoIntake(QObject):
             parts.append(f"{len(intake.already_there)} already there")
         if intake.refused:
             parts.append(f"{len(intake.refused)} refused")
-        self._context.message.emit(", ".join(parts) + ".")
+        if intake.stopped:
+            self._context.refuse(intake.stopped)
+        else:
+            self._context.message.emit(", ".join(parts) + ".")
         self.refused.emit(intake.refused)

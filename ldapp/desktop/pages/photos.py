@@ -25,6 +25,7 @@ from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.page import ClaimPage
 from ldapp.desktop.pages.clock_reference import ClockReferencePanel
 from ldapp.desktop.pages.compare import CompareView
+from ldapp.desktop.pages.photo_evidence import PhotoEvidence
 from ldapp.desktop.pages.photo_facts_view import PhotoFactsView
 from ldapp.desktop.pages.photo_grid import PICTURE, PhotoGrid
 from ldapp.desktop.pages.photo_groups import ALL, NONE, count_of, group_photos
@@ -63,6 +64,7 @@ class PhotosPage(ClaimPage):
         self._compare_view: CompareView | None = None
         self.refused = RefusedFiles()
         self.intake = PhotoIntake(context, self, self._seen_count)
+        self.evidence = PhotoEvidence(context, self._seen_count)
         self.pairing = PhotoPairing(context, self.grid, self.shelf)
         self._grid_or_empty = QStackedWidget()
         self.empty = EmptyState(
@@ -93,6 +95,7 @@ class PhotosPage(ClaimPage):
         column.setSpacing(0)
         self.bar.setIconSize(QSize(20, 20))
         column.addWidget(self.bar)
+        column.addWidget(self.evidence)
         column.addWidget(self.refused)
         column.addWidget(self._middle, 1)
         self._split = QSplitter(Qt.Orientation.Horizontal)
@@ -152,6 +155,9 @@ class PhotosPage(ClaimPage):
         add.setPopupMode(add.ToolButtonPopupMode.InstantPopup)
         menu = QMenu(add)
         menu.addActions([self.add_files, self.add_folder, self.add_card])
+        menu.addSeparator()
+        menu.addActions(self.evidence.actions_here())
+        self.addActions(self.evidence.actions_here())
         add.setMenu(menu)
         self.bar.addWidget(add)
         self.bar.addSeparator()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QFileSystemWatcher, QSize, Qt, QTimer, Slot
+from PySide6.QtCore import QSize, Qt, Slot
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from ldapp.casework import photos
@@ -15,15 +15,13 @@ from ldapp.claim.kit import KitLine
 from ldapp.claim.photos import Pairing, Photo
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
-from ldapp.desktop.jobs import Progress
 from ldapp.desktop.pages.previews import Previews
 from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.watched_folder import WatchedFolder
 from ldapp.desktop.widgets.pieces import Label
 
 _TILE = QSize(GRID * 15, GRID * 11)
 _SHOWN = 8
-_SETTLE_MS = 1200
-"""How long a new file in the watched folder must rest before it is read."""
 
 
 class PhotoStrip(QWidget):
@@ -34,8 +32,6 @@ class PhotoStrip(QWidget):
         self.context = context
         self._line: KitLine | None = None
         self._count = ""
-        self._folder: Path | None = None
-        self._seen: set[str] = set()
         self._previews = Previews(context.desk.originals, _TILE, self)
         self._previews.arrived.connect(self._show_tiles)
         column = QVBoxLayout(self)
@@ -59,16 +55,16 @@ class PhotoStrip(QWidget):
         self._tiles.addStretch(1)
         column.addLayout(self._tiles)
         self._labels: list[QLabel] = []
-        self._watcher = QFileSystemWatcher(self)
-        self._watcher.directoryChanged.connect(self._on_folder_changed)
-        self._settle = QTimer(self)
-        self._settle.setSingleShot(True)
-        self._settle.setInterval(_SETTLE_MS)
-        self._settle.timeout.connect(self._take_in)
+        self._begun_here = False
+        self.watched = WatchedFolder.of(context)
+        self.watched.changed.connect(self._show_watch)
+        self.watched.taken.connect(self._on_taken)
+        self._show_watch()
 
     def show_line(self, line: KitLine, cell: Cell | None, count: str) -> None:
         """Show the pictures of another line, or of the same one after a change."""
         self._line, self._count = line, count
+        self.watched.count = count
         wanted = pictures_wanted(line, cell, self.context.claim.photos, count)
         self.wanted.setText(
             f"! Wanted: {'; '.join(wanted)}." if wanted else "The pictures of this line are there."
@@ -129,45 +125,23 @@ class PhotoStrip(QWidget):
 
     @Slot()
     def _on_watch(self) -> None:
+        if self.watched.folder is not None:
+            self.watched.stop()
+            return
         folder = QFileDialog.getExistingDirectory(self, "Folder into which photos come")
         if folder:
             self.watch(Path(folder))
 
     def watch(self, folder: Path) -> None:
-        """Take in photos that come into a folder from now on."""
-        if self._watcher.directories():
-            self._watcher.removePaths(self._watcher.directories())
-        self._folder = folder
-        self._seen = {path.name for path in folder.iterdir()}
-        self._watcher.addPath(str(folder))
-        self.watch_button.setText(f"Watching {folder.name}")
-        self.watch_button.setToolTip(str(folder))
+        """Take in photos that come into a folder from now on, at this count."""
+        self._begun_here = True
+        self.watched.watch(folder, self._count)
 
     @Slot()
-    def _on_folder_changed(self) -> None:
-        # A file may still be copied: it is read once the folder has been quiet for a while.
-        self._settle.start()
-
-    @Slot()
-    def _take_in(self) -> None:
-        keeper, folder = self.context.keeper, self._folder
-        if keeper is None or folder is None or not folder.is_dir():
-            return
-        new = sorted(
-            path for path in folder.iterdir() if path.name not in self._seen and path.is_file()
-        )
-        self._seen |= {path.name for path in new}
-        wanted = [path for path in new if path.suffix.lower() in photos.PHOTO_SUFFIXES]
-        if not wanted:
-            return
-        desk, count = self.context.desk, self._count
-
-        def work(progress: Progress) -> Intake:
-            return photos.take_in_photos(
-                desk, keeper, wanted, source="watched_folder", count=count, progress=progress
-            )
-
-        self.context.run("Taking photos in", work, self._on_taken)
+    def _show_watch(self) -> None:
+        folder = self.watched.folder
+        self.watch_button.setText(f"Stop watching {folder.name}" if folder else "Watch a folder…")
+        self.watch_button.setToolTip(str(folder) if folder else "")
 
     @Slot(object)
     def _on_taken(self, intake: Intake) -> None:
@@ -176,7 +150,6 @@ class PhotoStrip(QWidget):
 
     def shut_down(self) -> None:
         """Stop watching and drawing."""
-        if self._watcher.directories():
-            self._watcher.removePaths(self._watcher.directories())
-        self._settle.stop()
+        if self._begun_here:
+            self.watched.stop()
         self._previews.shut_down()

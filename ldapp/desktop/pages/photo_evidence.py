@@ -1,0 +1,254 @@
+"""Over the photos: the folder that is watched, and clocks that the counter's code would set."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import Slot
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from ldapp.casework import counter_codes
+from ldapp.casework.edit import find
+from ldapp.casework.original_checks import OriginalsCheck, check_originals
+from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.jobs import Progress
+from ldapp.desktop.pages.counter_code_window import show_counter_code
+from ldapp.desktop.pages.said import count_text
+from ldapp.desktop.theme import GRID
+from ldapp.desktop.watched_folder import WatchedFolder
+from ldapp.desktop.widgets.fields import ChoiceField
+from ldapp.desktop.widgets.pieces import Label
+from ldapp.desktop.widgets.values import plural
+
+
+class PhotoEvidence(QWidget):
+    """Nothing is seen of it while there is nothing to say."""
+
+    def __init__(self, context: ClaimContext, count: Callable[[], str | None]) -> None:
+        """``count`` gives the count at which photos are taken in, where one is seen."""
+        super().__init__()
+        self._context = context
+        self._count = count
+        self._not_now: set[str] = set()
+        self._proposed: tuple[counter_codes.ProposedCorrection, ...] = ()
+        self.watched = WatchedFolder.of(context)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self._watch_strip())
+        column.addWidget(self._code_strip())
+        self.watch = self._action("Watch a folder for new photos", "eye", self.ask_folder)
+        self.go_on = self._action("Go on watching", "eye", self._go_on)
+        self.show_code = self._action("Show the counter's code", "clock", self._show_code)
+        self.look = self._action("Look for the code and for pictures alike", "search", self._look)
+        self.check = self._action("Check the originals", "check", self._check)
+        self.watched.changed.connect(self._show_watch)
+        context.claim_changed.connect(self._on_changed)
+        self._show_watch()
+        self._show_proposed()
+
+    def actions_here(self) -> list[QAction]:
+        """What can be done, for menus."""
+        return [self.watch, self.go_on, self.show_code, self.look, self.check]
+
+    def _action(self, says: str, icon: str, slot: Callable[[], object]) -> QAction:
+        action = QAction(says, self)
+        keep_icon(action, icon)
+        action.triggered.connect(slot)
+        return action
+
+    def _strip(self) -> tuple[QWidget, Label, QHBoxLayout]:
+        strip = QWidget()
+        row = QHBoxLayout(strip)
+        row.setContentsMargins(GRID * 2, GRID, GRID, GRID)
+        row.setSpacing(GRID)
+        says = Label("", wrap=True)
+        row.addWidget(says, 1)
+        strip.hide()
+        return strip, says, row
+
+    def _watch_strip(self) -> QWidget:
+        self.watch_strip, self.watch_says, row = self._strip()
+        label = QLabel("Taken in at &count")
+        self.at_count = ChoiceField(())
+        self.at_count.setAccessibleName("Taken in at count")
+        label.setBuddy(self.at_count)
+        self.at_count.committed.connect(self._on_count)
+        self.stop = QPushButton("Stop &watching")
+        self.stop.clicked.connect(self.watched.stop)
+        for part in (label, self.at_count, self.stop):
+            row.addWidget(part)
+        return self.watch_strip
+
+    def _code_strip(self) -> QWidget:
+        self.code_strip, self.code_says, row = self._strip()
+        self.accept = QPushButton("Set &this clock")
+        self.accept_all = QPushButton("Set a&ll")
+        self.not_now = QPushButton("&Not now")
+        for button, slot in (
+            (self.accept, self._accept),
+            (self.accept_all, self._accept_all),
+            (self.not_now, self._leave),
+        ):
+            button.clicked.connect(slot)
+            row.addWidget(button)
+        return self.code_strip
+
+    # --- the watched folder ---------------------------------------------------------------
+
+    @Slot()
+    def ask_folder(self) -> None:
+        """Ask for a folder and watch it."""
+        name = QFileDialog.getExistingDirectory(self, "Folder into which photos come")
+        if name:
+            self.watched.watch(Path(name), self._count())
+
+    @Slot()
+    def _go_on(self) -> None:
+        last = self.watched.last
+        if last is not None:
+            self.watched.watch(last, self._count())
+
+    @Slot()
+    def _show_watch(self) -> None:
+        folder, last = self.watched.folder, self.watched.last
+        self.watch_strip.setVisible(folder is not None)
+        self.go_on.setVisible(folder is None and last is not None)
+        if last is not None:
+            self.go_on.setText(f"Go on watching {last.name}")
+        if folder is None:
+            return
+        self.watch_says.set_tone(None if self.watched.reachable else "amber")
+        self.watch_says.setToolTip(str(folder))
+        if not self.watched.reachable:
+            text = f"! {folder.name} cannot be reached. It is watched again once it is back."
+        elif not self.watched.ready:
+            text = f"Looking at what is in {folder.name} already."
+        else:
+            text = (
+                f"Watching {folder.name} for new photos: "
+                f"{plural(self.watched.number, 'photo')} taken in so far."
+            )
+        self.watch_says.setText(text)
+        self._show_counts()
+
+    def _show_counts(self) -> None:
+        counts = [(count.id, count_text(count)) for count in self._context.claim.counts]
+        self.at_count.set_choices([("", "no count"), *counts])
+        self.at_count.set_value(self.watched.count or "")
+
+    @Slot()
+    def _on_count(self) -> None:
+        self.watched.count = self.at_count.value() or None
+
+    # --- the counter's code ---------------------------------------------------------------
+
+    @Slot()
+    def _show_code(self) -> None:
+        show_counter_code(self._context, self.window())
+
+    @Slot(object)
+    def _on_changed(self, kinds: frozenset[str]) -> None:
+        if kinds & {"photo", "clock_correction", "issued_code"}:
+            self._show_proposed()
+        if "count" in kinds and self.watched.folder is not None:
+            self._show_counts()
+
+    def _show_proposed(self) -> None:
+        self._proposed = tuple(
+            one
+            for one in counter_codes.proposed_corrections(self._context.claim)
+            if one.photo not in self._not_now
+        )
+        self.code_strip.setVisible(bool(self._proposed))
+        if not self._proposed:
+            return
+        first, number = self._proposed[0], len(self._proposed)
+        photo = find(self._context.claim.photos, first.photo)
+        camera = f"{first.correction.make} {first.correction.model}".strip()
+        self.code_says.setText(
+            f"{photo.name if photo else ''} shows the counter's code of "
+            f"{first.correction.reference_time:%H:%M:%S} UTC. {_clock(camera, first.fast_s)}"
+        )
+        self.accept_all.setVisible(number > 1)
+        self.accept_all.setText(f"Set a&ll {number}")
+
+    @Slot()
+    def _accept(self) -> None:
+        first = self._proposed[:1]
+        self._context.attempt(lambda: counter_codes.accept_corrections(self._context.desk, first))
+
+    @Slot()
+    def _accept_all(self) -> None:
+        every = self._proposed
+        self._context.attempt(lambda: counter_codes.accept_corrections(self._context.desk, every))
+
+    @Slot()
+    def _leave(self) -> None:
+        self._not_now |= {one.photo for one in self._proposed[:1]}
+        self._show_proposed()
+
+    @Slot()
+    def _look(self) -> None:
+        desk = self._context.desk
+
+        def look(progress: Progress) -> counter_codes.Looked:
+            return counter_codes.look_into_pictures(desk, desk.originals, progress)
+
+        self._context.run("Looking into the pictures", look, self._on_looked)
+
+    @Slot(object)
+    def _on_looked(self, looked: counter_codes.Looked) -> None:
+        self._context.message.emit(
+            f"{plural(looked.pictures, 'picture')} looked into; "
+            f"{looked.with_code} show a code that was issued here."
+        )
+
+    # --- the originals --------------------------------------------------------------------
+
+    @Slot()
+    def _check(self) -> None:
+        claim, originals = self._context.claim, self._context.desk.originals
+
+        def check(progress: Progress) -> OriginalsCheck:
+            return check_originals(claim, originals, progress)
+
+        self._context.run("Checking the originals", check, self._on_checked)
+
+    @Slot(object)
+    def _on_checked(self, found: OriginalsCheck) -> None:
+        self._context.originals_checked(found.changed)
+        parts = []
+        if found.changed_names:
+            parts.append(
+                f"Changed since they were taken in: {_some(found.changed_names)}. Put them back "
+                "from a backup; no dossier is written with them."
+            )
+        if found.missing_names:
+            parts.append(f"Missing: {_some(found.missing_names)}.")
+        if parts:
+            self._context.refuse(" ".join(parts))
+        else:
+            whole = plural(found.checked, "original")
+            self._context.message.emit(f"{whole} checked: all as they were taken in.")
+
+
+def _some(names: tuple[str, ...]) -> str:
+    more = f" and {len(names) - 5} more" if len(names) > 5 else ""
+    return ", ".join(names[:5]) + more
+
+
+def _clock(camera: str, fast_s: float | None) -> str:
+    if fast_s is None:
+        return f"It says what the clock of {camera} is worth."
+    seconds = round(abs(fast_s))
+    if seconds <= 1:
+        return f"The clock of {camera} is right to the second."
+    minutes, rest = divmod(seconds, 60)
+    hours, minutes = divmod(minutes, 60)
+    parts = ((hours, "h"), (minutes, "min"), (rest, "s"))
+    apart = " ".join(f"{number} {unit}" for number, unit in parts if number)
+    return f"The clock of {camera} is {apart} {'fast' if fast_s > 0 else 'slow'}."

@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 from ldapp.casework.charges import put_invoice
 from ldapp.casework.edit import get
 from ldapp.casework.open_claim import OpenClaim, new_id
+from ldapp.casework.papers import KeepsOriginals, take_in_documents
 from ldapp.claim.charges import Invoice
 from ldapp.errors import InputError
 from ldapp.exchange.column_words import ColumnField
@@ -26,7 +27,7 @@ from ldapp.exchange.invoice_file import (
     invoice_from_reading,
     invoice_of_tables,
 )
-from ldapp.exchange.table import TableFile
+from ldapp.exchange.table import NoTextError, TableFile
 from ldapp.exchange.tables import read_tables
 
 __all__ = [
@@ -36,6 +37,7 @@ __all__ = [
     "ColumnMatch",
     "InvoiceReading",
     "InvoiceSource",
+    "NoTextError",
     "add_read_invoice",
     "match_as_kept",
     "match_from_choices",
@@ -145,4 +147,21 @@ def add_read_invoice(
     )
     invoice = dataclasses.replace(invoice, document=document)
     put_invoice(desk, invoice, f"Import invoice {number}")
+    return invoice
+
+
+def add_scanned_invoice(
+    desk: OpenClaim, keeper: KeepsOriginals | None, path: Path, agreement: str, dated: dt.date
+) -> Invoice:
+    """Add an invoice without lines for a scanned paper, which is taken in beside it."""
+    get(desk.claim.agreements, agreement, "agreement")
+    papers = take_in_documents(desk, keeper, [path], "invoice") if keeper is not None else ()
+    invoice = Invoice(
+        id=new_id(),
+        agreement=agreement,
+        number=path.stem,
+        dated=dated,
+        document=papers[0].id if papers else None,
+    )
+    put_invoice(desk, invoice, f"Scanned invoice {path.name}")
     return invoice

@@ -21,7 +21,7 @@ from ldapp.exchange.number_text import read_number
 from ldapp.exchange.pdf_headings import Heading, find_header, parted_by_body
 from ldapp.exchange.pdf_layout import body_rows, column_bounds
 from ldapp.exchange.pdf_words import Page, TextLine, page_of
-from ldapp.exchange.table import Cell, Row, Table, TableFile, refusal
+from ldapp.exchange.table import Cell, NoTextError, Row, Table, TableFile, refusal
 
 # What pdfminer remarks on damaged files helps nobody; the file is read or refused.
 logging.getLogger("pdfminer").addHandler(logging.NullHandler())
@@ -62,10 +62,12 @@ def read_pdf(path: Path) -> TableFile:
         raise refusal(file, "this is no readable PDF, or it is damaged") from None
     lines = tuple(line for page in pages for line in page.lines)
     if not lines:
-        raise refusal(
-            file,
-            "the PDF holds pictures of pages but no text, as a scanner makes them",
-            "a PDF with text; otherwise enter the lines by hand beside the picture of the page",
+        raise NoTextError(
+            refusal(
+                file,
+                "the PDF holds pictures of pages but no text, as a scanner makes them",
+                "a PDF with text; otherwise enter the lines by hand beside the picture of the page",
+            ).faults
         )
     rows = _one_table(grids)
     if rows is None:

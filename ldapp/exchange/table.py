@@ -76,6 +76,10 @@ class TableFile:
     """The text of a PDF, line by line, one cell each."""
 
 
+class NoTextError(InputError):
+    """A PDF that holds pictures of pages alone: its lines can only be entered by hand."""
+
+
 def refusal(file: str, wrong: str, expected: str = A_LIST, place: str = "") -> InputError:
     """Return the error for a file that cannot be used as a list at all."""
     return InputError((Fault(file=file, place=place, wrong=wrong, expected=expected),))

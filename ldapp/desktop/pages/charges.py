@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from ldapp.casework import charges as work
 from ldapp.casework.edit import find
+from ldapp.casework.invoice_import import add_scanned_invoice
 from ldapp.casework.places import Page, Place
 from ldapp.claim.charges import Charge
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
@@ -41,6 +42,7 @@ from ldapp.desktop.pages.ground_panel import ChargePanel
 from ldapp.desktop.pages.invoice_form import InvoiceForm
 from ldapp.desktop.pages.invoice_import import InvoiceImport
 from ldapp.desktop.pages.invoice_tabs import InvoiceTabs
+from ldapp.desktop.pages.paper_beside import PaperBeside
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.said import party_of_agreement
 from ldapp.desktop.theme import GRID, TypeSize
@@ -83,6 +85,7 @@ class ChargesPage(ClaimPage):
         self.invoice_form = InvoiceForm(context)
         self._importer: InvoiceImport | None = None
         self._after: AfterSending | None = None
+        self._paper: PaperBeside | None = None
         self._hint = Label("Choose a charge to weigh its grounds.", muted=True, wrap=True)
         self._sums = Label("", muted=True)
         self._faults = Label("", TypeSize.SMALL, wrap=True)
@@ -137,6 +140,7 @@ class ChargesPage(ClaimPage):
         column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         column.addWidget(self._hint)
         column.addStretch(1)
+        self._hint_page = hint
         for one in (hint, self.panel, self.invoice_form):
             self._right.addWidget(one)
         split = QSplitter(Qt.Orientation.Horizontal)
@@ -188,6 +192,7 @@ class ChargesPage(ClaimPage):
         self.table.remove_wanted.connect(self._remove)
         self.table.pasted_below.connect(self._add_pasted)
         self.panel.working_asked.connect(self._go_to_working)
+        self.invoice_form.paper_asked.connect(self._ask_paper)
 
     @property
     def importer(self) -> InvoiceImport:
@@ -195,6 +200,7 @@ class ChargesPage(ClaimPage):
         if self._importer is None:
             self._importer = InvoiceImport(self.context)
             self._importer.closed.connect(self._leave_import)
+            self._importer.scanned.connect(self._enter_beside)
             self._stack.addWidget(self._importer)
         return self._importer
 
@@ -219,6 +225,63 @@ class ChargesPage(ClaimPage):
     def _leave_after(self) -> None:
         self._stack.setCurrentIndex(0 if self.context.claim.invoices else 1)
         self.table.setFocus()
+
+    @property
+    def paper(self) -> PaperBeside:
+        """The paper of an invoice beside its lines; made when first wanted."""
+        if self._paper is None:
+            self._paper = PaperBeside(self.context)
+            self._paper.closed.connect(self._close_paper)
+            self._right.addWidget(self._paper)
+        return self._paper
+
+    @Slot()
+    def _close_paper(self) -> None:
+        self._right.setCurrentWidget(
+            self.panel if self.panel.charge is not None else self._hint_page
+        )
+        self.table.setFocus()
+
+    @Slot(object, str)
+    def _enter_beside(self, path: Path, agreement: str) -> None:
+        """Begin an invoice by hand, with the pictures of its pages at the right."""
+        today = dt.datetime.now().astimezone().date()
+        desk, keeper = self.context.desk, self.context.keeper
+
+        def add(progress: Progress) -> tuple[str, Path]:
+            progress(0, 0, path.name)
+            return add_scanned_invoice(desk, keeper, path, agreement, today).id, path
+
+        self.context.run(f"Taking in {path.name}", add, self._on_scanned)
+
+    @Slot(object)
+    def _on_scanned(self, outcome: tuple[str, Path]) -> None:
+        invoice, path = outcome
+        self._stack.setCurrentIndex(0)
+        self.refresh(EVERYTHING)
+        self.tabs.choose(invoice)
+        self._show_paper(
+            path,
+            f"{path.name} holds pictures of pages and no text. Enter its lines with “Add charge” "
+            "as you read them here; number and date under “About the invoice”.",
+        )
+
+    def _show_paper(self, path: Path, says: str) -> None:
+        self.paper.open(path, says)
+        self._right.setCurrentWidget(self.paper)
+
+    @Slot(str)
+    def _ask_paper(self, document: str) -> None:
+        paper = find(self.context.claim.documents, document)
+        if paper is not None:
+            path = self.context.attempt(lambda: self.context.desk.originals.path_of(paper.sha256))
+            if path is not None:
+                self._show_paper(path, paper.title)
+
+    def shut_down(self) -> None:
+        """Stop drawing pages; called before the claim is closed."""
+        if self._paper is not None:
+            self._paper.shut_down()
 
     # --- showing -------------------------------------------------------------------------
 
@@ -274,6 +337,8 @@ class ChargesPage(ClaimPage):
 
     def _show_again(self) -> None:
         shown = self._right.currentWidget()
+        if shown is self._paper:
+            return
         if shown is self.panel and self.panel.charge is not None:
             key = self.panel.charge.id
             row = next((one for one in self.model.all_rows if one.charge.id == key), None)
@@ -317,7 +382,8 @@ class ChargesPage(ClaimPage):
         row = self.model.row_at(current)
         if row is not None:
             self.panel.show_charge(row.charge, self._grounds)
-            self._right.setCurrentWidget(self.panel)
+            if self._paper is None or self._right.currentWidget() is not self._paper:
+                self._right.setCurrentWidget(self.panel)
 
     def show_place(self, place: Place) -> None:
         """Show a charge or an invoice."""

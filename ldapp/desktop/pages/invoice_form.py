@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 from typing import cast
 
-from PySide6.QtCore import Qt, Slot
+from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from ldapp.casework import charges as work
@@ -22,6 +22,9 @@ from ldapp.desktop.widgets.pieces import Label, link_button
 
 class InvoiceForm(QScrollArea):
     """What is printed at the head and the foot of an invoice."""
+
+    paper_asked = Signal(str)
+    """The id of the document whose pages are wanted beside the lines."""
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -62,6 +65,9 @@ class InvoiceForm(QScrollArea):
         self.form.committed.connect(self._on_committed)
         self.form.refused.connect(context.message)
         column.addWidget(self.form)
+        self.paper = link_button("Show the paper beside the lines")
+        self.paper.clicked.connect(self._on_paper)
+        column.addWidget(self.paper)
         self.remove = link_button("Remove this invoice with its charges")
         self.remove.clicked.connect(self._on_remove)
         column.addWidget(self.remove)
@@ -86,6 +92,8 @@ class InvoiceForm(QScrollArea):
             [(None, "not attached"), *((one.id, one.title) for one in claim.documents)]
         )
         self.form.show_values({name: getattr(invoice, name) for name in fields})
+        paper = find(claim.documents, invoice.document)
+        self.paper.setVisible(paper is not None and paper.name.lower().endswith(".pdf"))
         reckoning = self._context.reckoning
         told = invoice_accepted(claim, reckoning, invoice.id) if reckoning is not None else None
         self.accepting.setText("\n".join(told.says) if told is not None else "")
@@ -112,6 +120,11 @@ class InvoiceForm(QScrollArea):
         present = find(self._context.claim.invoices, invoice.id) or invoice
         changed = dataclasses.replace(present, **{name: value})  # type: ignore[arg-type]
         self._context.attempt(lambda: work.put_invoice(self._context.desk, changed))
+
+    @Slot()
+    def _on_paper(self) -> None:
+        if self._invoice is not None and self._invoice.document is not None:
+            self.paper_asked.emit(self._invoice.document)
 
     @Slot()
     def _on_remove(self) -> None:

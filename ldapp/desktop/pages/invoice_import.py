@@ -70,6 +70,8 @@ class InvoiceImport(QWidget):
 
     closed = Signal(str)
     """The id of the invoice that was added, or nothing."""
+    scanned = Signal(object, str)
+    """The file that holds pictures alone, and the agreement it was meant for."""
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -77,6 +79,7 @@ class InvoiceImport(QWidget):
         self._source: work.InvoiceSource | None = None
         self._reading: work.InvoiceReading | None = None
         self._agreement = ""
+        self._path = Path()
         self._title = Label("", TypeSize.LARGE, bold=True, wrap=True)
         self.facts = RecordForm()
         self.facts.add_field("number", "Invoice &number", text_field(characters=16))
@@ -140,7 +143,7 @@ class InvoiceImport(QWidget):
 
     def open(self, path: Path, agreement: str) -> None:
         """Read a file, in a worker, and show what would become of it."""
-        self._agreement = agreement
+        self._agreement, self._path = agreement, path
         self._source = self._reading = None
         self._title.setText(f"{path.name}: being read")
         self.model.set_rows(())
@@ -170,8 +173,9 @@ class InvoiceImport(QWidget):
 
     @Slot(object)
     def _on_not_read(self, error: BaseException) -> None:
-        del error
         self.closed.emit("")
+        if isinstance(error, work.NoTextError):
+            self.scanned.emit(self._path, self._agreement)
 
     def _show(self, reading: work.InvoiceReading) -> None:
         self._reading = reading

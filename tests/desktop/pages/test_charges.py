@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image, ImageDraw
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
@@ -328,3 +329,32 @@ def test_likely_answers_and_what_a_right_charge_comes_to(qtbot: QtBot, show_page
     assert "not advice" in page.panel.accepting.text()
     qtbot.mouseClick(page.about_invoice, LEFT)
     assert "3 of 3 charges are not disputed" in page.invoice_form.accepting.text()
+
+
+def test_a_scanned_invoice_is_entered_beside_the_picture_of_its_page(
+    qtbot: QtBot, show_page: Show, tmp_path: Path
+) -> None:
+    picture = Image.new("L", (850, 1100), 255)
+    ImageDraw.Draw(picture).text((80, 80), "LOSS AND DAMAGE  Flag 72.00", fill=0)
+    scan = tmp_path / "scan-17.pdf"
+    picture.save(scan, "PDF")
+    page = show_page(ChargesPage, page_claim())
+    with qtbot.waitSignal(page.context.failed, timeout=10000) as failed:
+        page.take_files([scan])
+    assert "holds pictures of pages but no text" in str(failed.args[0])
+    qtbot.waitUntil(lambda: len(page.context.claim.invoices) == 2, timeout=5000)
+    invoice = page.context.claim.invoices[1]
+    paper = next(one for one in page.context.claim.documents if one.id == invoice.document)
+    qtbot.waitUntil(lambda: page.invoice_id == invoice.id)
+    assert paper.name == "scan-17.pdf"
+    qtbot.waitUntil(lambda: bool(page.paper.pages._images), timeout=10000)
+    assert page.paper.isVisible()
+    qtbot.mouseClick(page.new_charge, LEFT)
+    qtbot.waitUntil(lambda: page.model.rowCount() == 1)
+    # The picture stays beside the line that is being entered.
+    assert page.paper.isVisible()
+    qtbot.mouseClick(page.paper.close_it, LEFT)
+    assert page.panel.isVisible()
+    qtbot.mouseClick(page.about_invoice, LEFT)
+    qtbot.mouseClick(page.invoice_form.paper, LEFT)
+    assert page.paper.isVisible()

@@ -15,6 +15,7 @@ from ldapp.claim.counts import Stage
 from ldapp.desktop.claim_view import ClaimView
 from ldapp.desktop.counter_view import CounterView
 from ldapp.desktop.pages.count_parts.damage_dialog import Damage, DamageDialog
+from ldapp.desktop.pages.counter_code_window import CounterCodeWindow
 from ldapp.desktop.pages.counts import CountsPage
 from tests.desktop.desk_claims import RETURN
 
@@ -303,3 +304,17 @@ def test_photos_of_the_watched_folder_come_in_and_are_paired_only_by_the_person(
     photo = counter.desk.claim.photos[0]
     assert [(one.line, one.count) for one in photo.pairings] == [("line-1", counter.made.id)]
     assert "are there" in counter.view.photos.wanted.text()
+
+
+def test_the_counters_code_is_shown_from_the_counter_view_and_journalled_once(
+    qtbot: QtBot, make: Callable[..., Counter]
+) -> None:
+    counter = make()
+    qtbot.mouseClick(counter.view.code_button, Qt.MouseButton.LeftButton)
+    window = counter.view.findChild(CounterCodeWindow)
+    assert window is not None
+    assert window.isVisible()
+    (showing,) = counter.desk.claim.issued_codes
+    assert window.showing == showing
+    assert showing.issued_by == counter.desk.who
+    window.close()

@@ -7,7 +7,15 @@ from pathlib import Path
 
 from PySide6.QtCore import Slot
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from ldapp.casework import counter_codes
 from ldapp.casework.edit import find
@@ -71,7 +79,18 @@ class PhotoEvidence(QWidget):
         return strip, says, row
 
     def _watch_strip(self) -> QWidget:
-        self.watch_strip, self.watch_says, row = self._strip()
+        self.watch_strip = QWidget()
+        column = QVBoxLayout(self.watch_strip)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        says, self.watch_says, _ = self._strip()
+        row = QHBoxLayout()
+        row.setContentsMargins(GRID * 2, 0, GRID, GRID)
+        row.setSpacing(GRID)
+        says.show()
+        column.addWidget(says)
+        column.addLayout(row)
+        self.watch_strip.hide()
         label = QLabel("Taken in at &count")
         self.at_count = ChoiceField(())
         self.at_count.setAccessibleName("Taken in at count")
@@ -79,8 +98,12 @@ class PhotoEvidence(QWidget):
         self.at_count.committed.connect(self._on_count)
         self.stop = QPushButton("Stop &watching")
         self.stop.clicked.connect(self.watched.stop)
-        for part in (label, self.at_count, self.stop):
-            row.addWidget(part)
+        self.at_count.setMinimumContentsLength(12)
+        self.at_count.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        row.addWidget(label)
+        row.addWidget(self.at_count)
+        row.addStretch(1)
+        row.addWidget(self.stop)
         return self.watch_strip
 
     def _code_strip(self) -> QWidget:
@@ -117,6 +140,7 @@ class PhotoEvidence(QWidget):
         folder, last = self.watched.folder, self.watched.last
         self.watch_strip.setVisible(folder is not None)
         self.go_on.setVisible(folder is None and last is not None)
+        self.go_on.setEnabled(self.go_on.isVisible())
         if last is not None:
             self.go_on.setText(f"Go on watching {last.name}")
         if folder is None:

@@ -202,3 +202,17 @@ def test_a_changed_original_is_said_and_its_photo_is_contradicted(
     qtbot.waitUntil(
         lambda: page.context.verdicts[photo.id].standing == "contradicted", timeout=10000
     )
+
+
+def test_a_pulled_card_is_said_in_one_sentence(
+    qtbot: QtBot, show_page: Show, tmp_path: Path
+) -> None:
+    page = show_page(PhotosPage, page_claim())
+    paths = [draw_photo(tmp_path / "IMG_1.jpg", None, "one"), tmp_path / "IMG_2.jpg"]
+    for gone in (paths[1:], [*paths[1:], tmp_path / "IMG_3.jpg"]):
+        with qtbot.waitSignal(page.context.failed, timeout=10000) as failed:
+            page.intake.take_in(gone, "card")
+        assert str(failed.args[0]).startswith(f"The card was pulled: 0 of its {len(gone)} photos")
+    with qtbot.waitSignal(page.context.message, timeout=10000) as said:
+        page.intake.take_in(paths, "card")
+    assert said.args == ["1 photo taken in, 1 refused."]

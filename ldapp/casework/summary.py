@@ -42,6 +42,7 @@ def summary_of(claim: Claim, reckoning: Reckoning | None, open_points: int) -> C
         for deadline in reckoning.deadlines
         if deadline.due is not None and deadline.due >= today and deadline.binds == "us"
     )
+    coming = sorted([*coming, *_answers_due(claim, today)])
     charged = any(invoice.charges for invoice in claim.invoices)
     settled = [
         charge.settled
@@ -68,6 +69,21 @@ def summary_of(claim: Claim, reckoning: Reckoning | None, open_points: int) -> C
         invented=claim.invented,
         reckoning_version=str(RECKONING_VERSION),
     )
+
+
+def _answers_due(claim: Claim, today: dt.date) -> list[tuple[dt.date, str]]:
+    """Return by when we were asked to answer, as far as nothing has been sent since."""
+    return [
+        (entry.reply_by, f"Answer: {entry.subject}")
+        for entry in claim.correspondence
+        if entry.direction == "received"
+        and entry.reply_by is not None
+        and entry.reply_by >= today
+        and not any(
+            one.direction == "sent" and one.at > entry.at and one.step != "payment"
+            for one in claim.correspondence
+        )
+    ]
 
 
 def _rental_companies(claim: Claim) -> tuple[str, ...]:

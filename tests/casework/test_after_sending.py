@@ -125,3 +125,25 @@ def test_sent_offered_settled_each_dated_and_undone(register: Register, tmp_path
     with pytest.raises(LdappError, match="matches no kit line"):
         work.new_recovered(desk.claim, "i1", "ch2")
     register.close()
+
+
+def test_the_register_shows_by_when_we_are_asked_to_answer() -> None:
+    claim = page_claim()
+    soon = dt.date(2100, 1, 2)
+    asked = Correspondence(
+        id="e1",
+        at=PAID,
+        direction="received",
+        channel="email",
+        step="reply",
+        subject="Please answer",
+        reply_by=soon,
+    )
+    claim = dataclasses.replace(claim, correspondence=(asked,))
+    told = summary_of(claim, reckon_claim(claim), 0)
+    assert (told.next_deadline, told.next_deadline_title) == (soon, "Answer: Please answer")
+    answered = dataclasses.replace(
+        asked, id="e2", direction="sent", at=PAID + dt.timedelta(days=1), reply_by=None
+    )
+    claim = dataclasses.replace(claim, correspondence=(asked, answered))
+    assert summary_of(claim, reckon_claim(claim), 0).next_deadline is None

@@ -13,8 +13,10 @@ CODE_EDGE: Final = 1600
 LONGEST_CODE: Final = 200
 
 
-def read_codes(path: Path, facts: PhotoFacts) -> tuple[str, ...]:
+def read_codes(path: Path, facts: PhotoFacts, *, qr_only: bool = False) -> tuple[str, ...]:
     """Return the texts of all codes in a picture, each once, from left to right as found.
+
+    ``qr_only`` looks for QR codes (ISO/IEC 18004) alone, which is ten times as quick.
 
     Raises:
         LdappError: the picture cannot be opened or decoded.
@@ -22,5 +24,10 @@ def read_codes(path: Path, facts: PhotoFacts) -> tuple[str, ...]:
     import zxingcpp  # noqa: PLC0415 - loads a decoder library
 
     picture = upright(path, facts, CODE_EDGE).convert("L")
-    texts = (found.text.strip()[:LONGEST_CODE] for found in zxingcpp.read_barcodes(picture))
+    if qr_only:
+        qr = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
+        codes = zxingcpp.read_barcodes(picture, formats=qr)
+    else:
+        codes = zxingcpp.read_barcodes(picture)
+    texts = (code.text.strip()[:LONGEST_CODE] for code in codes)
     return tuple(dict.fromkeys(text for text in texts if text))

@@ -127,7 +127,7 @@ def issued_code_shown(
     Raises:
         LdappError: the picture cannot be opened or decoded.
     """
-    return issued_code_in(read_codes(path, facts), showings)
+    return issued_code_in(read_codes(path, facts, qr_only=True), showings)
 
 
 def reference_from_code(facts: PhotoFacts, code: CounterCode) -> ClockReference | None:

@@ -4,31 +4,25 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from pathlib import Path
 from typing import ClassVar, NamedTuple
 
 from PySide6.QtCore import QModelIndex, Qt, Slot
 from PySide6.QtGui import QAction, QGuiApplication, QKeySequence
 from PySide6.QtWidgets import (
-    QFileDialog,
     QHBoxLayout,
     QPushButton,
     QSplitter,
-    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
 from ldapp.casework import charges as work
 from ldapp.casework.edit import find
-from ldapp.casework.invoice_import import add_scanned_invoice
 from ldapp.casework.places import Page, Place
 from ldapp.claim.charges import Charge
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
-from ldapp.desktop.page import ClaimPage
-from ldapp.desktop.pages.after_sending import AfterSending
 from ldapp.desktop.pages.charge_matches import MatchesPanel
 from ldapp.desktop.pages.charge_rows import (
     SHOWN_ORDER,
@@ -38,17 +32,10 @@ from ldapp.desktop.pages.charge_rows import (
     edited,
     pasted_charges,
 )
-from ldapp.desktop.pages.ground_panel import ChargePanel
-from ldapp.desktop.pages.invoice_form import InvoiceForm
-from ldapp.desktop.pages.invoice_import import InvoiceImport
-from ldapp.desktop.pages.invoice_tabs import InvoiceTabs
-from ldapp.desktop.pages.paper_beside import PaperBeside
-from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
-from ldapp.desktop.pages.said import party_of_agreement
+from ldapp.desktop.pages.charges_sides import ChargesSides
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import EmptyState, Label
 from ldapp.desktop.widgets.table_model import CellEdit
-from ldapp.desktop.widgets.table_view import TableView
 from ldapp.desktop.widgets.values import amount_text, plural
 from ldapp.errors import LdappError
 from ldapp.reckoning.proposals import ProposedGround
@@ -64,7 +51,7 @@ class _Proposals(NamedTuple):
     grounds: tuple[ProposedGround, ...]
 
 
-class ChargesPage(ClaimPage):
+class ChargesPage(ChargesSides):
     """Invoices as tabs, their charges as a table, the chosen charge with its grounds beside it."""
 
     name: ClassVar[Page] = "charges"
@@ -73,19 +60,12 @@ class ChargesPage(ClaimPage):
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
         self._grounds: tuple[ProposedGround, ...] = ()
-        self.tabs = InvoiceTabs()
         self.matches = MatchesPanel(context)
         self.model = ChargesModel(self._write, self)
-        self.table = TableView("Charges")
         self.table.setModel(self.model)
         head = self.table.horizontalHeader()
         for place, name in enumerate(SHOWN_ORDER):
             head.moveSection(head.visualIndex(self.model.column_number(name)), place)
-        self.panel = ChargePanel(context)
-        self.invoice_form = InvoiceForm(context)
-        self._importer: InvoiceImport | None = None
-        self._after: AfterSending | None = None
-        self._paper: PaperBeside | None = None
         self._hint = Label("Choose a charge to weigh its grounds.", muted=True, wrap=True)
         self._sums = Label("", muted=True)
         self._faults = Label("", TypeSize.SMALL, wrap=True)
@@ -96,8 +76,6 @@ class ChargesPage(ClaimPage):
         self.new_charge = QPushButton("Add &charge")
         self.about_invoice = QPushButton("A&bout the invoice")
         self.after_sending = QPushButton("Aft&er sending")
-        self._right = QStackedWidget()
-        self._stack = QStackedWidget()
         self._empty = EmptyState(
             "The rental company's loss-and-damage invoice belongs here: from a spreadsheet or PDF, "
             "pasted, or entered by hand.",
@@ -135,12 +113,11 @@ class ChargesPage(ClaimPage):
         left.addWidget(table)
         left.setStretchFactor(1, 1)
         left.setSizes([180, 460])
-        hint = QWidget()
+        hint = self._hint_page
         column = QVBoxLayout(hint)
         column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         column.addWidget(self._hint)
         column.addStretch(1)
-        self._hint_page = hint
         for one in (hint, self.panel, self.invoice_form):
             self._right.addWidget(one)
         split = QSplitter(Qt.Orientation.Horizontal)
@@ -193,95 +170,6 @@ class ChargesPage(ClaimPage):
         self.table.pasted_below.connect(self._add_pasted)
         self.panel.working_asked.connect(self._go_to_working)
         self.invoice_form.paper_asked.connect(self._ask_paper)
-
-    @property
-    def importer(self) -> InvoiceImport:
-        """The invoice from a file, looked at before it is added; made when first wanted."""
-        if self._importer is None:
-            self._importer = InvoiceImport(self.context)
-            self._importer.closed.connect(self._leave_import)
-            self._importer.scanned.connect(self._enter_beside)
-            self._stack.addWidget(self._importer)
-        return self._importer
-
-    @property
-    def after(self) -> AfterSending:
-        """What came after the answer was sent; made when first wanted."""
-        if self._after is None:
-            self._after = AfterSending(self.context)
-            self._after.closed.connect(self._leave_after)
-            self._stack.addWidget(self._after)
-        return self._after
-
-    @Slot()
-    def _show_after(self) -> None:
-        invoice = find(self.context.claim.invoices, self.invoice_id)
-        self.after.agreement = invoice.agreement if invoice is not None else None
-        self.after.show_claim()
-        self._stack.setCurrentWidget(self.after)
-        self.after.entry_table.setFocus()
-
-    @Slot()
-    def _leave_after(self) -> None:
-        self._stack.setCurrentIndex(0 if self.context.claim.invoices else 1)
-        self.table.setFocus()
-
-    @property
-    def paper(self) -> PaperBeside:
-        """The paper of an invoice beside its lines; made when first wanted."""
-        if self._paper is None:
-            self._paper = PaperBeside(self.context)
-            self._paper.closed.connect(self._close_paper)
-            self._right.addWidget(self._paper)
-        return self._paper
-
-    @Slot()
-    def _close_paper(self) -> None:
-        self._right.setCurrentWidget(
-            self.panel if self.panel.charge is not None else self._hint_page
-        )
-        self.table.setFocus()
-
-    @Slot(object, str)
-    def _enter_beside(self, path: Path, agreement: str) -> None:
-        """Begin an invoice by hand, with the pictures of its pages at the right."""
-        today = dt.datetime.now().astimezone().date()
-        desk, keeper = self.context.desk, self.context.keeper
-
-        def add(progress: Progress) -> tuple[str, Path]:
-            progress(0, 0, path.name)
-            return add_scanned_invoice(desk, keeper, path, agreement, today).id, path
-
-        self.context.run(f"Taking in {path.name}", add, self._on_scanned)
-
-    @Slot(object)
-    def _on_scanned(self, outcome: tuple[str, Path]) -> None:
-        invoice, path = outcome
-        self._stack.setCurrentIndex(0)
-        self.refresh(EVERYTHING)
-        self.tabs.choose(invoice)
-        self._show_paper(
-            path,
-            f"{path.name} holds pictures of pages and no text. Enter its lines with “Add charge” "
-            "as you read them here; number and date under “About the invoice”.",
-        )
-
-    def _show_paper(self, path: Path, says: str) -> None:
-        self.paper.open(path, says)
-        self._right.setCurrentWidget(self.paper)
-
-    @Slot(str)
-    def _ask_paper(self, document: str) -> None:
-        paper = find(self.context.claim.documents, document)
-        if paper is not None:
-            path = self.context.attempt(lambda: self.context.desk.originals.path_of(paper.sha256))
-            if path is not None:
-                self._show_paper(path, paper.title)
-
-    def shut_down(self) -> None:
-        """Stop drawing pages; called before the claim is closed."""
-        if self._paper is not None:
-            self._paper.shut_down()
 
     # --- showing -------------------------------------------------------------------------
 
@@ -437,21 +325,6 @@ class ChargesPage(ClaimPage):
             field = self.invoice_form.form.fields["number"]
             field.setFocus()
 
-    def _ask_agreement(self) -> str | None:
-        agreements = self.context.claim.agreements
-        if not agreements:
-            self.context.message.emit(
-                "An invoice stands under an agreement. Enter one on the Papers page first."
-            )
-            return None
-        if len(agreements) == 1:
-            return agreements[0].id
-        return RecordChooser.ask(
-            "Under which agreement",
-            [Choice(one.id, party_of_agreement(self.context.claim, one.id)) for one in agreements],
-            self,
-        )
-
     @Slot()
     def _new_charge(self) -> None:
         key = self.invoice_id
@@ -502,30 +375,3 @@ class ChargesPage(ClaimPage):
         ids = [row.charge.id for row in rows]
         if ids:
             self.context.attempt(lambda: work.remove_charges(self.context.desk, ids))
-
-    # --- import --------------------------------------------------------------------------
-
-    @Slot()
-    def _ask_file(self) -> None:
-        name, _ = QFileDialog.getOpenFileName(
-            self,
-            "Import an invoice",
-            "",
-            "Tables and PDFs (*.csv *.tsv *.txt *.xlsx *.xls *.ods *.pdf);;All files (*)",
-        )
-        if name:
-            self.take_files([Path(name)])
-
-    def take_files(self, paths: list[Path]) -> None:
-        """Look at an invoice that was dropped or chosen, before it is added."""
-        agreement = self._ask_agreement() if paths else None
-        if agreement is not None:
-            self.importer.open(paths[0], agreement)
-            self._stack.setCurrentWidget(self.importer)
-
-    @Slot(str)
-    def _leave_import(self, invoice: str) -> None:
-        self._stack.setCurrentIndex(0 if self.context.claim.invoices else 1)
-        if invoice:
-            self.tabs.choose(invoice)
-            self.table.setFocus()

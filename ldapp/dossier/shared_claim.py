@@ -49,6 +49,8 @@ def shared_claim(book: Book) -> Claim:
     whole = dataclasses.replace(
         claim,
         photos=tuple(_without_place(one) for one in claim.photos),
+        # What was put down in short of a letter or a call is a note for the desk.
+        correspondence=tuple(dataclasses.replace(one, text="") for one in claim.correspondence),
         journal=(),
     )
     if not book.disclosure.every_agreement:

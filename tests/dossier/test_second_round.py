@@ -94,6 +94,12 @@ def test_what_was_answered_offered_settled_paid_and_found(write: Write, claim: C
     assert "private-words" not in everything
 
 
+def test_what_the_desk_noted_of_a_letter_reaches_nobody(write: Write, claim: Claim) -> None:
+    for version in ("insurer", "dispute"):
+        result, _ = write(logged(claim, FIRST), version, date=DATE)
+        assert "private-words" not in everything_in(result.path)
+
+
 def test_likely_answers_never_reach_the_rental_company(write: Write, claim: Claim) -> None:
 
     invoice = claim.invoices[0]

@@ -17,12 +17,14 @@ from PySide6.QtWidgets import (
 )
 
 from ldapp.casework import charges as work
+from ldapp.casework.after_sending import coming_deadlines, now_in
 from ldapp.casework.edit import find
 from ldapp.casework.places import Page, Place
 from ldapp.claim.charges import Charge
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
+from ldapp.desktop.pages.after_sending import deadline_text
 from ldapp.desktop.pages.charge_matches import MatchesPanel
 from ldapp.desktop.pages.charge_rows import (
     SHOWN_ORDER,
@@ -68,6 +70,8 @@ class ChargesPage(ChargesSides):
             head.moveSection(head.visualIndex(self.model.column_number(name)), place)
         self._hint = Label("Choose a charge to weigh its grounds.", muted=True, wrap=True)
         self._sums = Label("", muted=True)
+        self.deadline = Label("", TypeSize.SMALL, wrap=True)
+        self.deadline.setAccessibleName("The next deadline")
         self._faults = Label("", TypeSize.SMALL, wrap=True)
         self._faults.set_tone("amber")
         self.import_file = QPushButton("&Import from a file")
@@ -107,6 +111,7 @@ class ChargesPage(ChargesSides):
         column.addWidget(self.table, 1)
         column.addWidget(self._faults)
         column.addWidget(self._sums)
+        column.addWidget(self.deadline)
         left = QSplitter(Qt.Orientation.Vertical)
         left.setChildrenCollapsible(False)
         left.addWidget(self.matches)
@@ -195,6 +200,8 @@ class ChargesPage(ChargesSides):
         claim, reckoning = self.context.claim, self.context.reckoning
         key = self.invoice_id
         self.model.set_rows(charge_rows(claim, reckoning, key))
+        today = now_in(claim).date()
+        self.deadline.setText(deadline_text(coming_deadlines(claim, reckoning, today), today))
         invoice = find(claim.invoices, key)
         for button in (self.paste, self.new_charge, self.about_invoice):
             button.setEnabled(invoice is not None)

@@ -69,6 +69,8 @@ def test_logged_offered_settled_and_undone(qtbot: QtBot, show_page: Show) -> Non
     qtbot.keyClicks(field, due.isoformat())
     qtbot.keyClick(field, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: "in 14 days" in panel.deadline.text())
+    # The same stands under the table of charges.
+    assert "in 14 days" in page.deadline.text()
     qtbot.mouseClick(panel.log_buttons["reply"], LEFT)
     type_in(panel, ("i1", "ch1"), "theirs", "600")
     reply = page.context.claim.correspondence[1]

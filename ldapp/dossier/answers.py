@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from reportlab.platypus import Flowable, KeepTogether
 
 from ldapp.claim.charges import GroundChoice
@@ -10,6 +12,7 @@ from ldapp.dossier.book import AnsweredCharge, Book, interleave
 from ldapp.dossier.formats import date_text, quantity_text, sentence, shortened
 from ldapp.dossier.frame import start_section, start_subsection
 from ldapp.dossier.labels import CHARGE_KIND_LABELS
+from ldapp.dossier.second_round import second_round
 from ldapp.dossier.style import BODY, CELL
 from ldapp.dossier.summary import answer_words
 from ldapp.dossier.tables import Column, Content, Row, facts, table
@@ -21,15 +24,21 @@ from ldapp.reckoning.result import GroundFall
 def answers_section(book: Book) -> list[Flowable]:
     """Return the section."""
     story = start_section(book, "Answer to the charges", "answers")
+    again = second_round(book)
+    offers = again.offers if again is not None else {}
     for answered in book.charges:
-        story.extend(_answer(book, answered))
+        offer = offers.get((answered.invoice.id, answered.charge.id))
+        story.extend(_answer(book, answered, offer))
     return story
 
 
-def _answer(book: Book, answered: AnsweredCharge) -> list[Flowable]:
+def _answer(book: Book, answered: AnsweredCharge, offer: Decimal | None) -> list[Flowable]:
     title = f"{answered.number}. {shortened(answered.charge.description)}"
     head = start_subsection(book, title, f"charge-{answered.number}", room=120)
-    body: list[Flowable] = [facts(book, _charge_facts(book, answered)), _amounts(book, answered)]
+    body: list[Flowable] = [
+        facts(book, _charge_facts(book, answered, offer)),
+        _amounts(book, answered),
+    ]
     result = answered.result
     if result.answer == "open_until_documented":
         body.append(
@@ -38,7 +47,9 @@ def _answer(book: Book, answered: AnsweredCharge) -> list[Flowable]:
     return [*head, KeepTogether(body)]
 
 
-def _charge_facts(book: Book, answered: AnsweredCharge) -> list[tuple[str, Content]]:
+def _charge_facts(
+    book: Book, answered: AnsweredCharge, offer: Decimal | None
+) -> list[tuple[str, Content]]:
     charge = answered.charge
     billed = f"{quantity_text(charge.quantity)} {'unit' if charge.quantity == 1 else 'units'}"
     if charge.unit_price is not None:
@@ -63,6 +74,11 @@ def _charge_facts(book: Book, answered: AnsweredCharge) -> list[tuple[str, Conte
     elif charge.line is not None and book.line_label(charge.line):
         pairs.append(("Kit line", book.line_label(charge.line)))
     pairs.append(("Answer", Span(answer_words(answered.result), face="bold")))
+    if offer is not None:
+        pairs.append(("Your offer", book.money(offer)))
+    if charge.settled is not None:
+        on = f" on {date_text(charge.settled_on)}" if charge.settled_on is not None else ""
+        pairs.append(("Settled", book.money(charge.settled) + on))
     return pairs
 
 

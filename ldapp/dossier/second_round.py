@@ -22,6 +22,8 @@ class SecondRound:
 
     values: dict[str, str]
     holds: dict[str, bool]
+    offers: dict[tuple[str, str], Decimal]
+    """What the company last offered for a charge that is not settled, by invoice and charge."""
 
 
 def second_round(book: Book) -> SecondRound | None:
@@ -83,6 +85,7 @@ def second_round(book: Book) -> SecondRound | None:
             "paid": paid > 0,
             "found_again": found > 0,
         },
+        offers={_key(one): offer.amount for one, offer in offered},
     )
 
 

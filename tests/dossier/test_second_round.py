@@ -89,6 +89,10 @@ def test_what_was_answered_offered_settled_paid_and_found(write: Write, claim: C
     assert "Settled between us so far: 1 line, for USD 120.00 together" in words
     assert "USD 120.00 has been paid to you" in words
     assert "Turned up again of what was charged: 1 unit." in words
+    # The same by line, in the answer to each charge.
+    assert "Your offer USD 200.00" in words
+    assert "Your offer USD 111.00" not in words
+    assert "Settled USD 120.00" in words
     everything = everything_in(result.path)
     assert "private-subject" not in everything
     assert "private-words" not in everything

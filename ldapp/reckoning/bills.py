@@ -198,7 +198,8 @@ class CountedUnits:
             return 0
         if code == "outside_custody":
             return counts.outside_custody
-        units = counts.short_at_pickup
+        # A unit that was not seen at pickup and is back was never missing: no ground needs it.
+        units = max(0, counts.short_at_pickup - (counts.over or 0))
         if code == "returned":
             units = counts.returned_early + counts.missing_after_return
         return units - self._used[counts.line, counts.part, code]

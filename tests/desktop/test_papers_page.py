@@ -408,6 +408,7 @@ def test_documents_change_kind_day_and_privacy(
     panel = page.panel("documents")
     assert isinstance(panel, DocumentsPanel)
     model = panel.model
+    qtbot.waitUntil(lambda: model.rowCount() == 1, timeout=5000)
     assert page.context.claim.documents[0].kind == "repair_estimate"
     assert model.setData(model.index(0, model.column_number("dated")), "2026-03-12")
     assert model.setData(model.index(0, model.column_number("private")), "yes")

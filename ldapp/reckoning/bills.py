@@ -217,7 +217,8 @@ def lay_out(bills: list[Bill], counted: CountedUnits) -> list[Units]:
     owed = min(owed, billed)
     beyond = billed - owed
     segments: list[tuple[GroundCode, Fraction]] = []
-    for code in _GROUP_1_IN_ORDER:
+    # A ground that is off must not keep units from one that is on: it would only give them back.
+    for code in sorted(_GROUP_1_IN_ORDER, key=lambda code: not _is_on(code, bills)):
         wanted, asserted = _units_of(code, bills, counted)
         taken = min(wanted, beyond)
         beyond -= taken
@@ -261,6 +262,10 @@ def _reckoned_units(bill: Bill) -> int:
     if bill.counts is None or bill.counts.missing is None:
         return 0
     return bill.counts.missing - bill.counts.outside_custody
+
+
+def _is_on(code: GroundCode, bills: list[Bill]) -> bool:
+    return any(code in bill.grounds and bill.grounds[code][0].on for bill in bills)
 
 
 def _units_of(code: GroundCode, bills: list[Bill], counted: CountedUnits) -> tuple[Fraction, bool]:

@@ -269,12 +269,15 @@ def _is_on(code: GroundCode, bills: list[Bill]) -> bool:
 
 
 def _units_of(code: GroundCode, bills: list[Bill], counted: CountedUnits) -> tuple[Fraction, bool]:
-    """Return the units of a group-1 ground of these bills, and whether a person states them."""
+    """Return the units of a group-1 ground of these bills, and whether a person states them.
+
+    A choice that is switched off states nothing.
+    """
     naming = [bill for bill in bills if code in bill.grounds]
     stated = [
         Fraction(choice.quantity)
         for choice in (bill.grounds[code][0] for bill in naming)
-        if choice.quantity is not None
+        if choice.on and choice.quantity is not None
     ]
     if stated:
         return sum(stated, ZERO), True

@@ -25,7 +25,6 @@ from reportlab.platypus import (
     TableStyle,
 )
 
-rl_config.useA85 = 0
 INK, HAND, GREY = colors.HexColor("#1d1d21"), colors.HexColor("#1c2f8a"), colors.HexColor("#6a6c72")
 
 
@@ -178,7 +177,11 @@ class Paper:
             subject="Invented for demonstration",
             invariant=1,
         )
-        document.build(self.parts, canvasmaker=lambda *a, **k: _Numbered(*a, paper=self, **k))
+        before, rl_config.useA85 = rl_config.useA85, 0
+        try:
+            document.build(self.parts, canvasmaker=lambda *a, **k: _Numbered(*a, paper=self, **k))
+        finally:
+            rl_config.useA85 = before
         return stream.getvalue()
 
 

@@ -9,6 +9,16 @@ from ldapp.errors import LdappError
 from ldapp.store.collector import collector_held
 
 
+@pytest.fixture(autouse=True)
+def collecting():
+    """A window that was open in this process collects by itself and has switched it off."""
+    was = gc.isenabled()
+    gc.enable()
+    yield
+    if not was:
+        gc.disable()
+
+
 def test_it_is_held_back_until_the_last_of_several_threads_is_done():
     inside, go_on = threading.Event(), threading.Event()
 

@@ -70,7 +70,7 @@ def open_register(folder: Path | None = None) -> Register:
     """
     # The database layer is loaded only here, after the window has been painted.
     from ldapp.casework.register import Register  # noqa: PLC0415
-    from ldapp.store.library import Library  # noqa: PLC0415
+    from ldapp.store.claim_library import Library  # noqa: PLC0415
 
     library = Library.open(
         folder or default_library_folder(), database_url=os.environ.get("LDAPP_DATABASE")

@@ -89,7 +89,13 @@ def _make_parser() -> argparse.ArgumentParser:
         "Without a command it opens the window.",
     )
     parser.add_argument("--version", action="version", version=f"ldapp {__version__}")
-    parser.add_argument("--library", type=Path, help="the folder that holds your claims")
+    parser.add_argument(
+        "--library",
+        dest="claims_folder",
+        type=Path,
+        metavar="FOLDER",
+        help="the folder that holds your claims",
+    )
     parser.add_argument(
         "--demo", nargs="?", const="", metavar="NAME", help="open an invented demo claim"
     )
@@ -134,7 +140,7 @@ def _open_window(options: argparse.Namespace) -> int:
     from ldapp.app import run_window  # noqa: PLC0415 - Qt is loaded for the window alone
 
     demo: str | None = options.demo
-    return run_window(library=options.library, demo=demo)
+    return run_window(library=options.claims_folder, demo=demo)
 
 
 # --- photos -----------------------------------------------------------------------------

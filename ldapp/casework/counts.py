@@ -185,9 +185,7 @@ def enter_serials_seen(
     )
 
 
-def enter_parts(
-    desk: OpenClaim, count: str, line: str, quantities: dict[str, int | None]
-) -> bool:
+def enter_parts(desk: OpenClaim, count: str, line: str, quantities: dict[str, int | None]) -> bool:
     """Enter how many of a line's parts were there, by the part's id.
 
     Raises:
@@ -207,9 +205,7 @@ def enter_parts(
             ),
         )
 
-    return _change_entries(
-        desk, count, f"Parts of {_line_number(desk.claim, line)}", (line,), make
-    )
+    return _change_entries(desk, count, f"Parts of {_line_number(desk.claim, line)}", (line,), make)
 
 
 def rest_as_expected(

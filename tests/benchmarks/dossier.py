@@ -14,7 +14,7 @@ from ldapp.casework.register import Register
 from ldapp.casework.verdicts import verdicts_of
 from ldapp.dossier.request import DossierRequest
 from ldapp.dossier.write import write_dossier
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from tests.benchmarks.photos import twelve_megapixels
 from tests.benchmarks.table import Row, command, pairs
 

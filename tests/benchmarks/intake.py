@@ -8,7 +8,7 @@ from pathlib import Path
 
 from ldapp.casework.photos import preview_jpeg, take_in_photos
 from ldapp.casework.register import Register
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from tests.benchmarks.photos import twelve_megapixels
 from tests.benchmarks.table import Row, command, missing, pairs
 

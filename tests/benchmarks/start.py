@@ -8,7 +8,7 @@ import tempfile
 from pathlib import Path
 
 from ldapp.casework.register import Register
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from tests.benchmarks.table import Row, command, pairs
 
 CLAIMS = 500

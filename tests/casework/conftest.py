@@ -11,7 +11,7 @@ from ldapp.casework import kit, papers
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.register import Register
 from ldapp.claim.kit import KitLine
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 
 
 @pytest.fixture

@@ -19,7 +19,7 @@ from ldapp.claim.clause import Clause
 from ldapp.claim.documents import Correspondence, RecoveredItem
 from ldapp.claim.terms import RecoveryTerm
 from ldapp.errors import LdappError
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from tests.desktop.pages.conftest import WEST, page_claim
 
 PAID = dt.datetime(2026, 4, 1, 10, 0, tzinfo=WEST)

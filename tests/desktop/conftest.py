@@ -16,7 +16,7 @@ from ldapp.desktop.claim_view import ClaimView
 from ldapp.desktop.jobs import JobRunner
 from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.theme import apply_theme
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from tests.desktop.desk_claims import desk_claim
 
 

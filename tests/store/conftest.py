@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 
 
 class SteppingClock:

@@ -13,7 +13,7 @@ from ldapp.claim.changes import difference
 from ldapp.claim.claim import Claim
 from ldapp.claim.kit import KitLine
 from ldapp.errors import LdappError, MachineError
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from tests.store.made_claims import made_claim, summary_of
 
 
@@ -170,7 +170,7 @@ def test_importing_the_package_loads_nothing_heavy():
 def test_opening_an_up_to_date_library_does_without_the_migrations(folder):
     Library.open(folder).close()
     code = (
-        "import sys; from pathlib import Path; from ldapp.store.library import Library; "
+        "import sys; from pathlib import Path; from ldapp.store.claim_library import Library; "
         f"Library.open(Path({str(folder)!r})).close(); sys.exit('alembic' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

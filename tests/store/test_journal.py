@@ -16,7 +16,7 @@ from ldapp.claim.journal import JournalEntry, RecordChange
 from ldapp.claim.kit import KitLine
 from ldapp.errors import LdappError
 from ldapp.store.chain import chain_breaks, claim_as_recorded, hash_of
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from ldapp.store.protection import missing_protection
 from tests.store.made_claims import made_claim, summary_of
 

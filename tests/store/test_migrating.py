@@ -22,7 +22,7 @@ from ldapp.claim.changes import difference
 from ldapp.errors import MachineError
 from ldapp.store import kinds, migrating
 from ldapp.store.base import Base
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from ldapp.store.protection import missing_protection, protect
 from tests.store.made_claims import made_claim, summary_of
 from tests.store.old_libraries.make import claim_of_old_libraries
@@ -205,7 +205,7 @@ KILLED = """
 import sys
 from pathlib import Path
 from ldapp.store import migrating
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 migrating.SCRIPTS, migrating.REVISIONS = sys.argv[2], ("0001", "0002")
 print("start", flush=True)
 Library.open(Path(sys.argv[1])).close()

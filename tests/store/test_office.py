@@ -16,7 +16,7 @@ from sqlalchemy.exc import DBAPIError
 
 from ldapp.claim.changes import apply_changes, difference, inverse
 from ldapp.errors import ConflictError, LdappError, MachineError
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from tests.store.made_claims import made_claim, summary_of
 
 pytest.importorskip("psycopg", reason="needs the package psycopg (extra 'office')")

@@ -16,7 +16,7 @@ from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.claim.photos import Photo
 from ldapp.errors import Cancelled, LdappError, MachineError
 from ldapp.store import originals as originals_module
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from tests.store.made_claims import summary_of
 
 CONTENT = b"a picture" * 300_000

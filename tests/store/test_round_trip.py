@@ -15,7 +15,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count, CountEntry, Movement
 from ldapp.claim.kit import KitLine
 from ldapp.errors import LdappError
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from tests.store.made_claims import ODD_TEXTS, made_claim, summary_of
 
 NOON = dt.datetime(2026, 3, 2, 12, 0, tzinfo=dt.UTC)

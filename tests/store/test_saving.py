@@ -12,7 +12,7 @@ from ldapp.claim.counts import Count, CountEntry
 from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
 from ldapp.errors import ConflictError, LdappError
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from tests.store.made_claims import made_claim, summary_of
 
 
@@ -28,12 +28,12 @@ class Desk:
     """A claim that is changed and saved step by step."""
 
     def __init__(self, library, claim):
-        self.library, self.claim = library, claim
+        self.kept, self.claim = library, claim
         self.version = library.create(claim, who="Ada", label="Create", summary=summary_of(claim))
         self.entries = list(library.journal(claim.id))
 
     def change(self, new, *, undoes=None, changes=None, who="Ada"):
-        self.version, entry = self.library.save(
+        self.version, entry = self.kept.save(
             new,
             expected_version=self.version,
             changes=difference(self.claim, new) if changes is None else changes,
@@ -44,7 +44,7 @@ class Desk:
         )
         self.claim = new
         self.entries.append(entry)
-        assert self.library.load(new.id) == (new, self.version)
+        assert self.kept.load(new.id) == (new, self.version)
         return entry
 
     def undo(self, entry):

@@ -14,7 +14,7 @@ import pytest
 from ldapp.claim.changes import difference
 from ldapp.claim.claim import Claim
 from ldapp.errors import ConflictError
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from tests.store.made_claims import made_claim, summary_of
 
 
@@ -102,7 +102,7 @@ SAVING = """
     from ldapp.claim.counts import Count, CountEntry
     from ldapp.claim.claim import Claim
     from ldapp.claim.summary import ClaimSummary
-    from ldapp.store.library import Library
+    from ldapp.store.claim_library import Library
 
     def summary(claim):
         return ClaimSummary(claim="c", reference="R", title=claim.title, currency="USD",
@@ -160,7 +160,7 @@ def test_killed_in_the_middle_of_saving_nothing_that_was_reported_is_missing(fol
         library.close()
 
 
-OPENING = "import sys; from pathlib import Path; from ldapp.store.library import Library; "
+OPENING = "import sys; from pathlib import Path; from ldapp.store.claim_library import Library; "
 OPENING += "print('start', flush=True); Library.open(Path(sys.argv[1])).close(); print('done')"
 
 

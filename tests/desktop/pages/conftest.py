@@ -35,7 +35,7 @@ from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.jobs import JobRunner
 from ldapp.desktop.page import ClaimPage
 from ldapp.desktop.theme import apply_theme
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 
 WEST = dt.timezone(dt.timedelta(hours=-7))
 PICKUP = dt.datetime(2026, 3, 2, 7, 40, tzinfo=WEST)

@@ -22,7 +22,7 @@ from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.claim.photos import Photo
-from ldapp.store.library import Library
+from ldapp.store.claim_library import Library
 from ldapp.store.migrating import REVISIONS
 from tests.store.made_claims import summary_of
 

@@ -14,12 +14,14 @@ from pytestqt.qtbot import QtBot
 from ldapp.casework import papers
 from ldapp.casework.places import Place
 from ldapp.claim.claim import Claim
+from ldapp.claim.clause import Clause
 from ldapp.claim.policy import PolicyTerms
 from ldapp.claim.terms import (
     DepreciationTable,
     FeeBand,
     StraightLine,
     TaxComponentRule,
+    TaxRule,
     Terms,
     ValuationOverride,
 )
@@ -246,6 +248,22 @@ def test_tax_says_of_each_component_whether_it_is_taxable(qtbot: QtBot, page: Pa
     }
 
 
+def test_a_tax_component_keeps_the_clause_that_it_came_with(qtbot: QtBot, page: PapersPage) -> None:
+    labour = TaxComponentRule(component="labour", taxable=False, clause=Clause(reference="14.2"))
+    agreement = page.context.claim.agreements[0]
+    stated = dataclasses.replace(
+        agreement.terms, tax=TaxRule(rates=(Fraction(1, 20),), components=(labour,))
+    )
+    papers.put_agreement(page.context.desk, dataclasses.replace(agreement, terms=stated))
+    qtbot.waitUntil(lambda: page.context.up_to_date, timeout=10_000)
+    row = agreement_panel(page).terms.rows["tax"]
+    type_into(qtbot, field_of(row, "rates"), "6")
+    tax = terms(page).tax
+    assert tax is not None
+    assert tax.rates == (Fraction(3, 50),)
+    assert tax.components == (labour,)
+
+
 def test_another_basis_for_one_line_is_named_by_its_number(qtbot: QtBot, page: PapersPage) -> None:
     row = agreement_panel(page).terms.rows["valuation_overrides"]
     row.begin()
@@ -289,7 +307,7 @@ def test_terms_are_kept_for_the_next_claim_with_the_company(
     qtbot.mouseClick(panel.keep_button, Qt.MouseButton.LeftButton)
     assert "Invented Grip & Light" in window.strip.text()
     one = page.context.claim.agreements[0]
-    papers.put_agreement(page.context.desk, dataclasses.replace(one, terms=Terms()))
+    papers.papers.put_agreement(page.context.desk, dataclasses.replace(one, terms=Terms()))
     assert terms(page) == Terms()
     qtbot.mouseClick(panel.use_button, Qt.MouseButton.LeftButton)
     assert terms(page) == kept

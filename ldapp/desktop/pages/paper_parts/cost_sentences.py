@@ -179,8 +179,10 @@ def _split_tax(rule: TaxRule) -> Values:
 
 
 def _join_tax(values: Values) -> TaxRule:
+    # The page asks yes or no of a component; a clause that it came with stays with it.
+    clauses = {one.component: one.clause for one in values.get("components") or ()}
     components = tuple(
-        TaxComponentRule(component=name, taxable=values[name])
+        TaxComponentRule(component=name, taxable=values[name], clause=clauses.get(name))
         for name, _ in TAX_COMPONENTS
         if values.get(name) is not None
     )

@@ -48,6 +48,7 @@ def statement(claim: Claim, reckoning: Reckoning) -> Statement:
     sections = (
         writer.owed(),
         writer.disputed(),
+        writer.both_readings(),
         writer.by_others(),
         writer.borne(),
         writer.occurrences(),
@@ -234,6 +235,36 @@ class _Writer:
         for code, entry in by_ground.items():
             entry.amount = self._money(sums[code])
         section.under = list(by_ground.values())
+        return section
+
+    def both_readings(self) -> Entry | None:
+        """The rental company's reading of each charge and ours, from the same facts."""
+        if not self._reckoning.charges:
+            return None
+        section = Entry(
+            "Both readings, charge by charge",
+            "theirs, ours, and ours on strong grounds alone; what lies between",
+            self._money(self._reckoning.totals.disputed),
+            mark="total",
+            key=("section", "readings"),
+        )
+        for result in self._reckoning.charges:
+            charge = self._charges.get(result.charge)
+            readings = (
+                ("Theirs", "as billed", result.billed),
+                ("Ours", "all grounds that are switched on", result.owed),
+                ("Ours, strong grounds alone", "what only they take off", result.strong.owed),
+            )
+            how = " · ".join(f"{what.lower()} {self._money(money)}" for what, _, money in readings)
+            section.under.append(
+                Entry(
+                    f"{charge.number} · {charge.description}" if charge else "",
+                    how,
+                    self._money(result.disputed),
+                    key=("charge", result.charge),
+                    under=[Entry(what, how, self._money(money)) for what, how, money in readings],
+                )
+            )
         return section
 
     def by_others(self) -> Entry:

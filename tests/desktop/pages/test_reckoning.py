@@ -119,6 +119,14 @@ def test_the_sections_sum_to_their_totals(invoiced: bool) -> None:
     disputed = find_entry(shown.sections, ("section", "disputed"))
     assert (disputed is not None) == invoiced
     assert disputed is None or sum(number(one) for one in disputed.under) == number(disputed)
+    both = find_entry(shown.sections, ("section", "readings"))
+    assert (both is not None) == invoiced
+    if both is not None:
+        assert sum(number(one) for one in both.under) == number(both)
+        for one in both.under:
+            theirs, ours, strong = (number(reading) for reading in one.under)
+            assert theirs - ours == number(one)
+            assert ours <= strong <= theirs
     occurrence = find_entry(shown.sections, ("occurrence", "o1"))
     assert occurrence is not None
     parts = {one.what: one for one in occurrence.under}

@@ -125,11 +125,7 @@ def test_no_attribute_of_a_term_is_out_of_reach(spec: TermSpec) -> None:
             continue
         reached = {field.target for field in variant.fields} | {"clause", "method"}
         missing = {one.name for one in dataclasses.fields(variant.record)} - reached
-        allowed = (
-            {"code", "source", "from_memory", "agreement"}
-            if spec.attribute == "deadlines"
-            else set()
-        )
+        allowed = {"code", "agreement"} if spec.attribute == "deadlines" else set()
         assert missing <= allowed, missing
 
 
@@ -307,7 +303,7 @@ def test_terms_are_kept_for_the_next_claim_with_the_company(
     qtbot.mouseClick(panel.keep_button, Qt.MouseButton.LeftButton)
     assert "Invented Grip & Light" in window.strip.text()
     one = page.context.claim.agreements[0]
-    papers.papers.put_agreement(page.context.desk, dataclasses.replace(one, terms=Terms()))
+    papers.put_agreement(page.context.desk, dataclasses.replace(one, terms=Terms()))
     assert terms(page) == Terms()
     qtbot.mouseClick(panel.use_button, Qt.MouseButton.LeftButton)
     assert terms(page) == kept

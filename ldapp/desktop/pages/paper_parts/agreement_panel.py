@@ -17,6 +17,7 @@ from ldapp.claim.terms import Terms
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.paper_parts.agreement_sentences import AGREEMENT_GROUPS
 from ldapp.desktop.pages.paper_parts.panel import PaperPanel
+from ldapp.desktop.pages.paper_parts.reference_menu import ReferenceButton
 from ldapp.desktop.pages.paper_parts.term_fields import TermFields
 from ldapp.desktop.pages.paper_parts.terms_list import TermsList
 from ldapp.desktop.widgets.fields import (
@@ -58,7 +59,9 @@ class AgreementPanel(PaperPanel):
         self.keep_button.clicked.connect(self._on_keep)
         remove = QPushButton("Remove agreement")
         remove.clicked.connect(self._on_remove)
-        for button in (self.use_button, self.keep_button, remove):
+        self.reference = ReferenceButton(context, self._terms)
+        self.reference.chosen.connect(self._on_term)
+        for button in (self.reference, self.use_button, self.keep_button, remove):
             facts.add_head(button)
         self.fields: dict[str, Field] = {
             "lessor": ChoiceField(),
@@ -105,6 +108,10 @@ class AgreementPanel(PaperPanel):
 
     def _zone(self) -> str:
         return self.context.claim.zone
+
+    def _terms(self) -> Terms | None:
+        one = self._present()
+        return None if one is None else one.terms
 
     def _present(self) -> Agreement | None:
         return find(self.context.claim.agreements, self.agreement)

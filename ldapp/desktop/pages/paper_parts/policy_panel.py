@@ -17,6 +17,7 @@ from ldapp.desktop.pages.paper_parts.agreement_panel import default_of
 from ldapp.desktop.pages.paper_parts.name_dialog import NameDialog
 from ldapp.desktop.pages.paper_parts.panel import PaperPanel
 from ldapp.desktop.pages.paper_parts.policy_sentences import POLICY_GROUPS
+from ldapp.desktop.pages.paper_parts.reference_menu import ReferenceButton
 from ldapp.desktop.pages.paper_parts.term_fields import TermFields
 from ldapp.desktop.pages.paper_parts.terms_list import TermsList
 from ldapp.desktop.widgets.fields import (
@@ -57,6 +58,9 @@ class PolicyPanel(PaperPanel):
         column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
         facts = Section("Policy")
+        self.reference = ReferenceButton(self.context, self._terms)
+        self.reference.chosen.connect(self._on_term)
+        facts.add_head(self.reference)
         for text, slot in (
             ("Take over kept terms", self._on_use),
             ("Keep these terms", self._on_keep),
@@ -155,6 +159,10 @@ class PolicyPanel(PaperPanel):
             value = type(policy)(id="", insurer="").aggregate_used_before
         changed = with_fields(policy, **{name: value})
         self.context.attempt(lambda: papers.put_policy(self.context.desk, changed))
+
+    def _terms(self) -> PolicyTerms | None:
+        policy = self.context.claim.policy
+        return None if policy is None else policy.terms
 
     @Slot(str, object)
     def _on_term(self, attribute: str, value: Any) -> None:

@@ -226,6 +226,7 @@ _DEADLINE_SENTENCES = (
     "“[title]” is due within [length] [unit] from [starts].",
     "It binds [binds]; a last day that is no business day [rolls].",
     "It needs [needs].",
+    "Source: [source], [from_memory].",
 )
 _DEADLINE_FIELDS = (
     FieldSpec("title", "What is due", "text", required=True),
@@ -245,6 +246,13 @@ _DEADLINE_FIELDS = (
         ((False, "stays"), (True, "moves to the next one")),
     ),
     FieldSpec("needs", "What it needs", "text"),
+    FieldSpec("source", "Where the rule is written", "text"),
+    FieldSpec(
+        "from_memory",
+        "Whether the source was seen",
+        "choice",
+        ((False, "seen"), (True, "from memory: check it")),
+    ),
 )
 
 

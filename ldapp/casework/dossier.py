@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 import re
 import tempfile
-import threading
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Literal, NamedTuple, TypeAlias
@@ -18,7 +17,6 @@ from ldapp.casework.verdicts import verdicts_of
 from ldapp.casework.weak_points import WeakPoint, find_weak_points
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
-from ldapp.dossier.preview import page_sizes, render_preview_page
 from ldapp.dossier.request import (
     CompletenessLine,
     DossierRequest,
@@ -38,8 +36,6 @@ __all__ = [
     "Version",
     "Written",
     "file_name",
-    "preview_page",
-    "preview_pages",
     "write",
     "write_for_preview",
 ]
@@ -199,19 +195,3 @@ def write_for_preview(
         letter=letter,
         progress=progress,
     )
-
-
-_DRAWING = threading.Lock()
-"""The library that draws pages is not made for several threads at once."""
-
-
-def preview_pages(path: Path) -> tuple[tuple[float, float], ...]:
-    """Return width and height of every page of a written dossier in points (1/72 inch)."""
-    with _DRAWING:
-        return page_sizes(path)
-
-
-def preview_page(path: Path, page: int, scale: float) -> bytes:
-    """Return one page, counted from nought, as a PNG; ``scale`` is pixels for each point."""
-    with _DRAWING:
-        return render_preview_page(path, page, scale)

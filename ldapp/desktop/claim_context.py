@@ -152,12 +152,23 @@ class ClaimContext(QObject):
 
         self.jobs.run("Reckoning", work, self._on_studied, self._on_study_failed)
 
+    def _load_ahead(self) -> None:
+        """Load what the PDF's part of the program needs, in a worker, before it is wanted."""
+
+        def work(progress: Progress) -> None:
+            del progress
+            from ldapp.casework import dossier  # noqa: F401, PLC0415 - loading is the work
+
+        self.jobs.run("Loading ahead", work)
+
     @Slot(object)
     def _on_studied(self, study: Study) -> None:
         done, self._studying = self._studying, None
         if done is not self.desk.claim or self._judged_with != self.changed_originals:
             self.study_now()
             return
+        if self._studied is None:
+            self._load_ahead()
         self._studied = done
         self.reckoning, self.verdicts, self.weak_points = study
         self.verdicts_found.emit(self.verdicts)

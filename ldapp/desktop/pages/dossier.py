@@ -21,6 +21,7 @@ from ldapp.casework import dossier as work
 from ldapp.casework.after_sending import log_dossier_sent
 from ldapp.casework.bundles import write_claim_bundle
 from ldapp.casework.covering_email import covering_email
+from ldapp.casework.page_pictures import preview_pages
 from ldapp.casework.places import Page, Place
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import CorrespondenceStep
@@ -228,7 +229,7 @@ class DossierPage(ClaimPage):
                 letter=choice.letter,
                 progress=progress,
             )
-            return _Preview(written, work.preview_pages(written.paths[0]), claim)
+            return _Preview(written, preview_pages(written.paths[0]), claim)
 
         self._page_says.setText("The pages are being drawn …")
         self.stale.hide()

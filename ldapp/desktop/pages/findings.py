@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 from typing import ClassVar
 
 from PySide6.QtCore import QModelIndex, Qt, Slot
@@ -78,8 +79,6 @@ class FindingsPage(ClaimPage):
         self.table.setDragDropMode(QAbstractItemView.DragDropMode.DragOnly)
         self.cards = OccurrenceCards()
         self.axis = CustodyAxis()
-        self.finding_form = FindingForm(context)
-        self.occurrence_form = OccurrenceForm(context)
         self._nothing = EmptyState(
             "Findings come from the counts, or are entered here when something is damaged.",
             "Enter damage",
@@ -136,8 +135,7 @@ class FindingsPage(ClaimPage):
         column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         column.addWidget(self._hint)
         column.addStretch(1)
-        for form in (hint, self.finding_form, self.occurrence_form):
-            self._right.addWidget(form)
+        self._right.addWidget(hint)
         whole = QSplitter(Qt.Orientation.Horizontal)
         whole.setChildrenCollapsible(False)
         whole.addWidget(left)
@@ -192,7 +190,23 @@ class FindingsPage(ClaimPage):
         self.cards.chosen.connect(self._show_occurrence)
         self.cards.dropped.connect(self._on_dropped)
         self.axis.chosen.connect(self._on_axis)
-        self.finding_form.working_asked.connect(self._go_to_working)
+
+    # Forty fields take a while to make: each form waits until something is chosen for it.
+
+    @cached_property
+    def finding_form(self) -> FindingForm:
+        """The form of the chosen finding."""
+        form = FindingForm(self.context)
+        form.working_asked.connect(self._go_to_working)
+        self._right.addWidget(form)
+        return form
+
+    @cached_property
+    def occurrence_form(self) -> OccurrenceForm:
+        """The form of the chosen occurrence."""
+        form = OccurrenceForm(self.context)
+        self._right.addWidget(form)
+        return form
 
     # --- showing -------------------------------------------------------------------------
 
@@ -231,13 +245,13 @@ class FindingsPage(ClaimPage):
         """Show the record that was shown, as it stands now."""
         shown = self._right.currentWidget()
         claim = self.context.claim
-        if shown is self.finding_form and self.finding_form.finding is not None:
-            finding = find(claim.findings, self.finding_form.finding.id)
+        if isinstance(shown, FindingForm) and shown.finding is not None:
+            finding = find(claim.findings, shown.finding.id)
             if finding is not None:
                 self.finding_form.show_finding(finding)
                 return
-        elif shown is self.occurrence_form and self.occurrence_form.occurrence is not None:
-            occurrence = find(claim.occurrences, self.occurrence_form.occurrence.id)
+        elif isinstance(shown, OccurrenceForm) and shown.occurrence is not None:
+            occurrence = find(claim.occurrences, shown.occurrence.id)
             if occurrence is not None:
                 self.occurrence_form.show_occurrence(occurrence)
                 return

@@ -10,7 +10,7 @@ from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal, Slot
 from PySide6.QtGui import QColor, QImage, QKeyEvent, QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QWidget
 
-from ldapp.casework.dossier import preview_page
+from ldapp.casework.page_pictures import preview_page
 from ldapp.desktop.jobs import JobRunner, Progress
 from ldapp.desktop.theme import GRID, colour
 

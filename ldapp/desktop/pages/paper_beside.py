@@ -8,7 +8,7 @@ from typing import NamedTuple
 from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from ldapp.casework.dossier import preview_pages
+from ldapp.casework.page_pictures import preview_pages
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.pages.page_preview import PagePreview

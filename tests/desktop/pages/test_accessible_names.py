@@ -71,6 +71,7 @@ def test_every_widget_has_a_name(
         page.compare.show_photos((page.context.claim.photos[0].id,))
     if isinstance(page, FindingsPage):
         page.table.go_to_row("f2")
+        assert page.occurrence_form is not None
     if isinstance(page, ChargesPage):
         page.table.go_to_row("ch1")
         qtbot.waitUntil(lambda: bool(page.panel.rows), timeout=5000)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import Qt, Signal, Slot
@@ -18,7 +19,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ldapp.casework import counts, dossier
+from ldapp.casework import counts
 from ldapp.casework.count_sheet import SheetRow, progress_of
 from ldapp.casework.edit import find
 from ldapp.claim.counts import Count
@@ -30,6 +31,9 @@ from ldapp.desktop.pages.count_parts.signature_pad import SignatureFields
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, primary_button
 from ldapp.desktop.widgets.values import plural
+
+if TYPE_CHECKING:
+    from ldapp.casework.dossier import Written
 
 
 class CounterEnd(QWidget):
@@ -164,6 +168,9 @@ class CounterEnd(QWidget):
         claim, stage = self.context.claim, count.stage
         date = (count.at or dt.datetime.now(ZoneInfo(claim.zone))).date()
         folder = self.context.register.exports if self.context.register else Path.home()
+        # The PDF's part of the program is loaded when a PDF is wanted, not to count.
+        from ldapp.casework import dossier  # noqa: PLC0415
+
         name = dossier.file_name(claim, "counts", date)
         path, _ = QFileDialog.getSaveFileName(
             self, "Count as a PDF", str(folder / name), "PDF (*.pdf)"
@@ -172,7 +179,7 @@ class CounterEnd(QWidget):
             return
         originals = self.context.desk.originals
 
-        def work(progress: Progress) -> dossier.Written:
+        def work(progress: Progress) -> Written:
             return dossier.write(
                 claim, originals, "counts", Path(path), date, stage=stage, progress=progress
             )
@@ -180,7 +187,7 @@ class CounterEnd(QWidget):
         self.context.run("Writing the count", work, self._on_written)
 
     @Slot(object)
-    def _on_written(self, written: dossier.Written) -> None:
+    def _on_written(self, written: Written) -> None:
         self._state.setText(f"Written: {', '.join(str(path) for path in written.paths)}")
 
     @Slot(QListWidgetItem)

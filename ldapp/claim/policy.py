@@ -164,7 +164,8 @@ class PolicyTerms:
 
     currency: str | None = None
     period: PolicyPeriod | None = None
-    limit_form: Literal["one_limit", "separate_limits"] = "one_limit"
+    limit_form: Literal["one_limit", "separate_limits"] | None = None
+    limit_form_clause: Clause | None = None
     limit: PolicyLimit | None = None
     item_limits: tuple[ItemLimit, ...] = ()
     sublimits: tuple[Sublimit, ...] = ()
@@ -179,6 +180,7 @@ class PolicyTerms:
     holdback: Holdback | None = None
     other_insurance: tuple[OtherInsurance, ...] = ()
     other_insurance_shares: Literal["equal_shares", "by_limits"] | None = None
+    other_insurance_shares_clause: Clause | None = None
     aggregate: Aggregate | None = None
     loss_payees: tuple[LossPayee, ...] = ()
     not_worth_claiming_below: Decimal | None = None

@@ -64,7 +64,7 @@ def value_ratios(
     share = ONE if rule.required_share is None else rule.required_share
     if rule.agreed_value is not None:
         return (_ratio(limit, Fraction(rule.agreed_value)),) * len(items)
-    if rule.blanket and terms.limit_form == "one_limit":
+    if rule.blanket and terms.limit_form != "separate_limits":
         value = blanket_value if rule.value_at_risk is None else Fraction(rule.value_at_risk)
         return (_ratio(limit, value * share),) * len(items)
     return tuple(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
@@ -139,5 +139,15 @@ def _first_payment_step(terms: PolicyTerms, paid: Paid) -> Step:
             ("other insurers", sum(paid.others, Decimal(0)) if paid.others else None),
         ),
         clause=None if limit is None else limit.clause,
-        not_stated="" if limit is not None else "limit not stated in the policy, taken as none",
+        not_stated="; ".join(limits_not_stated(terms)),
     )
+
+
+def limits_not_stated(terms: PolicyTerms) -> Iterator[str]:
+    """Yield which choices about limits the policy does not state, and what is taken instead."""
+    if terms.limit is None:
+        yield "limit not stated in the policy, taken as none"
+    if terms.limit_form is None and terms.item_limits:
+        yield "form of the limit not stated in the policy, taken as one limit over all"
+    if terms.other_insurance_shares is None and terms.other_insurance:
+        yield "how several insurers share not stated in the policy, taken as equal shares"

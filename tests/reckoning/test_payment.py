@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 from decimal import Decimal
 from fractions import Fraction
@@ -27,6 +28,7 @@ from ldapp.claim.terms import (
     ValuationRule,
 )
 from ldapp.reckoning.engine import reckon
+from ldapp.reckoning.payment_working import limits_not_stated
 from ldapp.reckoning.result import OccurrenceResult, Reckoning
 from ldapp.reckoning.workings import defaults_taken
 from tests.reckoning.claims import (
@@ -370,3 +372,19 @@ def test_shares_of_insurers_and_the_aggregate() -> None:
     assert (above_all.policy, above_all.other_insurance) == (Decimal(40), Decimal(60))
     no_limit = PolicyTerms(other_insurance=other, other_insurance_shares="by_limits")
     assert paid(["60"], no_limit).policy == Decimal(30)
+
+
+def test_limits_that_the_policy_does_not_state_are_named_once_they_matter() -> None:
+    bare = PolicyTerms(
+        limit=PolicyLimit(amount=Decimal(100)),
+        item_limits=(ItemLimit(amount=Decimal(5), line="l1"),),
+        other_insurance=(OtherInsurance(insurer="Other", limit=Decimal(10)),),
+    )
+    says = "; ".join(limits_not_stated(bare))
+    assert "form of the limit not stated" in says
+    assert "taken as equal shares" in says
+    stated = dataclasses.replace(
+        bare, limit_form="separate_limits", other_insurance_shares="by_limits"
+    )
+    assert not list(limits_not_stated(stated))
+    assert next(limits_not_stated(PolicyTerms())) == "limit not stated in the policy, taken as none"

@@ -46,6 +46,8 @@ NAMED: dict[str, Any] = {
     "loss_payee": "party-1",
     "party": "party-4",
     "third_party": "party-2",
+    "renter": "party-4",
+    "parties": ("party-4",),
     "occurrence": "occurrence-1",
     "finding": "finding-1",
     "count": "count-1",

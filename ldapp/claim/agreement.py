@@ -17,6 +17,8 @@ class Agreement:
     id: str
     lessor: str
     """The party that rents out."""
+    renter: str | None = None
+    """The party that rents; whether the policy insures it decides on cover."""
     reference: str = ""
     signed: dt.date | None = None
     starts: dt.datetime | None = None
@@ -52,5 +54,15 @@ class Policy:
     document: str | None = None
     aggregate_used_before: Decimal = Decimal(0)
     """What earlier claims have used of the annual limit, in the claim's currency."""
+    notified: dt.date | None = None
+    """When the insurer was told of the loss."""
+    proof_requested: dt.date | None = None
+    """When the insurer asked for the proof of loss."""
+    proof_given: dt.date | None = None
+    """When the proof of loss was handed in."""
+    decided: dt.date | None = None
+    """When the insurer accepted or denied."""
+    first_paid: dt.date | None = None
+    """When the insurer's first payment came."""
     terms: PolicyTerms = PolicyTerms()
     note: str = ""

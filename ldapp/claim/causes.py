@@ -21,6 +21,7 @@ Cause = Literal[
     "false_pretence",
     "breakdown",
     "wear",
+    "burn_out",
     "other",
 ]
 
@@ -43,5 +44,6 @@ CAUSE_LABELS: dict[Cause, str] = {
     "false_pretence": "handed over under a false pretence",
     "breakdown": "mechanical or electrical breakdown",
     "wear": "ordinary wear",
+    "burn_out": "lamp burned out in use",
     "other": "another cause",
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Literal, get_args
 
 from ldapp.claim.clause import Clause
@@ -35,8 +36,8 @@ class DeadlineRule:
     """One period: what starts it, how long it is and how it is counted.
 
     The day of the event is excluded and the last day counts; a last day that is no
-    business day moves on only where ``rolls`` says so.  ``start_on`` gives the start
-    by hand where the claim has no event for it.
+    business day moves on only where ``rolls`` says so.  ``start_on`` gives the day of the
+    event by hand; it goes before what the claim's own records say.
     """
 
     code: str
@@ -49,5 +50,29 @@ class DeadlineRule:
     needs: str = ""
     source: str = ""
     from_memory: bool = False
+    start_on: dt.date | None = None
     agreement: str | None = None
+    clause: Clause | None = None
+
+
+@record
+class Holiday:
+    """A day that is no business day, and what it is called."""
+
+    day: dt.date
+    name: str = ""
+
+
+@record
+class HolidayCalendar:
+    """The days that a paper's business days leave out: those of a place, under a source.
+
+    The days are dates, so that a claim is reckoned alike everywhere and for ever; a public
+    rule (such as 5 U.S.C. 6103) is written out into them when a person takes it.
+    """
+
+    place: str = ""
+    days: tuple[Holiday, ...] = ()
+    source: str = ""
+    from_memory: bool = False
     clause: Clause | None = None

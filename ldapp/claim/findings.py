@@ -33,6 +33,8 @@ class Occurrence:
     police_report: str = ""
     forced_entry: bool | None = None
     persons: tuple[str, ...] = ()
+    our_fault: bool | None = None
+    """Whether it was the renter's fault; None: not said, and then presumed where it matters."""
     third_party: str | None = None
     """A party that is responsible for it."""
     documents: tuple[str, ...] = ()

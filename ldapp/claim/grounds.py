@@ -19,6 +19,8 @@ GroundCode = Literal[
     "ordinary_wear",
     "prior_damage",
     "breakdown",
+    "used_up",
+    "not_liable",
     "outside_notice_window",
     "unexplained_charge",
     # 2: quantity
@@ -89,6 +91,18 @@ GROUNDS: tuple[GroundKind, ...] = (
     _kind("ordinary_wear", 1, "ordinary wear", "the wear clause, photos, age of the item"),
     _kind("prior_damage", 1, "damaged before pickup", "a dated pickup photo, a remark at prep"),
     _kind("breakdown", 1, "breakdown, not damage", "a fault report of the day, no marks of impact"),
+    _kind(
+        "used_up",
+        1,
+        "burned out or used up as intended",
+        "the clause on burn-outs, the dead lamp handed back, a ticket",
+    ),
+    _kind(
+        "not_liable",
+        1,
+        "not answerable for this cause",
+        "the clause on liability, a report of what happened, who caused it",
+    ),
     _kind("outside_notice_window", 1, "notified too late", "the clause and the dates"),
     _kind("unexplained_charge", 1, "matches nothing we know of", "the acknowledged counts"),
     _kind("quantity", 2, "more units than are missing", "the counts and movements"),

@@ -28,17 +28,6 @@ EquipmentKind: TypeAlias = Literal[
 
 
 @record
-class Part:
-    """A part that belongs to each unit of a line (the arm of a stand, a head's barn doors)."""
-
-    id: str
-    description: str
-    per_unit: Annotated[int, Ge(1)] = 1
-    replacement_cost: Decimal | None = None
-    """For one part, in the claim's currency."""
-
-
-@record
 class Comparable:
     """One dated offer or sale of the same thing, for a market value."""
 
@@ -56,6 +45,19 @@ class DatedPrice:
     price: Decimal
     dated: dt.date | None = None
     document: str | None = None
+
+
+@record
+class Part:
+    """A part that belongs to each unit of a line (the arm of a stand, a head's barn doors)."""
+
+    id: str
+    description: str
+    per_unit: Annotated[int, Ge(1)] = 1
+    replacement_cost: Decimal | None = None
+    """For one part, in the claim's currency."""
+    prices: tuple[DatedPrice, ...] = ()
+    """Prices of one part on other days, where the valuation date of the agreement matters."""
 
 
 @record

@@ -13,7 +13,7 @@ from typing import Literal
 
 from ldapp.claim.causes import Cause
 from ldapp.claim.clause import Clause
-from ldapp.claim.deadline_rules import DeadlineRule
+from ldapp.claim.deadline_rules import DeadlineRule, HolidayCalendar
 from ldapp.claim.record import record
 from ldapp.claim.terms import DepreciationOverride, DepreciationRule, ValuationRule
 
@@ -159,11 +159,20 @@ class LossPayee:
 
 
 @record
+class AlsoInsured:
+    """Parties that the policy insures beside the named insured (each by its id)."""
+
+    parties: tuple[str, ...]
+    clause: Clause | None = None
+
+
+@record
 class PolicyTerms:
     """Every choice of one policy; ``None`` or an empty tuple is "not stated"."""
 
     currency: str | None = None
     period: PolicyPeriod | None = None
+    also_insured: AlsoInsured | None = None
     limit_form: Literal["one_limit", "separate_limits"] | None = None
     limit_form_clause: Clause | None = None
     limit: PolicyLimit | None = None
@@ -185,3 +194,4 @@ class PolicyTerms:
     loss_payees: tuple[LossPayee, ...] = ()
     not_worth_claiming_below: Decimal | None = None
     deadlines: tuple[DeadlineRule, ...] = ()
+    holidays: HolidayCalendar | None = None

@@ -14,7 +14,7 @@ from typing import Literal
 
 from ldapp.claim.causes import Cause
 from ldapp.claim.clause import Clause
-from ldapp.claim.deadline_rules import DeadlineRule
+from ldapp.claim.deadline_rules import DeadlineRule, HolidayCalendar
 from ldapp.claim.record import record
 
 # --- custody, counts and condition ------------------------------------------------------
@@ -58,9 +58,14 @@ class ClosingCount:
 
 @record
 class Liability:
-    """For what the renter answers."""
+    """For what the renter answers.
+
+    With "fault_only" a loss that was not the renter's fault (``Occurrence.our_fault`` False) is
+    not owed; with "waived_perils" the causes named in ``perils`` are not.
+    """
 
     rule: Literal["any_cause", "fault_only", "waived_perils"]
+    perils: tuple[Cause, ...] = ()
     clause: Clause | None = None
 
 
@@ -422,3 +427,4 @@ class Terms:
     burn_outs: BurnOutTerm | None = None
     waiver: WaiverTerm | None = None
     deadlines: tuple[DeadlineRule, ...] = ()
+    holidays: HolidayCalendar | None = None

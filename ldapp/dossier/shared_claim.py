@@ -27,6 +27,7 @@ _REFERS_TO: Mapping[str, str] = {
     "third_party": "parties",
     "party": "parties",
     "insured": "parties",
+    "renter": "parties",
     "broker": "parties",
     "loss_payee": "parties",
     "count": "counts",
@@ -89,7 +90,8 @@ def _for_one_company(book: Book, claim: Claim) -> Claim:
         counts=tuple(_count_of(one, lines) for one in claim.counts if one in book.counts),
         movements=tuple(one for one in claim.movements if one.line in lines),
         occurrences=tuple(
-            dataclasses.replace(one, persons=())
+            # Whose fault it was is stated by a ground, never admitted by the way.
+            dataclasses.replace(one, persons=(), our_fault=None)
             for one in claim.occurrences
             if one.id in occurrences
         ),

@@ -29,12 +29,14 @@ FREE_TEXT = frozenset(
 
 REFERENCES: dict[tuple[str, str], str] = {
     ("Agreement", "lessor"): "parties",
+    ("Agreement", "renter"): "parties",
     ("Agreement", "document"): "documents",
     ("Policy", "insurer"): "parties",
     ("Policy", "insured"): "parties",
     ("Policy", "broker"): "parties",
     ("Policy", "loss_payee"): "parties",
     ("Policy", "document"): "documents",
+    ("AlsoInsured", "parties"): "parties",
     ("Clause", "document"): "documents",
     ("DeadlineRule", "agreement"): "agreements",
     ("ValuationOverride", "line"): "kit",

@@ -36,6 +36,8 @@ NEEDS: dict[GroundCode, tuple[frozenset[Need], ...]] = {
     "ordinary_wear": _BOTH,
     "prior_damage": _FACT,
     "breakdown": _FACT,
+    "used_up": _BOTH,
+    "not_liable": _BOTH,
     "outside_notice_window": _CLAUSE,
     "unexplained_charge": _FACT,
     "quantity": _FACT,
@@ -103,6 +105,8 @@ def clause_of(code: GroundCode, terms: Terms, rules: ValueRules, charge: Charge)
         return _first(*(fee for fee in terms.fees if fee.kind == kind))
     simple: dict[GroundCode, object] = {
         "ordinary_wear": terms.wear_excepted,
+        "used_up": terms.burn_outs,
+        "not_liable": terms.liability,
         "value_basis": rule,
         "valuation_date": terms.valuation_date,
         "lessors_discount": terms.lessors_discount,

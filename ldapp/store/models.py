@@ -75,6 +75,7 @@ class AgreementRow(Member, Base):
     __tablename__ = "agreement"
 
     lessor: Mapped[str]
+    renter: Mapped[str | None]
     reference: Mapped[str]
     signed: Mapped[dt.date | None]
     starts: Mapped[Instant | None]
@@ -109,6 +110,11 @@ class PolicyRow(OfClaim, Base):
     document: Mapped[str | None]
     amounts_in: Mapped[str]
     aggregate_used_before: Mapped[Amount]
+    notified: Mapped[dt.date | None]
+    proof_requested: Mapped[dt.date | None]
+    proof_given: Mapped[dt.date | None]
+    decided: Mapped[dt.date | None]
+    first_paid: Mapped[dt.date | None]
     terms: Mapped[Nested]
     note: Mapped[str]
 
@@ -232,6 +238,7 @@ class OccurrenceRow(Member, Base):
     police_report: Mapped[str]
     forced_entry: Mapped[bool | None]
     persons: Mapped[Nested]
+    our_fault: Mapped[bool | None]
     third_party: Mapped[str | None]
     documents: Mapped[Nested]
 

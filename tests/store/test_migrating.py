@@ -29,12 +29,16 @@ from tests.store.old_libraries.make import claim_of_old_libraries
 
 OLD = Path(__file__).parent / "old_libraries"
 
+SO_FAR = migrating.REVISIONS
+NEXT = f"{int(SO_FAR[-1]) + 1:04d}"
+"""The step that the tests make up behind those that there are."""
+
 STEP = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "{revision}"
+down_revision = "{before}"
 
 
 def upgrade():
@@ -52,13 +56,26 @@ REBUILT = """with op.batch_alter_table("claim") as batch:
 
 
 def _shape(file):
-    """The tables, indexes and triggers of a database, each as its lines in no order."""
+    """The tables, indexes and triggers of a database, each as its parts in no order."""
     with closing(sqlite3.connect(file)) as connection:
         rows = connection.execute(
             "SELECT name, sql FROM sqlite_master WHERE name NOT LIKE 'alembic%' "
             "AND name NOT LIKE 'sqlite_%'"
         ).fetchall()
-    return {name: sorted(line.strip(" \t,") for line in sql.split("\n")) for name, sql in rows}
+    return {name: sorted(_parts(sql)) for name, sql in rows}
+
+
+def _parts(sql):
+    """Split a statement at the commas of its list of columns, and not inside brackets of these."""
+    depth, part = 0, ""
+    for char in " ".join(sql.split()):
+        depth += (char == "(") - (char == ")")
+        if depth == 1 and char in "(,":
+            yield part.strip()
+            part = ""
+        elif depth or char != ")":
+            part += char
+    yield part.strip()
 
 
 @pytest.fixture
@@ -68,9 +85,10 @@ def next_step(tmp_path, monkeypatch):
     def make(steps):
         scripts = tmp_path / "scripts"
         shutil.copytree(Path(migrating.__file__).parent / "migrations", scripts)
-        (scripts / "versions" / "0002_next.py").write_text(STEP.format(steps=steps))
+        text = STEP.format(steps=steps, revision=NEXT, before=SO_FAR[-1])
+        (scripts / "versions" / f"{NEXT}_next.py").write_text(text)
         monkeypatch.setattr(migrating, "SCRIPTS", str(scripts))
-        monkeypatch.setattr(migrating, "REVISIONS", ("0001", "0002"))
+        monkeypatch.setattr(migrating, "REVISIONS", (*SO_FAR, NEXT))
 
     return make
 
@@ -163,11 +181,11 @@ def test_an_older_library_is_copied_and_keeps_every_row(folder, next_step):
     finally:
         library.close()
         writer.close()
-    backup = folder / "claims.before-0002.sqlite"
+    backup = folder / f"claims.before-{NEXT}.sqlite"
     with closing(sqlite3.connect(backup)) as connection:
         stamp = connection.execute("SELECT version_num FROM alembic_version").fetchone()
         note = connection.execute("SELECT note FROM claim").fetchone()
-    assert (stamp, note) == (("0001",), ("the latest word",))
+    assert (stamp, note) == ((SO_FAR[-1],), ("the latest word",))
 
 
 @pytest.mark.parametrize(
@@ -183,7 +201,9 @@ def test_a_step_that_would_lose_rows_is_taken_back(folder, next_step, steps, wor
     with pytest.raises(MachineError, match=words):
         Library.open(folder)
     with closing(sqlite3.connect(folder / "claims.sqlite")) as connection:
-        assert connection.execute("SELECT version_num FROM alembic_version").fetchone() == ("0001",)
+        assert connection.execute("SELECT version_num FROM alembic_version").fetchone() == (
+            SO_FAR[-1],
+        )
         lines = connection.execute("SELECT count(*) FROM kit_line WHERE claim = 1").fetchone()
     assert lines == (len(claim.kit),)
 
@@ -206,7 +226,7 @@ import sys
 from pathlib import Path
 from ldapp.store import migrating
 from ldapp.store.claim_library import Library
-migrating.SCRIPTS, migrating.REVISIONS = sys.argv[2], ("0001", "0002")
+migrating.SCRIPTS, migrating.REVISIONS = sys.argv[2], tuple(sys.argv[3:])
 print("start", flush=True)
 Library.open(Path(sys.argv[1])).close()
 """
@@ -219,7 +239,7 @@ def test_killed_while_migrating_the_next_start_finishes_it(
     claim = _filled(folder)
     next_step(REBUILT)
     process = subprocess.Popen(
-        [sys.executable, "-c", KILLED, str(folder), str(tmp_path / "scripts")],
+        [sys.executable, "-c", KILLED, str(folder), str(tmp_path / "scripts"), *SO_FAR, NEXT],
         stdout=subprocess.PIPE,
     )
     assert process.stdout is not None

@@ -15,6 +15,7 @@ from ldapp.errors import MachineError
 
 if TYPE_CHECKING:
     from ldapp.casework.register import Register
+    from ldapp.claim.summary import ClaimSummary
 
 NO_DISPLAY = (
     "There is no display to open a window on. To write the demo's dossier instead, run: "
@@ -78,6 +79,15 @@ def open_register(folder: Path | None = None) -> Register:
     return Register(library, person_at_the_desk())
 
 
+def rows_before_opening(folder: Path | None = None) -> tuple[ClaimSummary, ...] | None:
+    """Return the register's rows without opening the library; None where that is not possible."""
+    from ldapp.store.first_rows import first_rows  # noqa: PLC0415 - after the first paint
+
+    if os.environ.get("LDAPP_DATABASE"):
+        return None
+    return first_rows(folder or default_library_folder())
+
+
 def _no_display() -> str:
     called = sys.argv[0]
     by_module = Path(called).name == "__main__.py"
@@ -137,4 +147,6 @@ def run_window(*, library: Path | None = None, demo: str | None = None) -> int:
     check_display()
     from ldapp.desktop.start import run  # noqa: PLC0415 - Qt needs the display checked before
 
-    return run(lambda: open_register(library), demo=demo)
+    return run(
+        lambda: open_register(library), demo=demo, first_rows=lambda: rows_before_opening(library)
+    )

@@ -15,7 +15,7 @@ from ldapp.casework.charges import find_charge, put_charges
 from ldapp.casework.edit import find, get, put, without
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.claim.charges import Charge, Invoice
-from ldapp.claim.claim import Claim, ClaimStage
+from ldapp.claim.claim import Claim
 from ldapp.claim.documents import (
     Channel,
     ChargeOffer,
@@ -23,6 +23,7 @@ from ldapp.claim.documents import (
     CorrespondenceStep,
     RecoveredItem,
 )
+from ldapp.claim.stages import ClaimStage
 from ldapp.errors import LdappError, MachineError
 from ldapp.reckoning.recovery import paid_on, refund_earned
 from ldapp.reckoning.result import ChargeResult, Reckoning, Step

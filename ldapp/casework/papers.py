@@ -16,9 +16,10 @@ from ldapp.casework.edit import find, put, without
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.claim.agreement import Agreement, Policy
 from ldapp.claim.changes import HEAD_FIELDS, with_fields
-from ldapp.claim.claim import Claim, ClaimStage
+from ldapp.claim.claim import Claim
 from ldapp.claim.documents import Correspondence, Document, DocumentKind, Split
 from ldapp.claim.parties import Party
+from ldapp.claim.stages import ClaimStage
 from ldapp.errors import LdappError
 
 Progress = Callable[[int, int, str], None]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated, Literal
 
 from annotated_types import MinLen
 
@@ -17,12 +17,9 @@ from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
 from ldapp.claim.photos import ClockCorrection, IssuedCode, Photo
 from ldapp.claim.record import record
+from ldapp.claim.stages import ClaimStage
 
 CLAIM_FORMAT = "ldapp-claim/1"
-
-ClaimStage: TypeAlias = Literal[
-    "preparing", "sent", "answered", "offered", "settled", "paid", "closed"
-]
 
 
 @record

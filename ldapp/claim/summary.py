@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from decimal import Decimal
 
-from ldapp.claim.claim import ClaimStage
 from ldapp.claim.record import record
+from ldapp.claim.stages import ClaimStage
 
 
 @record

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ldapp.claim.claim import ClaimStage
+from ldapp.claim.stages import ClaimStage
 from ldapp.claim.summary import ClaimSummary
 from ldapp.desktop.column_memory import ColumnMemory
 from ldapp.desktop.icons import keep_icon

@@ -15,6 +15,7 @@ from ldapp.desktop.theme import apply_theme
 if TYPE_CHECKING:
     from ldapp.casework.register import Register
     from ldapp.desktop.jobs import JobRunner
+    from ldapp.desktop.library_window import FirstRows
 
 
 class Start(QObject):
@@ -26,9 +27,11 @@ class Start(QObject):
         settings: QSettings,
         open_register: Callable[[], Register],
         demo: str | None,
+        first_rows: FirstRows | None = None,
     ) -> None:
         super().__init__(app)
         self._open_register = open_register
+        self._first_rows = first_rows
         self._demo = demo
         self.jobs: JobRunner | None = None
         self.window = MainWindow(None, settings)
@@ -41,7 +44,7 @@ class Start(QObject):
 
         self.jobs = JobRunner(self)
         self.window.furnish(self.jobs)
-        self.window.open_library(self._open_register, demo=self._demo)
+        self.window.open_library(self._open_register, demo=self._demo, first_rows=self._first_rows)
 
     def end(self) -> None:
         """Stop every job and close the library."""
@@ -50,10 +53,16 @@ class Start(QObject):
             self.jobs.shut_down()
 
 
-def run(open_register: Callable[[], Register], *, demo: str | None = None) -> int:
+def run(
+    open_register: Callable[[], Register],
+    *,
+    demo: str | None = None,
+    first_rows: FirstRows | None = None,
+) -> int:
     """Show the window and stay until it is closed; return the exit code.
 
     ``demo`` names a demo claim to open at once; an empty text is the first one.
+    ``first_rows`` gives the register's rows, or None, before the library is open.
     """
     app = QApplication.instance()
     if not isinstance(app, QApplication):
@@ -62,7 +71,7 @@ def run(open_register: Callable[[], Register], *, demo: str | None = None) -> in
     app.setOrganizationName("ldapp")
     app.setApplicationDisplayName("ldapp")
     apply_theme(app, with_sheet=False)
-    start = Start(app, QSettings(), open_register, demo)
+    start = Start(app, QSettings(), open_register, demo, first_rows)
     code = app.exec()
     start.end()
     return int(code)

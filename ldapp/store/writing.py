@@ -6,11 +6,10 @@ import datetime as dt
 import re
 from collections.abc import Iterable, Sequence
 from itertools import groupby
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from pydantic import ValidationError
 from sqlalchemy import Connection, Table, bindparam, delete, func, insert, select, update
-from sqlalchemy.dialects import postgresql, sqlite
 
 from ldapp.claim.changes import (
     COLLECTIONS,
@@ -26,6 +25,9 @@ from ldapp.store.bookkeeping import OriginalRow
 from ldapp.store.chain import head_from_json
 from ldapp.store.kinds import HEAD, KINDS, Kind
 from ldapp.store.mapping import checked_currency
+
+if TYPE_CHECKING:
+    from sqlalchemy.dialects import sqlite
 
 _SHA256 = re.compile(r"[0-9a-f]{64}")
 _ORIGINALS = OriginalRow.__table__
@@ -53,12 +55,17 @@ def write_changes(
     writer.finish()
 
 
-def insert_in(connection: Connection, table: Any) -> postgresql.Insert:
+def insert_in(connection: Connection, table: Any) -> sqlite.Insert:
     """Return an insertion that can say what to do where the key is there already."""
+    # Loading a dialect loads all its drivers: a library in a file needs no server's.
     if connection.dialect.name == "sqlite":
-        # The two databases say it in the same words.
-        return cast("postgresql.Insert", sqlite.insert(table))
-    return postgresql.insert(table)
+        from sqlalchemy.dialects import sqlite  # noqa: PLC0415
+
+        return sqlite.insert(table)
+    from sqlalchemy.dialects import postgresql  # noqa: PLC0415
+
+    # The two databases say it in the same words.
+    return cast("sqlite.Insert", postgresql.insert(table))
 
 
 def _how(change: RecordChange) -> str:

@@ -9,7 +9,7 @@ from PySide6.QtCore import QSettings, Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from ldapp.claim.claim import ClaimStage
+from ldapp.claim.stages import ClaimStage
 from ldapp.claim.summary import ClaimSummary
 from ldapp.desktop.register_page import RegisterPage
 from ldapp.desktop.theme import apply_theme

@@ -96,6 +96,8 @@ class RowsModel(QAbstractTableModel, Generic[RowT]):
         self._rows: list[RowT] = []
         self._order = _Order()
         self._filter: Callable[[RowT], bool] | None = None
+        self._texts: dict[Hashable, tuple[RowT, str]] = {}
+        """What a search looks through, written out once for each row object."""
 
     # --- rows ---------------------------------------------------------------------
 
@@ -126,12 +128,15 @@ class RowsModel(QAbstractTableModel, Generic[RowT]):
     def set_rows(self, rows: Iterable[RowT]) -> None:
         """Show these rows; what stays keeps its selection."""
         self._all = list(rows)
+        if len(self._texts) > 2 * len(self._all):
+            self._texts.clear()
         self._show(self._arranged())
 
     def set_columns(self, columns: Sequence[Column[RowT]]) -> None:
         """Show other columns (the counts of a claim)."""
         self.beginResetModel()
         self.columns = tuple(columns)
+        self._texts.clear()
         if self._order.column >= len(self.columns):
             self._order.column = -1
         self._rows = self._arranged()
@@ -139,6 +144,7 @@ class RowsModel(QAbstractTableModel, Generic[RowT]):
 
     def update_all(self) -> None:
         """Say that any cell may look different now (another reckoning, other colours)."""
+        self._texts.clear()
         if self._rows and self.columns:
             self.dataChanged.emit(
                 self.index(0, 0), self.index(len(self._rows) - 1, len(self.columns) - 1)
@@ -174,8 +180,12 @@ class RowsModel(QAbstractTableModel, Generic[RowT]):
         return list(rows)
 
     def _holds(self, row: RowT, words: tuple[str, ...]) -> bool:
-        text = "\n".join(column.text(row) for column in self.columns).casefold()
-        return all(word in text for word in words)
+        key = self._row_key(row)
+        kept = self._texts.get(key)
+        if kept is None or kept[0] is not row:
+            text = "\n".join(column.text(row) for column in self.columns).casefold()
+            kept = self._texts[key] = (row, text)
+        return all(word in kept[1] for word in words)
 
     def _show(self, new: list[RowT]) -> None:
         key = self._row_key

@@ -14,6 +14,7 @@ from ldapp.dossier.labels import STAGE_LABELS
 from ldapp.dossier.line_code import line_code
 from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, NOTE, RULE, SMALL, WHITE
 from ldapp.dossier.tables import Column, Row, facts, table
+from ldapp.dossier.tagging import tagged
 from ldapp.dossier.text import Span
 
 CODE_SIZE = 30.0
@@ -37,6 +38,7 @@ class Code(Flowable):
     def __init__(self, content: str, size: float) -> None:
         super().__init__()
         self.width = self.height = size
+        self._content = content
         # Any mask can be read; weighing all eight for each line would take seconds.
         self._matrix = segno.make_qr(content, error="m", mask=3, boost_error=False).matrix
 
@@ -46,6 +48,10 @@ class Code(Flowable):
 
     def draw(self) -> None:
         """Draw each run of dark modules of a row as one rectangle."""
+        with tagged(self.canv, "Figure", whole=True, alt=f"Code that reads {self._content}"):
+            self._draw_modules()
+
+    def _draw_modules(self) -> None:
         canvas = self.canv
         modules = len(self._matrix) + 2 * _QUIET_ZONE
         step = self.width / modules

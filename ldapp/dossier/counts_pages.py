@@ -17,6 +17,7 @@ from ldapp.dossier.labels import (
 )
 from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, LOSS, SMALL
 from ldapp.dossier.tables import Column, Content, Row, facts, table
+from ldapp.dossier.tagging import tagged
 from ldapp.dossier.text import Span, Text
 
 
@@ -173,6 +174,7 @@ class SignatureStrokes(Flowable):
     def __init__(self, signature: Signature, width: float, height: float) -> None:
         super().__init__()
         self._strokes = signature.strokes
+        self._says = f"Signature of {signature.name}"
         self.width, self.height = width, height
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
@@ -181,6 +183,10 @@ class SignatureStrokes(Flowable):
 
     def draw(self) -> None:
         """Draw the strokes and the line below them."""
+        with tagged(self.canv, "Figure", whole=True, alt=self._says):
+            self._draw_strokes()
+
+    def _draw_strokes(self) -> None:
         canvas = self.canv
         canvas.setStrokeColor(INK)
         canvas.setLineWidth(0.9)

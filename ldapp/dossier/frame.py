@@ -37,6 +37,7 @@ from ldapp.dossier.style import (
     SUBSECTION,
     TextStyle,
 )
+from ldapp.dossier.tagging import grouped
 from ldapp.dossier.text import Span, Text, draw_text, text_width
 
 _FOOTER = TextStyle(size=7.4, leading=9.4, colour=QUIET)
@@ -56,6 +57,7 @@ class Heading(Text):
         self._title = book.typesetter.clean(title).replace("\n", " ")
         self._anchor = anchor
         self._level = level
+        self.means = "H1" if level == 0 else "H2"
         book.will_print(anchor)
 
     def split(self, width: float, height: float) -> list[Flowable]:
@@ -95,7 +97,7 @@ class ContentsLine(Flowable):
     def __init__(self, book: Book, title: str, anchor: str) -> None:
         super().__init__()
         self._text = Text(Span(title, link=anchor), _CONTENTS, book.typesetter)
-        self._anchor = anchor
+        self._book, self._anchor = book, anchor
         book.in_contents.add(anchor)
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
@@ -108,7 +110,8 @@ class ContentsLine(Flowable):
     def draw(self) -> None:
         """Draw the title and the place of the page number, filled in at the end."""
         canvas = self.canv
-        self._text.drawOn(canvas, 0, 1)
+        with grouped(canvas, "TOC", key=self._book), grouped(canvas, "TOCI"):
+            self._text.drawOn(canvas, 0, 1)
         natural = min(self._text.natural_width(), self.width - 30)
         y = _CONTENTS.leading * 0.24 + 1
         canvas.setStrokeColor(HAIRLINE)

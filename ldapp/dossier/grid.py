@@ -14,9 +14,12 @@ from reportlab.lib.colors import Color
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from ldapp.dossier.style import HAIRLINE, PANEL, RULE
+from ldapp.dossier.tagging import Kind, Scope, decoration, grouped
 from ldapp.dossier.text import Text
 
 RowKind = Literal["head", "plain", "strong", "band"]
+Meaning = Literal["layout", "table", "labelled"]
+"""For readers that do not see it: things side by side, a table, or labels with what they say."""
 
 TALL = 260.0
 """A row of this height may be split over two pages; lower ones move as a whole."""
@@ -33,6 +36,8 @@ class GridRow:
     kind: RowKind = "plain"
     keep_with_next: bool = False
     height: float = field(default=-1.0)
+    key: object = field(default_factory=object)
+    """The same for both parts of a row that is split."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +52,7 @@ class GridLook:
     below: float = 3.2
     ruled: bool = True
     background: Color | None = None
+    meaning: Meaning = "layout"
 
 
 class Grid(Flowable):
@@ -69,6 +75,8 @@ class Grid(Flowable):
         self._rows = rows
         self._head = head
         self._look = look
+        self._key = object()
+        self._head_told: list[bool] = []
 
     def _room(self, row: GridRow, column: int) -> float:
         whole = sum(self._widths) if row.kind == "band" else self._widths[column]
@@ -134,7 +142,9 @@ class Grid(Flowable):
         ]
 
     def _part(self, rows: list[GridRow]) -> Grid:
-        return Grid(self._widths, rows, self._look, head=self._head, space_after=self.spaceAfter)
+        part = Grid(self._widths, rows, self._look, head=self._head, space_after=self.spaceAfter)
+        part._key, part._head_told = self._key, self._head_told
+        return part
 
     def _split_row(self, row: GridRow, room: float) -> tuple[GridRow, GridRow] | None:
         """Return a row as two, each cell's text going on in the second."""
@@ -156,17 +166,53 @@ class Grid(Flowable):
             second.append(parts[1] if len(parts) > 1 else empty)
         if not stays:
             return None
-        return GridRow(first, row.kind), GridRow(second, row.kind, row.keep_with_next)
+        return (
+            GridRow(first, row.kind, key=row.key),
+            GridRow(second, row.kind, row.keep_with_next, key=row.key),
+        )
 
     def draw(self) -> None:
         """Draw the rows from the top."""
+        if self._look.meaning == "layout":
+            self._draw_rows()
+            return
+        with grouped(self.canv, "Table", key=self._key):
+            self._draw_rows()
+
+    def _draw_rows(self) -> None:
         y = self.height
         if self._head is not None:
-            y = self._draw_row(self._head, y)
+            if self._head_told:
+                with decoration(self.canv):
+                    y = self._draw_row(self._head, y)
+            else:
+                self._head_told.append(True)
+                y = self._draw_row(self._head, y)
         for row in self._rows:
             y = self._draw_row(row, y)
 
     def _draw_row(self, row: GridRow, top: float) -> float:
+        if self._look.meaning == "layout":
+            return self._paint_row(row, top)
+        with grouped(self.canv, "TR", key=row.key):
+            return self._paint_row(row, top)
+
+    def _draw_cell(self, row: GridRow, column: int, cell: Flowable, x: float, y: float) -> None:
+        if self._look.meaning == "layout":
+            cell.drawOn(self.canv, x, y)
+            return
+        scope: Scope | None = None
+        if row.kind == "head":
+            scope = "Column"
+        elif self._look.meaning == "labelled" and column == 0:
+            scope = "Row"
+        columns = len(self._widths) if row.kind == "band" else 1
+        key = (row.key, column)
+        kind: Kind = "TD" if scope is None else "TH"
+        with grouped(self.canv, kind, key=key, scope=scope, columns=columns):
+            cell.drawOn(self.canv, x, y)
+
+    def _paint_row(self, row: GridRow, top: float) -> float:
         height = self._height(row)
         bottom = top - height
         ground = PANEL if row.kind == "band" else self._look.background
@@ -178,7 +224,7 @@ class Grid(Flowable):
             _, high = cell.wrap(self._room(row, column), 1e6)
             left = self._look.right if row.kind == "band" else self._look.left[column]
             y = bottom + self._look.below if row.kind == "head" else top - self._look.above - high
-            cell.drawOn(self.canv, x + left, y)
+            self._draw_cell(row, column, cell, x + left, y)
             x += self._widths[column]
         if self._look.ruled:
             heavy = row.kind in ("head", "strong")

@@ -85,7 +85,7 @@ def table(
         total_follows = number + 1 < len(rows) and rows[number + 1].strong and not row.strong
         kind: RowKind = "band" if row.band else "strong" if row.strong else "plain"
         made.append(GridRow(cells, kind, keep_with_next=row.band or total_follows))
-    return Grid(widths, made, GridLook(left=tuple(left), right=_PAD), head=head)
+    return Grid(widths, made, GridLook(left=tuple(left), right=_PAD, meaning="table"), head=head)
 
 
 def _cell(book: Book, content: Content, style: TextStyle) -> Flowable:
@@ -108,7 +108,9 @@ def facts(
         for label, content in pairs
         if content not in ("", [], ())
     ]
-    look = GridLook(left=(0.0, 0.0), right=4.0, above=1.8, below=1.8, ruled=False)
+    look = GridLook(
+        left=(0.0, 0.0), right=4.0, above=1.8, below=1.8, ruled=False, meaning="labelled"
+    )
     return Grid([label_width, whole - label_width], rows, look, space_after=8)
 
 
@@ -125,6 +127,12 @@ def panel(book: Book, rows: Sequence[tuple[str, str]]) -> Grid:
         ]
         made.append(GridRow(cells, "strong" if last else "plain", keep_with_next=not last))
     look_of_all = GridLook(
-        left=(0.0, 0.0), right=8.0, right_of_last=8.0, above=4, below=4, background=PANEL
+        left=(0.0, 0.0),
+        right=8.0,
+        right_of_last=8.0,
+        above=4,
+        below=4,
+        background=PANEL,
+        meaning="labelled",
     )
     return Grid([book.text_width - 130, 130], made, look_of_all, space_after=12)

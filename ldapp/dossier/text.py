@@ -31,6 +31,7 @@ from reportlab.platypus import Flowable
 
 from ldapp.dossier.fonts import Face, Run, Typesetter, is_right_to_left, runs_of
 from ldapp.dossier.style import ACCENT, TextStyle
+from ldapp.dossier.tagging import Kind, tagged
 
 BASELINE_SHARE = 0.76
 """Where in its line a text stands: share of the leading above the baseline."""
@@ -170,6 +171,8 @@ class Text(Flowable):
         self.spaceBefore = style.before
         self.spaceAfter = style.after
         self.keepWithNext = style.keep_with_next
+        self.means: Kind = "P"
+        self._key = object()
         spans = [content] if isinstance(content, (str, Span)) else list(content)
         self._paragraphs: list[list[tuple[str, _Look]]] = [[]]
         for span in spans:
@@ -232,10 +235,15 @@ class Text(Flowable):
         part._lines = lines
         part._lines_width = width
         part._paragraphs = [list(line.pieces) for line in lines]
+        part.means, part._key = self.means, self._key
         return part
 
     def draw(self) -> None:
         """Draw the lines from the top of the frame that was wrapped for."""
+        with tagged(self.canv, self.means, key=self._key):
+            self._draw_lines()
+
+    def _draw_lines(self) -> None:
         y = self.height - self.style.leading * BASELINE_SHARE
         for line in self.lines_for(self.width):
             right_to_left = _base_is_right_to_left(line)
@@ -359,7 +367,17 @@ def _level_brackets(text: str, levels: list[int], base: int) -> None:
 
 
 def _draw_runs(canvas: Canvas, x: float, y: float, runs: list[Run], look: _Look) -> float:
-    start = x
+    if look.link is None:
+        return _paint_runs(canvas, x, y, runs, look)
+    with tagged(canvas, "Link"):
+        end = _paint_runs(canvas, x, y, runs, look)
+        box = (x, y - look.size * 0.25, end, y + look.size * 0.85)
+        words = "".join(run.text for run in runs)
+        canvas.linkRect(words, look.link, box, relative=1, Border="[0 0 0]")
+    return end
+
+
+def _paint_runs(canvas: Canvas, x: float, y: float, runs: list[Run], look: _Look) -> float:
     canvas.setFillColor(look.colour)
     for run in runs:
         if run.shaped:
@@ -368,9 +386,6 @@ def _draw_runs(canvas: Canvas, x: float, y: float, runs: list[Run], look: _Look)
             canvas.setFont(run.font, look.size)
             canvas.drawString(x, y, run.text)
         x += _run_width(run, look.size)
-    if look.link is not None:
-        box = (start, y - look.size * 0.25, x, y + look.size * 0.85)
-        canvas.linkRect("", look.link, box, relative=1, Border="[0 0 0]")
     return x
 
 

@@ -27,6 +27,7 @@ from ldapp.dossier.style import (
     WHITE,
     TextStyle,
 )
+from ldapp.dossier.tagging import tagged
 from ldapp.dossier.text import draw_text, text_width
 
 _LABEL = TextStyle(size=7.2, leading=9, colour=QUIET)
@@ -224,6 +225,10 @@ class Timeline(Flowable):
 
     def draw(self) -> None:
         """Draw axis, rows and bars."""
+        with tagged(self.canv, "Figure", whole=True, alt=timeline_words(self._book, self._rows)):
+            self._draw_figure()
+
+    def _draw_figure(self) -> None:
         canvas = self.canv
         rows = self._rows
         top = self.height - 4
@@ -359,6 +364,25 @@ class Timeline(Flowable):
         canvas.line(ends, y - 4, ends, y + 4)
         if bar.begins is not None:
             canvas.line(begins, y - 4, begins, y + 4)
+
+
+def timeline_words(book: Book, rows: TimelineRows) -> str:
+    """Return what the figure shows as sentences, for readers that do not see it."""
+    said = []
+    if rows.custody is not None:
+        begins, ends = (book.time(one) for one in rows.custody)
+        said.append(f"Our custody from {begins} to {ends}.")
+    for name, marks in (("Count", rows.counts), ("Occurrence", rows.occurrences)):
+        said.extend(f"{name} {mark.words}: {book.time(mark.at)}." for mark in marks)
+    if rows.movements:
+        said.append(f"{plural(len(rows.movements), 'movement')}.")
+    if rows.photos:
+        said.append(f"{plural(len(rows.photos), 'photo')}.")
+    for bar in rows.losses:
+        since = f" after {book.time(bar.begins)}" if bar.begins is not None else ""
+        where = ", outside our custody" if bar.outside else ""
+        said.append(f"{bar.words} gone{since} by {book.time(bar.ends)}{where}.")
+    return book.typesetter.clean(" ".join(said))
 
 
 def _cut(book: Book, words: str) -> str:

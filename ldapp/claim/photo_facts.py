@@ -45,7 +45,7 @@ RuleCode = Literal[
     "T1", "T2", "T3", "T4", "T5", "T6", "T7", "T8", "T9", "T10", "T11", "T12",
     "O1", "O2", "O3", "O4", "O5", "O6", "O7",
     "G1", "G2", "G3", "G4", "G5", "G6", "G7", "G8", "G9",
-    "E1", "E2", "E3", "E4", "E5", "E6", "E7", "E8", "E9", "E10", "E11", "E12", "E13",
+    "E1", "E2", "E3", "E4", "E5", "E6", "E7", "E8", "E9", "E10", "E11", "E12", "E13", "E14",
     "N1", "N2", "N3", "N4",
     "S1", "S2", "S3", "S4",
     "F1", "F2",
@@ -199,6 +199,9 @@ class PhotoFacts:
     """None where the two were not compared."""
     upright_by_container: bool = False
     """True for containers whose own properties turn the picture, so Exif must not."""
+    derivative_of: str = ""
+    """The SHA-256 of the original, where the file is a picture made from it for passing on;
+    what is stated of times and devices was read from the original by whoever made it."""
     error: str | None = None
 
 

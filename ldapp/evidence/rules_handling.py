@@ -39,12 +39,13 @@ _TURNED_PIXELS: Final = frozenset({"image/jpeg", "image/png", "image/webp"})
 
 
 def handling_rules(case: Case) -> Iterator[Reason]:
-    """Yield the findings E1 to E13 and C1 to C3."""
+    """Yield the findings E1 to E14 and C1 to C3."""
     yield from _saved_again(case)
     yield from _preview(case)
     yield from _camera_structure(case)
     yield from _size(case)
     yield from _copy(case)
+    yield from _derivative(case)
     yield from _movie(case)
     yield from _credentials(case)
 
@@ -181,6 +182,17 @@ def _copy(case: Case) -> Iterator[Reason]:
             "E10",
             "note",
             "Looks like a copy sent through a messenger or website; ask for the original.",
+        )
+
+
+def _derivative(case: Case) -> Iterator[Reason]:
+    original = case.facts.derivative_of
+    if original:
+        yield reason(
+            "E14",
+            "weakens",
+            "A picture made for passing on: what is said of its time was read by whoever made it. "
+            f"Ask for the original with the SHA-256 {original[:12]}… to check it.",
         )
 
 

@@ -158,6 +158,13 @@ class TestHandling:
         assert weights(verify(copy)) == {"E10": "note", "T1": "note"}
         assert "E10" not in weights(verify(photo(None, digitized=None, has_jfif=True)))
 
+    def test_e14_made_for_passing_on(self, photo):
+        original = "ab" * 32
+        passed_on = verify(photo(offset="+01:00", derivative_of=original))
+        assert weights(passed_on) == {"E14": "weakens"}
+        assert original[:12] in says(passed_on, "E14")
+        assert weights(verify(photo(offset="+01:00"))) == {}
+
     @pytest.mark.parametrize(
         "others",
         [

@@ -138,4 +138,4 @@ def test_facts_and_verdicts_survive_the_claim_file(photo):
 def test_the_published_words():
     assert STANDINGS == ("backed", "corrected", "camera_only", "open", "contradicted", "none")
     assert set(STANDING_SAYS) == set(STANDINGS)
-    assert len(RULE_CODES) == len(set(RULE_CODES)) == 61
+    assert len(RULE_CODES) == len(set(RULE_CODES)) == 62

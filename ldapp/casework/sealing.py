@@ -1,0 +1,42 @@
+"""Signing what was written, with the person's own key."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from ldapp.dossier.seal import NOT_INSTALLED, Sealed, SealingKey, is_sealing_installed, seal
+
+__all__ = [
+    "NOT_INSTALLED",
+    "Sealed",
+    "is_sealing_installed",
+    "sealed_says",
+    "sign_files",
+]
+
+
+def sign_files(
+    paths: Sequence[Path], key_file: Path, password: str, time_stamp_address: str = ""
+) -> tuple[Sealed, ...]:
+    """Sign each of the files in its place; the password is used here and kept nowhere.
+
+    Without ``time_stamp_address`` no connection is opened.
+
+    Raises:
+        LdappError: key, password, certificate or authority is not right.
+        MachineError: the extra that signs is not installed, or a file cannot be written.
+    """
+    key = SealingKey(
+        key_file=key_file, password=password, time_stamp_address=time_stamp_address.strip()
+    )
+    return tuple(seal(path, key) for path in paths)
+
+
+def sealed_says(sealed: Sealed) -> str:
+    """Return in a sentence what a signature says."""
+    stamped = ", with the authority's time stamp" if sealed.time_stamped else ""
+    return (
+        f"Signed by {sealed.signed_by}{stamped}. "
+        f"The certificate ends on {sealed.certificate_ends:%Y-%m-%d}."
+    )

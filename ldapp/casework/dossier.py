@@ -153,7 +153,7 @@ def _write(
         paper="letter" if claim.currency in ("USD", "CAD") else "a4",
     )
     result: DossierResult = write_dossier(request, target, _reporting(progress))
-    return Written((result.path,), (*result.fell_short, *_grave(points)), result.pages)
+    return Written(result.paths, (*result.fell_short, *_grave(points)), result.pages)
 
 
 def _reporting(progress: Progress) -> Callable[..., None]:

@@ -69,8 +69,8 @@ def _charge_facts(
         (one for one in book.findings if one.finding.id == answered.result.finding), None
     )
     if finding is not None:
-        link = book.link(f"finding-{finding.number}")
-        pairs.append(("Kit line", Span(book.line_label(finding.line.id), link=link)))
+        label = book.line_label(finding.line.id)
+        pairs.append(("Kit line", book.spans_to(label, f"finding-{finding.number}")))
     elif charge.line is not None and book.line_label(charge.line):
         pairs.append(("Kit line", book.line_label(charge.line)))
     pairs.append(("Answer", Span(answer_words(answered.result), face="bold")))

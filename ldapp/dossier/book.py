@@ -40,6 +40,7 @@ from ldapp.dossier.formats import (
     time_text,
 )
 from ldapp.dossier.labels import STAGE_LABELS
+from ldapp.dossier.places import Places
 from ldapp.dossier.request import DossierRequest
 from ldapp.dossier.style import BODY, MARGIN_SIDE, PAPER_SIZES, TextStyle
 from ldapp.dossier.text import Span, Text
@@ -68,10 +69,11 @@ class ReckonedFinding:
     result: FindingResult
 
 
-class Book:
+class Book(Places):
     """One request, seen through the allow-list of its version."""
 
     def __init__(self, request: DossierRequest) -> None:
+        super().__init__()
         self.request = request
         self.claim = request.claim
         self.reckoning = request.reckoning
@@ -82,13 +84,6 @@ class Book:
         self.page_size = PAPER_SIZES[request.paper]
         self.text_width = self.page_size[0] - 2 * MARGIN_SIDE
         self.fell_short: list[str] = []
-        self.anchors: set[str] = set()
-        """Places that some section prints and that may be linked to."""
-        self.page_of: dict[str, int] = {}
-        """The page of each place, known once it is drawn."""
-        self.in_contents: set[str] = set()
-        self.pictured: set[str] = set()
-        """Photos whose picture has been placed, so that its place is named once."""
 
     # --- words ----------------------------------------------------------------------
 
@@ -213,7 +208,7 @@ class Book:
         for document in dict.fromkeys(documents):
             if document is not None and document in self.exhibits:
                 letter = self.exhibits[document][0]
-                spans.append(Span(f"Exhibit {letter}", link=self.link(f"exhibit-{letter}")))
+                spans.extend(self.spans_to(f"Exhibit {letter}", f"exhibit-{letter}"))
         return spans
 
     # --- counts ---------------------------------------------------------------------
@@ -244,9 +239,10 @@ class Book:
     def count_spans(self, counts: Iterable[str]) -> list[Span]:
         """Return links to those of the counts that are printed."""
         return [
-            Span(self.count_label(one), link=self.link(f"count-{self.count_numbers[one]}"))
+            span
             for one in dict.fromkeys(counts)
             if one in self.count_numbers
+            for span in self.spans_to(self.count_label(one), f"count-{self.count_numbers[one]}")
         ]
 
     @cached_property
@@ -380,23 +376,13 @@ class Book:
     def photo_spans(self, photos: Iterable[str]) -> list[Span]:
         """Return links such as ``Photo 7`` for those of the photos that are printed."""
         return [
-            Span(
-                f"Photo {self.photo_numbers[one]}",
-                link=self.link(f"photo-{self.photo_numbers[one]}"),
-            )
+            span
             for one in dict.fromkeys(photos)
             if one in self.photo_numbers
+            for span in self.spans_to(
+                f"Photo {self.photo_numbers[one]}", f"photo-{self.photo_numbers[one]}"
+            )
         ]
-
-    # --- links ----------------------------------------------------------------------
-
-    def will_print(self, anchor: str) -> None:
-        """Announce a place before the pages that link to it are made."""
-        self.anchors.add(anchor)
-
-    def link(self, anchor: str) -> str | None:
-        """Return the anchor where it will be printed, else None, so that no link is dead."""
-        return anchor if anchor in self.anchors else None
 
     @cached_property
     def first_words(self) -> str:

@@ -171,10 +171,10 @@ def _list(book: Book, count: Count) -> Flowable:
 class SignatureStrokes(Flowable):
     """A signature as it was drawn, above a line."""
 
-    def __init__(self, signature: Signature, width: float, height: float) -> None:
+    def __init__(self, book: Book, signature: Signature, width: float, height: float) -> None:
         super().__init__()
         self._strokes = signature.strokes
-        self._says = f"Signature of {signature.name}"
+        self._says = book.typesetter.clean(f"Signature of {signature.name}")
         self.width, self.height = width, height
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
@@ -210,7 +210,7 @@ class SignatureStrokes(Flowable):
 
 def _signatures(book: Book, signatures: tuple[Signature, ...]) -> Flowable:
     width = 150.0
-    strokes: list[Flowable] = [SignatureStrokes(one, width, 40) for one in signatures]
+    strokes: list[Flowable] = [SignatureStrokes(book, one, width, 40) for one in signatures]
     names: list[Text] = [
         book.text(
             f"{one.name}, {'for us' if one.side == 'ours' else 'for the rental company'}\n"

@@ -20,7 +20,8 @@ from ldapp.dossier.formats import date_text, plural, shortened, size_text
 from ldapp.dossier.frame import Heading, start_section
 from ldapp.dossier.labels import DOCUMENT_LABELS
 from ldapp.dossier.photo_panel import draw_picture
-from ldapp.dossier.pictures import Picture, coded
+from ldapp.dossier.picture_file import Picture, PictureFile
+from ldapp.dossier.pictures import coded
 from ldapp.dossier.style import BODY, HAIRLINE, NOTE, QUIET, SMALL
 from ldapp.dossier.tables import Column, Row, table
 from ldapp.dossier.text import Span
@@ -63,19 +64,19 @@ class Placement:
     exhibit_page: int
 
 
-def open_exhibits(book: Book) -> list[Exhibit]:
+def open_exhibits(book: Book, kept: PictureFile) -> list[Exhibit]:
     """Open every exhibit that this version carries; a fault becomes a sentence."""
     exhibits = []
     for letter, document in book.exhibits.values():
         exhibit = Exhibit(letter=letter, document=document)
-        _open(book, exhibit)
+        _open(book, exhibit, kept)
         exhibits.append(exhibit)
         for says in exhibit.says:
             book.fall_short(f"Exhibit {letter} ({shortened(document.title, 60)}): {says}")
     return exhibits
 
 
-def _open(book: Book, exhibit: Exhibit) -> None:
+def _open(book: Book, exhibit: Exhibit, kept: PictureFile) -> None:
     document = exhibit.document
     if not document.sha256:
         exhibit.says.append("No file was taken in for it.")
@@ -91,11 +92,13 @@ def _open(book: Book, exhibit: Exhibit) -> None:
         _open_pdf(path, exhibit)
         return
     try:
-        exhibit.picture = coded(upright(path, read_photo(path), _PICTURE_PIXELS))
+        scan = coded(upright(path, read_photo(path), _PICTURE_PIXELS))
     except (LdappError, OSError):
         exhibit.says.append(
             "It is neither a PDF nor a picture, so it is listed with its hash and not shown."
         )
+        return
+    exhibit.picture = kept.put(scan)
 
 
 def _open_pdf(path: Path, exhibit: Exhibit) -> None:
@@ -155,10 +158,8 @@ def _left_out(pdf: pikepdf.Pdf) -> list[str]:
     return found
 
 
-def exhibits_section(
-    book: Book, exhibits: list[Exhibit], placements: list[Placement]
-) -> list[Flowable]:
-    """Return the section: the list of exhibits, then their pages."""
+def exhibit_list(book: Book, exhibits: list[Exhibit]) -> list[Flowable]:
+    """Return the beginning of the section: what is attached, and behind which letter."""
     story = start_section(book, "Exhibits", "exhibits")
     if not exhibits:
         story.append(book.text("No document is attached.", BODY))
@@ -183,7 +184,7 @@ def exhibits_section(
         rows.append(
             Row(
                 [
-                    Span(exhibit.letter, face="bold", link=book.link(anchor)),
+                    book.spans_to(Span(exhibit.letter, face="bold"), anchor, short=True),
                     spans,
                     date_text(document.dated),
                     str(exhibit.carried_pages) if exhibit.carried_pages else "–",
@@ -197,11 +198,14 @@ def exhibits_section(
             "Attached pages are shown within this dossier's page, larger ones made smaller.", NOTE
         )
     )
-    for exhibit in exhibits:
-        for number in range(exhibit.carried_pages):
-            story.append(PageBreak())
-            story.append(ExhibitPage(book, exhibit, number, placements))
     return story
+
+
+def exhibit_page(
+    book: Book, exhibit: Exhibit, number: int, placements: list[Placement]
+) -> list[Flowable]:
+    """Return one page of an exhibit, counted from nought, on a page of the dossier."""
+    return [PageBreak(), ExhibitPage(book, exhibit, number, placements)]
 
 
 class ExhibitPage(Flowable):

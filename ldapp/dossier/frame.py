@@ -42,8 +42,8 @@ from ldapp.dossier.text import Span, Text, draw_text, text_width
 
 _FOOTER = TextStyle(size=7.4, leading=9.4, colour=QUIET)
 _CONTENTS = TextStyle(size=8.4, leading=11.6, colour=ACCENT)
-_FORM_WIDTH = 40.0
-_FOOTER_WIDTH = 100.0
+_FORM_WIDTH = 60.0
+_FOOTER_WIDTH = 160.0
 INVENTED = "Invented demonstration claim: persons, firms and events do not exist"
 
 
@@ -96,14 +96,15 @@ class ContentsLine(Flowable):
 
     def __init__(self, book: Book, title: str, anchor: str) -> None:
         super().__init__()
-        self._text = Text(Span(title, link=anchor), _CONTENTS, book.typesetter)
+        self._text = Text(Span(title, link=book.link(anchor)), _CONTENTS, book.typesetter)
         self._book, self._anchor = book, anchor
         book.in_contents.add(anchor)
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Take one line, or as many as a long title needs."""
         self.width = width
-        _, self.height = self._text.wrap(width - 30, height)
+        self._number_room = 30.0 if self._book.volumes == 1 else 58.0
+        _, self.height = self._text.wrap(width - self._number_room, height)
         self.height += 2
         return width, self.height
 
@@ -112,11 +113,11 @@ class ContentsLine(Flowable):
         canvas = self.canv
         with grouped(canvas, "TOC", key=self._book), grouped(canvas, "TOCI"):
             self._text.drawOn(canvas, 0, 1)
-        natural = min(self._text.natural_width(), self.width - 30)
+        natural = min(self._text.natural_width(), self.width - self._number_room)
         y = _CONTENTS.leading * 0.24 + 1
         canvas.setStrokeColor(HAIRLINE)
         canvas.setLineWidth(0.5)
-        canvas.line(natural + 6, y + 2, self.width - 20, y + 2)
+        canvas.line(natural + 6, y + 2, self.width - self._number_room + 10, y + 2)
         canvas.saveState()
         canvas.translate(self.width - _FORM_WIDTH, y)
         canvas.doForm(_page_form(self._anchor))
@@ -222,9 +223,14 @@ class Pages(BaseDocTemplate):
         self.pages_drawn = canvas.getPageNumber() - 1
         for page in range(1, self.pages_drawn + 1):
             words = f"Page {page} of {self.pages_drawn}"
+            if self._book.volumes > 1:
+                words = f"Volume {self._book.volume} of {self._book.volumes}  ·  {words.lower()}"
             _number_form(canvas, _footer_form(page), words, _FOOTER, _FOOTER_WIDTH)
         for anchor in sorted(self._book.in_contents):
             number = str(self._book.page_of.get(anchor, ""))
+            volume = self._book.other_volume(anchor)
+            if volume is not None:
+                number = f"vol. {volume}, p. {number}"
             _number_form(canvas, _page_form(anchor), number, _CONTENTS, _FORM_WIDTH)
         canvas.save()
 

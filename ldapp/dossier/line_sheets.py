@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
+from functools import partial
+from itertools import zip_longest
+from typing import NamedTuple
 
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
@@ -11,59 +15,75 @@ from ldapp.claim.photos import Photo
 from ldapp.dossier.book import Book, ReckonedFinding, interleave
 from ldapp.dossier.formats import NONE, date_text, joined, photo_instant, plural, shortened
 from ldapp.dossier.frame import Anchor, start_section, start_subsection
-from ldapp.dossier.grid import Grid, GridLook, GridRow
 from ldapp.dossier.labels import (
     ACKNOWLEDGEMENT_LABELS,
     CONDITION_LABELS,
     FINDING_LABELS,
     SHORT_STAGE_LABELS,
 )
-from ldapp.dossier.photo_panel import PhotoPanel
+from ldapp.dossier.photo_rows import in_pairs, photo_pieces
 from ldapp.dossier.pictures import PreparedPictures
+from ldapp.dossier.pieces import Piece, led_by
 from ldapp.dossier.style import BODY, CELL, LABEL, NOTE
 from ldapp.dossier.tables import Column, Content, Row, facts, table
-from ldapp.dossier.text import Span
+from ldapp.dossier.text import Span, Text
 from ldapp.dossier.wording import wording
 from ldapp.dossier.workings import lacking_words, working_table
 from ldapp.reckoning.result import Bracket, LineCounts
 
-GUTTER = 14.0
-PICTURE_SHARE = 0.75
-"""Height of a picture's frame as a share of its width."""
 
-
-def line_sheets_section(book: Book, pictures: PreparedPictures) -> list[Flowable]:
-    """Return the section."""
-    story = start_section(book, "Line sheets", "line-sheets")
-    if not book.findings:
-        story.append(book.text("No finding has been recorded so far.", BODY))
-        return story
+def line_sheet_pieces(book: Book, pictures: PreparedPictures) -> list[Piece]:
+    """Return the section: for each line its counts and findings, its photos, its workings."""
+    head = partial(start_section, book, "Line sheets", "line-sheets")
+    pieces: list[Piece] = []
+    seen: set[str] = set()
     for number, line in enumerate(book.findings_by_line, 1):
-        story.extend(_sheet(book, pictures, number, book.lines[line]))
-    return story
+        pieces.extend(_sheet(book, pictures, number, book.lines[line], seen))
+    if not pieces:
+        words = "No finding has been recorded so far."
+        pieces.append(Piece(section="line_sheets", make=lambda: [book.text(words, BODY)]))
+    return led_by(head, "line-sheets", pieces)
 
 
-def _sheet(book: Book, pictures: PreparedPictures, number: int, line: KitLine) -> list[Flowable]:
+def _sheet(
+    book: Book, pictures: PreparedPictures, number: int, line: KitLine, seen: set[str]
+) -> list[Piece]:
     findings = book.findings_by_line[line.id]
-    story: list[Flowable] = []
-    story.extend(
-        start_subsection(book, f"Line {book.line_label(line.id)}", f"line-{number}", room=220)
-    )
-    story.append(facts(book, _line_facts(book, line)))
-    for counts in (one for one in book.line_counts if one.line == line.id):
-        story.extend(_counts(book, line, counts))
-    for finding in findings:
-        story.append(Anchor(book, f"finding-{finding.number}"))
-        story.extend(_finding(book, finding))
-    story.extend(_photos(book, pictures, line))
-    for finding in (one for one in findings if book.tells_worth(one)):
-        words = f"Working: {FINDING_LABELS[finding.finding.kind]}"
-        story.append(CondPageBreak(110))
-        story.append(Anchor(book, f"working-finding-{finding.number}"))
-        story.append(book.text(words, LABEL.but(before=4, after=2)))
-        story.append(working_table(book, finding.result.working))
-    story.append(Spacer(0, 8))
-    return story
+    shown = _photos_of_sheet(book, line, seen)
+    seen.update(photo.id for row in shown.rows for photo in row if photo is not None)
+    title = f"Line {book.line_label(line.id)}"
+    priced = [one for one in findings if book.tells_worth(one)]
+
+    def begin() -> list[Flowable]:
+        story = start_subsection(book, title, f"line-{number}", room=220)
+        story.append(facts(book, _line_facts(book, line)))
+        for counts in (one for one in book.line_counts if one.line == line.id):
+            story.extend(_counts(book, line, counts))
+        for finding in findings:
+            story.append(Anchor(book, f"finding-{finding.number}"))
+            story.extend(_finding(book, finding))
+        if not shown.rows:
+            story.append(_words_for_no_picture(book, shown.elsewhere))
+        return story
+
+    def workings() -> list[Flowable]:
+        story: list[Flowable] = []
+        for finding in priced:
+            words = f"Working: {FINDING_LABELS[finding.finding.kind]}"
+            story.append(CondPageBreak(110))
+            story.append(Anchor(book, f"working-finding-{finding.number}"))
+            story.append(book.text(words, LABEL.but(before=4, after=2)))
+            story.append(working_table(book, finding.result.working))
+        return [*story, Spacer(0, 8)]
+
+    one = Piece(section="line_sheets", make=begin, group=title, label=f"line {line.number}")
+    return [
+        replace(one, anchors=tuple(f"finding-{each.number}" for each in findings)),
+        *photo_pieces(book, pictures, shown.rows, one, heads=shown.heads, line=line.id),
+        replace(
+            one, make=workings, anchors=tuple(f"working-finding-{each.number}" for each in priced)
+        ),
+    ]
 
 
 def _line_facts(book: Book, line: KitLine) -> list[tuple[str, Content]]:
@@ -214,32 +234,34 @@ def _finding(book: Book, one: ReckonedFinding) -> list[Flowable]:
     return story
 
 
-def _photos(book: Book, pictures: PreparedPictures, line: KitLine) -> list[Flowable]:
+class _SheetPhotos(NamedTuple):
+    """The photos of a line as its sheet shows them, or where they are shown already."""
+
+    rows: list[list[Photo | None]]
+    heads: tuple[str, str] = ("", "")
+    elsewhere: tuple[str, ...] = ()
+
+
+def _photos_of_sheet(book: Book, line: KitLine, seen: set[str]) -> _SheetPhotos:
     """Return the photos of a line, those before the loss on the left, after on the right."""
     photos = book.photos_of_line(line.id)
-    if not photos:
-        return [book.text("No photo shows this line.", NOTE)]
     lost = _first_loss(book, line)
     before = [one for one in photos if _is_before(book, one, line, lost)]
     after = [one for one in photos if one not in before]
-    width = (book.text_width - GUTTER) / 2
-    if not (before and after) and all(one.id in book.pictured for one in photos):
-        spans = interleave(book.photo_spans(one.id for one in photos))
-        return [book.text(["Shown above, with another line, in ", *spans, "."], NOTE)]
+    if not (before and after) and all(one.id in seen for one in photos):
+        return _SheetPhotos([], elsewhere=tuple(one.id for one in photos))
     if before and after:
-        rows: list[list[Photo | None]] = []
-        for index in range(max(len(before), len(after))):
-            rows.append(
-                [
-                    before[index] if index < len(before) else None,
-                    after[index] if index < len(after) else None,
-                ]
-            )
-        heads = ("Before", "After")
-    else:
-        rows = [list(photos[index : index + 2]) for index in range(0, len(photos), 2)]
-        heads = ("Before", "") if before else ("After", "")
-    return photo_rows(book, pictures, rows, heads, width, line.id)
+        return _SheetPhotos(
+            [list(pair) for pair in zip_longest(before, after)], ("Before", "After")
+        )
+    return _SheetPhotos(in_pairs(photos), ("Before", "") if before else ("After", ""))
+
+
+def _words_for_no_picture(book: Book, elsewhere: tuple[str, ...]) -> Text:
+    if not elsewhere:
+        return book.text("No photo shows this line.", NOTE)
+    spans = interleave(book.photo_spans(elsewhere))
+    return book.text(["Shown with another line, in ", *spans, "."], NOTE)
 
 
 def _first_loss(book: Book, line: KitLine) -> dt.datetime | None:
@@ -259,34 +281,3 @@ def _is_before(book: Book, photo: Photo, line: KitLine, lost: dt.datetime | None
         return count.stage == "pickup"
     taken = count.at if count is not None else photo_instant(book.verdict(photo))
     return taken is not None and lost is not None and taken < lost
-
-
-def photo_rows(
-    book: Book,
-    pictures: PreparedPictures,
-    rows: list[list[Photo | None]],
-    heads: tuple[str, str],
-    width: float,
-    line: str | None,
-) -> list[Flowable]:
-    """Return rows of two photos at the same scale; the heads stand above the first."""
-    made: list[GridRow] = []
-    if rows and any(heads):
-        labels: list[Flowable] = [book.text(head, LABEL) for head in heads]
-        made.append(GridRow(labels, keep_with_next=True))
-    for row in rows:
-        cells: list[Flowable] = []
-        for photo in row:
-            if photo is None:
-                cells.append(Spacer(0, 0))
-                continue
-            first = photo.id not in book.pictured
-            book.pictured.add(photo.id)
-            cells.append(
-                PhotoPanel(
-                    book, photo, pictures, width, width * PICTURE_SHARE, line=line, anchor=first
-                )
-            )
-        made.append(GridRow([*cells, Spacer(0, 0)][:2]))
-    look = GridLook(left=(0.0, 0.0), right=0.0, above=2.0, below=2.0, ruled=False)
-    return [Grid([width + GUTTER, width], made, look, space_after=2.0)]

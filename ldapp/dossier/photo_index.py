@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
+
 from reportlab.platypus import Flowable
 
 from ldapp.claim.photo_facts import STANDING_SAYS
@@ -10,40 +13,58 @@ from ldapp.dossier.book import Book
 from ldapp.dossier.formats import NONE, date_text, joined, photo_time_text, size_text, utc_text
 from ldapp.dossier.frame import start_section, start_subsection
 from ldapp.dossier.labels import OFFSET_SOURCE_LABELS, STAGE_LABELS
-from ldapp.dossier.line_sheets import GUTTER, photo_rows
+from ldapp.dossier.photo_rows import in_pairs, photo_pieces
 from ldapp.dossier.pictures import PreparedPictures
+from ldapp.dossier.pieces import Piece, led_by
 from ldapp.dossier.style import BODY, CELL, NOTE, QUIET
 from ldapp.dossier.tables import Column, Row, table
 from ldapp.dossier.text import Span
 from ldapp.dossier.wording import fill, words
 
 _HASH_SIZE = 6.2
+_TEXT_OF_AN_ENTRY = 700
+"""Bytes that an entry of the index takes in the file, more or less."""
 
 
-def photo_index_section(book: Book, pictures: PreparedPictures) -> list[Flowable]:
-    """Return the section: photos that no line sheet shows, then the index of all."""
-    story = start_section(book, "Photos", "photos")
+def photo_index_pieces(book: Book, pictures: PreparedPictures, pictured: set[str]) -> list[Piece]:
+    """Return the section: photos that no line sheet has ``pictured``, then the index of all."""
+
+    def begin() -> list[Flowable]:
+        story = start_section(book, "Photos", "photos")
+        says = [times_words(book), pictures.print_words] if book.photos else []
+        return [*story, *(book.text(one, NOTE) for one in says)]
+
+    plain = Piece(section="photo_index", make=list)
     if not book.photos:
-        story.append(book.text("No photo has been taken in.", BODY))
-        return story
-    story.append(book.text(times_words(book), NOTE))
-    rest = [photo for photo in book.photos if photo.id not in book.pictured]
+        words = "No photo has been taken in."
+        return led_by(begin, "photos", [replace(plain, make=lambda: [book.text(words, BODY)])])
+    rest = [photo for photo in book.photos if photo.id not in pictured]
+    pieces: list[Piece] = []
     if rest:
-        story.extend(start_subsection(book, "Further photos", "photos-further", room=240))
-        width = (book.text_width - GUTTER) / 2
-        rows: list[list[Photo | None]] = [
-            list(rest[index : index + 2]) for index in range(0, len(rest), 2)
-        ]
-        story.extend(photo_rows(book, pictures, rows, ("", ""), width, None))
-    story.extend(start_subsection(book, "Photo index", "photo-index", room=150))
+        further = partial(start_subsection, book, "Further photos", "photos-further", room=240)
+        pieces.extend(
+            led_by(further, "photos-further", photo_pieces(book, pictures, in_pairs(rest), plain))
+        )
+    index = replace(
+        plain,
+        make=lambda: _index(book),
+        text_bytes=_TEXT_OF_AN_ENTRY * len(book.photos),
+        label="the index of all photos",
+    )
+    return led_by(begin, "photos", [*pieces, index])
+
+
+def _index(book: Book) -> list[Flowable]:
     columns = [
         Column("Photo", 36, align="right"),
         Column("File", 142),
         Column("Time and standing", share=1.0),
     ]
-    rows_ = [Row([_number(book, one), _file(book, one), _time(book, one)]) for one in book.photos]
-    story.append(table(book, columns, rows_, style=CELL.but(size=7.8, leading=10.4)))
-    return story
+    rows = [Row([_number(book, one), _file(book, one), _time(book, one)]) for one in book.photos]
+    return [
+        *start_subsection(book, "Photo index", "photo-index", room=150),
+        table(book, columns, rows, style=CELL.but(size=7.8, leading=10.4)),
+    ]
 
 
 def times_words(book: Book) -> str:
@@ -81,6 +102,9 @@ def _file(book: Book, photo: Photo) -> list[Span | str]:
     shows = [part for part in (lines, STAGE_LABELS[count.stage] if count else "") if part]
     if shows:
         small.append(f"shows {', '.join(shows)}")
+    volume = book.other_volume(f"photo-{book.photo_numbers[photo.id]}")
+    if volume is not None:
+        small.append(f"printed in volume {volume}")
     return [photo.name, Span("\n" + "\n".join(small), size=7, colour=QUIET)]
 
 

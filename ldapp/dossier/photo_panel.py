@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import hashlib
 import math
-from collections.abc import Iterable
 from typing import Any
 
 import pikepdf
@@ -17,7 +15,8 @@ from ldapp.claim.photos import Marking, Photo
 from ldapp.dossier.book import Book
 from ldapp.dossier.formats import photo_time_text, shortened
 from ldapp.dossier.labels import STAGE_LABELS
-from ldapp.dossier.pictures import NoPicture, Picture, PreparedPictures
+from ldapp.dossier.picture_file import Picture, PictureStreams
+from ldapp.dossier.pictures import NoPicture, PreparedPictures
 from ldapp.dossier.style import (
     CELL_SMALL,
     HAIRLINE,
@@ -53,13 +52,12 @@ def draw_picture(
     canvas: Canvas, picture: Picture, x: float, y: float, width: float, height: float
 ) -> None:
     """Draw a picture upright into a box; its data stands in the file once."""
-    name = hashlib.sha256(picture.data).hexdigest()
-    if not canvas.hasForm(name):
-        _register(canvas, picture, name)
+    if not canvas.hasForm(picture.name):
+        _register(canvas, picture, picture.name)
     a, b, c, d, e, f = _TURN_MATRICES[picture.turn]
     canvas.saveState()
     canvas.transform(a * width, b * height, c * width, d * height, x + e * width, y + f * height)
-    canvas.doForm(name)
+    canvas.doForm(picture.name)
     canvas.restoreState()
 
 
@@ -81,20 +79,27 @@ def _register(canvas: Any, picture: Picture, name: str) -> None:
     canvas._doc.addForm(name, image)
 
 
+_STAND_IN = b"picture "
+
+
 def _stand_in(name: str) -> bytes:
-    return f"picture {name}".encode("ascii")
+    return _STAND_IN + name.encode("ascii")
 
 
-def put_pictures(pdf: pikepdf.Pdf, pictures: Iterable[Picture]) -> None:
-    """Replace every stand-in by the coded picture that it stands for, byte for byte."""
-    by_stand_in = {}
-    for picture in pictures:
-        by_stand_in[_stand_in(hashlib.sha256(picture.data).hexdigest())] = picture
-    for one in pdf.objects:
-        if isinstance(one, pikepdf.Stream) and one.get("/Subtype") == pikepdf.Name.Image:
-            found = by_stand_in.get(one.read_raw_bytes())
-            if found is not None:
-                one.write(found.data, filter=pikepdf.Name.DCTDecode)
+def put_pictures(pdf: pikepdf.Pdf, pictures: PictureStreams) -> None:
+    """Put the coded picture in the place of every stand-in, from file to file."""
+    copied: dict[str, pikepdf.Object] = {}
+    for page in pdf.pages:
+        drawn: Any = page.obj.get("/Resources", pikepdf.Dictionary()).get("/XObject", {})
+        for place, one in list(drawn.items()):
+            if one.get("/Subtype") != pikepdf.Name.Image:
+                continue
+            says = one.read_raw_bytes()
+            if says.startswith(_STAND_IN):
+                name = says[len(_STAND_IN) :].decode("ascii")
+                if name not in copied:
+                    copied[name] = pictures.copied_into(pdf, name)
+                drawn[place] = copied[name]
 
 
 class PhotoBox(Flowable):

@@ -2,36 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
+
 from reportlab.platypus import Flowable
 
 from ldapp.claim.photos import Photo
 from ldapp.dossier.book import Book
 from ldapp.dossier.formats import date_text, shortened
 from ldapp.dossier.frame import Heading, start_subsection
-from ldapp.dossier.line_sheets import GUTTER, photo_rows
 from ldapp.dossier.photo_index import times_words
+from ldapp.dossier.photo_rows import in_pairs, photo_pieces
 from ldapp.dossier.pictures import PreparedPictures
+from ldapp.dossier.pieces import Piece, led_by
 from ldapp.dossier.style import BODY, NOTE, SMALL
 
 
-def photo_sheet(book: Book, pictures: PreparedPictures) -> list[Flowable]:
+def photo_sheet_pieces(book: Book, pictures: PreparedPictures) -> list[Piece]:
     """Return the pages: photos by kit line in the order of the list, then those of no line."""
-    story: list[Flowable] = [
-        Heading(
-            book,
-            f"Photo sheet: {shortened(book.claim.title, 60) or book.claim.reference}",
-            "sheet",
-            0,
-        ),
-        book.text(
-            f"Claim {book.claim.reference}, {date_text(book.request.date)}, {book.photo_words}",
-            SMALL.but(after=6),
-        ),
-    ]
+    plain = Piece(section="photo_sheet", make=list)
     if not book.photos:
-        story.append(book.text("No photo has been taken in.", BODY))
-        return story
-    story.append(book.text(times_words(book), NOTE))
+        words = "No photo has been taken in."
+        return [replace(plain, make=lambda: [*_head(book), book.text(words, BODY)])]
+    pieces: list[Piece] = []
     placed: set[str] = set()
     number = 0
     for line in book.lines.values():
@@ -39,28 +32,33 @@ def photo_sheet(book: Book, pictures: PreparedPictures) -> list[Flowable]:
         if photos:
             number += 1
             placed.update(one.id for one in photos)
-            title = f"Line {book.line_label(line.id)}"
-            story.extend(_group(book, pictures, title, f"sheet-{number}", photos, line.id))
+            group = replace(plain, group=f"Line {book.line_label(line.id)}")
+            pieces.extend(_group(book, pictures, group, f"sheet-{number}", photos, line.id))
     rest = [one for one in book.photos if one.id not in placed]
     if rest:
-        title = "Photos of no single line" if placed else "Photos"
-        story.extend(_group(book, pictures, title, "sheet-rest", rest, None))
-    return story
+        group = replace(plain, group="Photos of no single line" if placed else "Photos")
+        pieces.extend(_group(book, pictures, group, "sheet-rest", rest, None))
+
+    def head() -> list[Flowable]:
+        says = (times_words(book), pictures.print_words)
+        return [*_head(book), *(book.text(one, NOTE) for one in says)]
+
+    return led_by(head, "sheet", pieces)
+
+
+def _head(book: Book) -> list[Flowable]:
+    title = f"Photo sheet: {shortened(book.claim.title, 60) or book.claim.reference}"
+    says = f"Claim {book.claim.reference}, {date_text(book.request.date)}, {book.photo_words}"
+    return [Heading(book, title, "sheet", 0), book.text(says, SMALL.but(after=6))]
 
 
 def _group(
     book: Book,
     pictures: PreparedPictures,
-    title: str,
+    like: Piece,
     anchor: str,
     photos: list[Photo],
     line: str | None,
-) -> list[Flowable]:
-    width = (book.text_width - GUTTER) / 2
-    rows: list[list[Photo | None]] = [
-        list(photos[index : index + 2]) for index in range(0, len(photos), 2)
-    ]
-    return [
-        *start_subsection(book, title, anchor, room=250),
-        *photo_rows(book, pictures, rows, ("", ""), width, line),
-    ]
+) -> list[Piece]:
+    head = partial(start_subsection, book, like.group, anchor, room=250)
+    return led_by(head, anchor, photo_pieces(book, pictures, in_pairs(photos), like, line=line))

@@ -2,7 +2,7 @@
 
 A JPEG that fits is passed through undecoded (:mod:`ldapp.dossier.jpeg`).  Everything else
 becomes an 8-bit JPEG of the needed resolution, upright, with redactions burnt in.  No
-picture is ever enlarged.
+picture is ever enlarged.  The coded pictures lie on disk (:mod:`ldapp.dossier.picture_file`).
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from PIL import Image, ImageDraw
 
 from ldapp.claim.photos import Marking, Photo
 from ldapp.dossier.jpeg import NotPlainJpegError, strip_metadata
+from ldapp.dossier.picture_file import CodedPicture, Picture, PictureFile
 from ldapp.dossier.request import Originals
 from ldapp.errors import LdappError
 from ldapp.evidence.pictures import upright
@@ -23,50 +24,25 @@ from ldapp.evidence.pictures import upright
 
 @dataclass(frozen=True, slots=True)
 class Rendition:
-    """How pictures are made smaller: dots per inch at printed size, and coding quality."""
+    """How pictures are made smaller: dots per inch at printed size."""
 
     resolution: int
-    quality: int
 
     @property
     def words(self) -> str:
         """The rendition in words."""
-        strongly = ", strongly compressed" if self.quality < _QUALITY else ""
-        return f"{self.resolution} dots per inch at printed size{strongly}"
+        return f"{self.resolution} dots per inch at printed size"
 
 
 _QUALITY = 85
-RENDITIONS = (
-    Rendition(300, _QUALITY),
-    Rendition(250, _QUALITY),
-    Rendition(200, _QUALITY),
-    Rendition(150, _QUALITY),
-    Rendition(150, 60),
-)
-"""Tried in turn where the budget is short."""
+RENDITIONS = (Rendition(300), Rendition(250), Rendition(200), Rendition(150))
+"""Tried in turn where the budget is short; beyond the last the dossier has volumes."""
 
 _SAMPLE = 12
 """Photos from which the size of all is foretold before a rendition is made in full."""
 _HOPELESS = 1.25
 _AS_LARGE_AS_IT_IS = 100_000
 """Pixels of the longer side that no picture reaches."""
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """A photo as it goes into the file; ``turn`` is the Exif orientation still to be made."""
-
-    data: bytes
-    width: int
-    height: int
-    components: int
-    turn: int
-    passed_through: bool
-
-    @property
-    def upright_size(self) -> tuple[int, int]:
-        """Width and height as seen, in pixels."""
-        return (self.height, self.width) if self.turn >= 5 else (self.width, self.height)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +65,16 @@ class PreparedPictures:
     def resolution_words(self) -> str:
         """The resolution in words."""
         return "as taken" if self.rendition is None else self.rendition.words
+
+    @property
+    def print_words(self) -> str:
+        """A sentence that says how the photos are printed."""
+        if self.rendition is None:
+            return "Photos are printed in the resolution in which they were taken."
+        return (
+            f"Photos are printed at no more than {self.rendition.words}, to keep to the size "
+            "that was wanted; the originals are kept untouched."
+        )
 
 
 def upright_turn(photo: Photo) -> int:
@@ -115,6 +101,7 @@ _BY_HAND = {
 def prepare_pictures(
     photos: Sequence[Photo],
     originals: Originals,
+    kept: PictureFile,
     *,
     budget: int,
     printed_inches: float,
@@ -122,29 +109,30 @@ def prepare_pictures(
 ) -> PreparedPictures:
     """Return all pictures in the best resolution that together stays within ``budget`` bytes.
 
-    ``printed_inches`` is the longer side of a picture on the page.
+    ``printed_inches`` is the longer side of a picture on the page; ``kept`` takes the coded
+    pictures.  Where even the last rendition is too large, it is what is returned.
     """
     found = {photo.id: _original(photo, originals) for photo in photos}
     sizes = [one.stat().st_size for one in found.values() if isinstance(one, Path)]
     tries: list[Rendition | None] = [None] if sum(sizes) <= budget * _HOPELESS else []
     tries.extend(RENDITIONS)
+    mark = kept.mark()
     for index, rendition in enumerate(tries):
         last = index == len(tries) - 1
         longest = None if rendition is None else round(printed_inches * rendition.resolution)
-        quality = _QUALITY if rendition is None else rendition.quality
 
-        def make(
-            photo: Photo, longest: int | None = longest, quality: int = quality
-        ) -> Picture | NoPicture:
-            return _prepare(photo, found[photo.id], longest, quality)
+        def make(photo: Photo, longest: int | None = longest) -> CodedPicture | NoPicture:
+            return _prepare(photo, found[photo.id], longest)
 
         if rendition is not None and not last and _foretold(photos, make) > budget * _HOPELESS:
             continue
         used = 0
+        kept.back_to(mark)
         pictures: dict[str, Picture | NoPicture] = {}
         for number, photo in enumerate(photos, 1):
             progress(number, len(photos), f"Preparing photo {photo.name}")
-            pictures[photo.id] = made = make(photo)
+            made = make(photo)
+            pictures[photo.id] = made if isinstance(made, NoPicture) else kept.put(made)
             used += _size(made)
             if used > budget and not last:
                 break
@@ -155,7 +143,7 @@ def prepare_pictures(
     return PreparedPictures(by_photo={})
 
 
-def _foretold(photos: Sequence[Photo], make: Callable[[Photo], Picture | NoPicture]) -> float:
+def _foretold(photos: Sequence[Photo], make: Callable[[Photo], CodedPicture | NoPicture]) -> float:
     """Return the bytes that all photos will take, judged by a few that lie evenly apart."""
     if len(photos) <= _SAMPLE:
         return 0.0
@@ -163,8 +151,8 @@ def _foretold(photos: Sequence[Photo], make: Callable[[Photo], Picture | NoPictu
     return sum(_size(make(one)) for one in sample) / len(sample) * len(photos)
 
 
-def _size(made: Picture | NoPicture) -> int:
-    return len(made.data) if isinstance(made, Picture) else 0
+def _size(made: CodedPicture | NoPicture) -> int:
+    return len(made.data) if isinstance(made, CodedPicture) else 0
 
 
 def _original(photo: Photo, originals: Originals) -> Path | NoPicture:
@@ -184,9 +172,7 @@ def _missing(photo: Photo) -> str:
     )
 
 
-def _prepare(
-    photo: Photo, path: Path | NoPicture, longest: int | None, quality: int
-) -> Picture | NoPicture:
+def _prepare(photo: Photo, path: Path | NoPicture, longest: int | None) -> CodedPicture | NoPicture:
     if isinstance(path, NoPicture):
         return path
     if photo.facts.error:
@@ -213,17 +199,17 @@ def _prepare(
     if photo.quarter_turns % 4:
         image = image.transpose(_BY_HAND[photo.quarter_turns % 4])
     cover(image, redactions)
-    return coded(image, quality)
+    return coded(image)
 
 
-def _passed_through(data: bytes, turn: int, longest: int | None) -> Picture | None:
+def _passed_through(data: bytes, turn: int, longest: int | None) -> CodedPicture | None:
     try:
         plain = strip_metadata(data)
     except NotPlainJpegError:
         return None
     if longest is not None and max(plain.width, plain.height) > longest:
         return None
-    return Picture(
+    return CodedPicture(
         data=plain.data,
         width=plain.width,
         height=plain.height,
@@ -233,12 +219,12 @@ def _passed_through(data: bytes, turn: int, longest: int | None) -> Picture | No
     )
 
 
-def coded(image: Image.Image, quality: int = _QUALITY) -> Picture:
+def coded(image: Image.Image) -> CodedPicture:
     """Return an upright picture as a baseline JPEG without metadata."""
     out = io.BytesIO()
-    image.save(out, "JPEG", quality=quality, progressive=False)
+    image.save(out, "JPEG", quality=_QUALITY, progressive=False)
     plain = strip_metadata(out.getvalue())
-    return Picture(
+    return CodedPicture(
         data=plain.data,
         width=plain.width,
         height=plain.height,

@@ -115,10 +115,17 @@ class DossierRequest:
 class DossierResult:
     """What was written: ``fell_short`` says in sentences what is not as it should be."""
 
-    path: Path
+    paths: tuple[Path, ...]
+    """Its volumes in their order; most dossiers have one."""
     pages: int
+    """Of all volumes together, as are the bytes."""
     bytes: int
     photos: int
     photo_resolution: str
     """In words: "as taken", or the dots per inch at printed size."""
     fell_short: tuple[str, ...] = ()
+
+    @property
+    def path(self) -> Path:
+        """Volume 1, or the whole."""
+        return self.paths[0]

@@ -120,9 +120,8 @@ def _charged(book: Book) -> list[Flowable]:
                 Row(
                     [
                         one.charge.number or str(one.number),
-                        Span(
-                            shortened(one.charge.description),
-                            link=book.link(f"charge-{one.number}"),
+                        book.spans_to(
+                            shortened(one.charge.description), f"charge-{one.number}", short=True
                         ),
                         quantity_text(one.charge.quantity),
                         answer_words(one.result),
@@ -237,7 +236,7 @@ def _claimed_row(book: Book, one: ReckonedFinding) -> Row:
     return Row(
         [
             one.line.number,
-            Span(item_words(one), link=book.link(f"finding-{one.number}")),
+            book.spans_to(item_words(one), f"finding-{one.number}", short=True),
             FINDING_LABELS[one.finding.kind],
             str(_quantity(one)),
             _or_none(book, one.result.unit_value),
@@ -252,9 +251,8 @@ def _other_charge_row(book: Book, one: AnsweredCharge) -> Row:
     return Row(
         [
             "",
-            Span(
-                shortened(one.charge.description),
-                link=book.link(f"working-charge-{one.number}"),
+            book.spans_to(
+                shortened(one.charge.description), f"working-charge-{one.number}", short=True
             ),
             "charge",
             "",
@@ -300,8 +298,8 @@ def _who_pays(book: Book) -> list[Flowable]:
     ]
     rows = []
     for number, one in enumerate(book.reckoning.occurrences, 1):
-        title = Span(
-            book.occurrence_title(one.occurrence), link=book.link(f"working-occurrence-{number}")
+        title = book.spans_to(
+            book.occurrence_title(one.occurrence), f"working-occurrence-{number}", short=True
         )
         rows.append(
             Row(

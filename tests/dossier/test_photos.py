@@ -17,7 +17,8 @@ from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.claim.photos import Marking, Pairing, Photo
 from ldapp.dossier.jpeg import NotPlainJpegError, strip_metadata
 from ldapp.dossier.photo_panel import draw_picture, put_pictures
-from ldapp.dossier.pictures import Picture, upright_turn
+from ldapp.dossier.picture_file import CodedPicture, PictureFile
+from ldapp.dossier.pictures import upright_turn
 from tests.dossier.conftest import Write, words_of
 from tests.dossier.small_claim import FolderOfOriginals, picture_bytes
 
@@ -146,13 +147,16 @@ def test_every_orientation_is_drawn_upright(
     facts = PhotoFacts(file_name="a", sha256="", bytes=0, orientation=orientation)
     photo = Photo(id="a", name="a", facts=facts, quarter_turns=quarter_turns)
     plain = strip_metadata(data)
-    picture = Picture(
-        data=plain.data,
-        width=plain.width,
-        height=plain.height,
-        components=3,
-        turn=upright_turn(photo),
-        passed_through=True,
+    kept = PictureFile(tmp_path / "pictures")
+    picture = kept.put(
+        CodedPicture(
+            data=plain.data,
+            width=plain.width,
+            height=plain.height,
+            components=plain.components,
+            turn=upright_turn(photo),
+            passed_through=True,
+        )
     )
     with Image.open(io.BytesIO(data)) as taken:
         upright = ImageOps.exif_transpose(taken).rotate(-90 * quarter_turns, expand=True)
@@ -161,9 +165,13 @@ def test_every_orientation_is_drawn_upright(
     canvas = Canvas(str(path), pagesize=upright.size, invariant=1)
     draw_picture(canvas, picture, 0, 0, *upright.size)
     canvas.save()
-    with pikepdf.open(path, allow_overwriting_input=True) as pdf:
-        put_pictures(pdf, [picture])
+    with (
+        kept.as_streams() as streams,
+        pikepdf.open(path, allow_overwriting_input=True) as pdf,
+    ):
+        put_pictures(pdf, streams)
         pdf.save(path)
+    kept.close()
     document = pypdfium2.PdfDocument(path)
     shown = document[0].render(scale=1).to_pil().convert("RGB")
     document.close()

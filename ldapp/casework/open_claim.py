@@ -240,7 +240,7 @@ class OpenClaim:
         """Bring the register's row up to date with a reckoning of the present claim."""
         with self._lock:
             summary = summary_of(self._claim, reckoning, open_points)
-            if summary != self._summary:
+            if summary != dataclasses.replace(self._summary, changed=None):
                 self._keeper.write_summary(summary)
                 self._summary = summary
 
@@ -256,5 +256,9 @@ def plain_summary(claim: Claim, before: ClaimSummary) -> ClaimSummary:
         stage=fresh.stage,
         rental_companies=fresh.rental_companies,
         invented=fresh.invented,
+        policy=fresh.policy,
+        people=fresh.people,
+        papers_missing=fresh.papers_missing,
+        figures=None,
         reckoning_version="",
     )

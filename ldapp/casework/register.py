@@ -16,11 +16,12 @@ from typing import Any, BinaryIO, Protocol
 
 from ldapp.casework.demo import DemoClaim
 from ldapp.casework.open_claim import ClaimKeeper, EntryOutline, OpenClaim, new_id
-from ldapp.casework.originals import FolderOriginals, Originals
+from ldapp.casework.originals import FolderOriginals, KeepsOriginals, Originals
 from ldapp.casework.papers import check_currency, check_zone
 from ldapp.casework.summary import empty_summary, summary_of
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import JournalEntry
+from ldapp.claim.shared import SharedRecord
 from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import ConflictError, LdappError
 from ldapp.reckoning.result import RECKONING_VERSION
@@ -28,12 +29,8 @@ from ldapp.reckoning.result import RECKONING_VERSION
 Progress = Callable[[int, int, str], None]
 
 
-class KeptOriginals(Originals, Protocol):
+class KeptOriginals(Originals, KeepsOriginals, Protocol):
     """The library's originals, by hash."""
-
-    def put_file(self, path: Path) -> Any:
-        """Copy a file in; returns its ``sha256`` and ``bytes``."""
-        ...
 
     def open(self, sha256: str) -> BinaryIO:
         """Open an original for reading."""
@@ -68,6 +65,26 @@ class Library(ClaimKeeper, Protocol):
 
     def summaries(self) -> tuple[ClaimSummary, ...]:
         """Return the register's rows."""
+        ...
+
+    def summaries_with_figures(self) -> tuple[ClaimSummary, ...]:
+        """Return the register's rows with what each claim adds to reports."""
+        ...
+
+    def summary(self, claim_id: str) -> ClaimSummary | None:
+        """Return one row of the register with its figures."""
+        ...
+
+    def shared(self, kind: str) -> tuple[SharedRecord, ...]:
+        """Return the records of a kind that claims share."""
+        ...
+
+    def put_shared(self, one: SharedRecord, *, who: str) -> SharedRecord:
+        """Keep a record that claims share over the version it names."""
+        ...
+
+    def remove_shared(self, kind: str, key: str) -> None:
+        """Remove a record that claims share."""
         ...
 
     def create(self, claim: Claim, *, who: str, label: str, summary: ClaimSummary) -> int:
@@ -144,10 +161,7 @@ class Register:
             EntryOutline(one.number, one.at, one.who, one.label, one.undoes)
             for one in self._library.journal_outline(claim_id)
         )
-        summary = next(
-            (one for one in self._library.summaries() if one.claim == claim_id),
-            empty_summary(claim),
-        )
+        summary = self._library.summary(claim_id) or empty_summary(claim)
         return OpenClaim(
             self._library,
             claim,
@@ -284,11 +298,7 @@ class Register:
 
     def refresh_summaries(self, progress: Progress = lambda done, total, text: None) -> int:
         """Reckon the claims whose register row is old; return how many there were."""
-        old = [
-            one
-            for one in self._library.summaries()
-            if one.reckoning_version != str(RECKONING_VERSION)
-        ]
+        old = [one for one in self._library.summaries() if is_old(one)]
         for index, one in enumerate(old):
             progress(index, len(old), one.reference)
             claim, _ = self._library.load(one.claim)
@@ -318,6 +328,11 @@ class Register:
     def close(self) -> None:
         """Close the library."""
         self._library.close()
+
+
+def is_old(row: ClaimSummary) -> bool:
+    """Return whether a row was not reckoned by the present reckoning."""
+    return row.reckoning_version != str(RECKONING_VERSION)
 
 
 def fresh_summary(claim: Claim) -> ClaimSummary:

@@ -7,6 +7,8 @@ import datetime as dt
 from decimal import Decimal
 
 from ldapp.casework.edit import find
+from ldapp.casework.figures import figures_of
+from ldapp.casework.wanted_papers import papers_missing
 from ldapp.claim.claim import Claim
 from ldapp.claim.summary import ClaimSummary
 from ldapp.reckoning.result import RECKONING_VERSION, Reckoning
@@ -22,6 +24,9 @@ def empty_summary(claim: Claim) -> ClaimSummary:
         stage=claim.stage,
         rental_companies=_rental_companies(claim),
         invented=claim.invented,
+        policy=_policy(claim),
+        people=_people(claim),
+        papers_missing=papers_missing(claim),
     )
 
 
@@ -51,13 +56,8 @@ def summary_of(claim: Claim, reckoning: Reckoning | None, open_points: int) -> C
         if charge.settled is not None
     ]
     totals = reckoning.totals
-    return ClaimSummary(
-        claim=claim.id,
-        reference=claim.reference,
-        title=claim.title,
-        currency=claim.currency,
-        stage=claim.stage,
-        rental_companies=_rental_companies(claim),
+    return dataclasses.replace(
+        empty_summary(claim),
         next_deadline=coming[0][0] if coming else None,
         next_deadline_title=coming[0][1] if coming else "",
         asked=totals.billed if charged else None,
@@ -66,8 +66,8 @@ def summary_of(claim: Claim, reckoning: Reckoning | None, open_points: int) -> C
         paid_by_others=totals.paid_by_others,
         settled=sum(settled, Decimal(0)) if settled else None,
         open_points=open_points,
-        invented=claim.invented,
         reckoning_version=str(RECKONING_VERSION),
+        figures=figures_of(claim, reckoning),
     )
 
 
@@ -90,3 +90,20 @@ def _rental_companies(claim: Claim) -> tuple[str, ...]:
     lessors = dict.fromkeys(agreement.lessor for agreement in claim.agreements)
     named = (find(claim.parties, lessor) for lessor in lessors)
     return tuple(party.name for party in named if party is not None)
+
+
+def _policy(claim: Claim) -> str:
+    if claim.policy is None:
+        return ""
+    insurer = find(claim.parties, claim.policy.insurer)
+    return ", ".join(one for one in (claim.policy.number, insurer.name if insurer else "") if one)
+
+
+def _people(claim: Claim) -> tuple[str, ...]:
+    named = (
+        party.name
+        for role in ("school", "department", "student")
+        for party in claim.parties
+        if party.role == role and party.name
+    )
+    return tuple(dict.fromkeys(named))

@@ -14,6 +14,7 @@ from typing import Literal
 from ldapp.claim.causes import Cause
 from ldapp.claim.clause import Clause
 from ldapp.claim.deadline_rules import DeadlineRule, HolidayCalendar
+from ldapp.claim.documents import DocumentKind
 from ldapp.claim.record import record
 from ldapp.claim.terms import DepreciationOverride, DepreciationRule, ValuationRule
 
@@ -167,6 +168,19 @@ class AlsoInsured:
 
 
 @record
+class WantedPaper:
+    """A paper that the insurer asks for: with every claim, or where something happened.
+
+    "theft" is theft, robbery and vandalism; "damage" one for each damaged finding;
+    "replacement" one for each that has been replaced.
+    """
+
+    kind: DocumentKind
+    when: Literal["always", "theft", "damage", "replacement"] = "always"
+    clause: Clause | None = None
+
+
+@record
 class PolicyTerms:
     """Every choice of one policy; ``None`` or an empty tuple is "not stated"."""
 
@@ -194,4 +208,6 @@ class PolicyTerms:
     loss_payees: tuple[LossPayee, ...] = ()
     not_worth_claiming_below: Decimal | None = None
     deadlines: tuple[DeadlineRule, ...] = ()
+    papers: tuple[WantedPaper, ...] = ()
+    """What the insurer asks for; empty is not stated: the usual papers then."""
     holidays: HolidayCalendar | None = None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from decimal import Decimal
 
+from ldapp.claim.figures import ClaimFigures
 from ldapp.claim.record import record
 from ldapp.claim.stages import ClaimStage
 
@@ -36,3 +37,10 @@ class ClaimSummary:
     changed: dt.datetime | None = None
     """When the claim was last changed, UTC."""
     reckoning_version: str = ""
+    policy: str = ""
+    """The policy's number and its insurer, as a person names it."""
+    people: tuple[str, ...] = ()
+    """School, department and students."""
+    papers_missing: int = 0
+    figures: ClaimFigures | None = None
+    """For reports; None where the row was read for the register alone, or is not reckoned."""

@@ -124,6 +124,8 @@ class LibraryWindow(WindowFrame):
 
     @Slot(object)
     def _on_library(self, opened: tuple[Register, tuple[ClaimSummary, ...]]) -> None:
+        from ldapp.casework.register import is_old  # noqa: PLC0415 - loaded with the library
+
         self.register, rows = opened
         # The pages' modules are loaded beside the work, so that opening one is quick.
         self.jobs.run("Loading the pages", load_pages)
@@ -133,7 +135,7 @@ class LibraryWindow(WindowFrame):
         if self._demo is not None:
             self.open_demo(self._demo or None)
             self._demo = None
-        elif any(not row.reckoning_version for row in rows):
+        elif any(is_old(row) for row in rows):
             self.run_job(
                 "Reckoning old claims", self.register.refresh_summaries, self._on_refreshed
             )

@@ -58,6 +58,31 @@ class SummaryRow(OfClaim, Base):
     changed: Mapped[Instant | None]
     changed_offset: Mapped[Offset | None]
     reckoning_version: Mapped[str]
+    policy: Mapped[str] = mapped_column(server_default="")
+    people: Mapped[Nested] = mapped_column(server_default="[]")
+    papers_missing: Mapped[int] = mapped_column(server_default="0")
+
+
+class FiguresRow(OfClaim, Base):
+    """What a claim adds to reports; made anew with its row of the register."""
+
+    __tablename__ = "claim_figures"
+
+    figures: Mapped[Nested]
+
+
+class SharedRow(Base):
+    """A record that several claims use: a party, a policy, an agreement's terms, a certificate."""
+
+    __tablename__ = "shared_record"
+
+    kind: Mapped[str] = mapped_column(primary_key=True)
+    id: Mapped[str] = mapped_column(primary_key=True)
+    version: Mapped[int]
+    name: Mapped[str]
+    data: Mapped[Nested]
+    changed: Mapped[Instant]
+    who: Mapped[str]
 
 
 class RememberedRow(Base):

@@ -8,11 +8,12 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Self
 
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import delete, select, update
 
 from ldapp.claim.changes import with_fields
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import JournalEntry, RecordChange
+from ldapp.claim.shared import SharedRecord
 from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import LdappError
 from ldapp.store.bookkeeping import OriginalRow, RememberedRow
@@ -24,6 +25,7 @@ from ldapp.store.chain import (
     clock_remarks,
     first_changes,
 )
+from ldapp.store.claim_rows import insert_claim, key_and_version
 from ldapp.store.collector import collector_held
 from ldapp.store.database import Database, office_url, open_engine, sqlite_url
 from ldapp.store.faults import DamagedLibraryError, damaged, from_system
@@ -35,14 +37,20 @@ from ldapp.store.journal_rows import (
     insert_entries,
     last_entry,
 )
-from ldapp.store.kinds import HEAD, JOURNAL, KINDS, SUMMARY
-from ldapp.store.mapping import checked_currency
+from ldapp.store.kinds import HEAD, JOURNAL, KINDS
 from ldapp.store.migrating import bring_up_to_date
 from ldapp.store.originals import KnownOriginal, Originals
 from ldapp.store.reading import read_claim
+from ldapp.store.register_rows import (
+    put_summary,
+    read_summaries,
+    read_summaries_with_figures,
+    read_summary,
+)
+from ldapp.store.shape import DATABASE
+from ldapp.store.shared_records import put_shared, read_shared, remove_shared
 from ldapp.store.writing import check_ids, insert_in, write_changes
 
-DATABASE = "claims.sqlite"
 PATIENCE_S = 5.0
 """How long a change waits for another program that is writing, in seconds."""
 
@@ -119,16 +127,23 @@ class Library:
 
     # --- claims ---------------------------------------------------------------------------
 
+    @collector_held()
     def summaries(self) -> tuple[ClaimSummary, ...]:
         """Return the rows of the register, the latest change first."""
-        statement = (
-            select(*SUMMARY.selected, HEAD.table.c.id)
-            .join_from(SUMMARY.table, HEAD.table, SUMMARY.table.c.claim == HEAD.table.c.key)
-            .order_by(SUMMARY.table.c.changed.desc(), SUMMARY.table.c.claim.desc())
-        )
         with self._database.reading() as connection:
-            rows = connection.execute(statement).all()
-        return tuple(SUMMARY.from_row(row, claim=row[-1]) for row in rows)
+            return read_summaries(connection)
+
+    @collector_held()
+    def summaries_with_figures(self) -> tuple[ClaimSummary, ...]:
+        """Return the rows of the register with what each claim adds to reports."""
+        with self._database.reading() as connection:
+            return read_summaries_with_figures(connection)
+
+    def summary(self, claim_id: str) -> ClaimSummary | None:
+        """Return the register's row of one claim with its figures, or None."""
+        with self._database.reading() as connection:
+            key, _ = key_and_version(connection, claim_id)
+            return read_summary(connection, key)
 
     @collector_held()
     def create(self, claim: Claim, *, who: str, label: str, summary: ClaimSummary) -> int:
@@ -144,9 +159,9 @@ class Library:
         text = changes_text(changes)
         entry = chained(JournalEntry(number=1, at=now, who=who, label=label, changes=changes), text)
         with self._database.writing() as connection:
-            key = _insert_claim(connection, claim, 1, now, changes)
+            key = insert_claim(connection, claim, 1, now, changes)
             insert_entries(connection, key, [(entry, text)])
-            _put_summary(connection, key, with_fields(summary, changed=now))
+            put_summary(connection, key, with_fields(summary, changed=now))
         return 1
 
     @collector_held()
@@ -173,9 +188,9 @@ class Library:
         version = claim.journal[-1].number
         now = self._clock()
         with self._database.writing() as connection:
-            key = _insert_claim(connection, claim, version, now, first_changes(claim))
+            key = insert_claim(connection, claim, version, now, first_changes(claim))
             insert_entries(connection, key, entries)
-            _put_summary(connection, key, with_fields(summary, changed=claim.journal[-1].at))
+            put_summary(connection, key, with_fields(summary, changed=claim.journal[-1].at))
         return version
 
     @collector_held()
@@ -187,7 +202,7 @@ class Library:
             DamagedLibraryError: a row holds what this program never writes.
         """
         with self._database.reading() as connection:
-            key, version = _key_and_version(connection, claim_id)
+            key, version = key_and_version(connection, claim_id)
             return read_claim(connection, key), version
 
     @collector_held()
@@ -216,7 +231,7 @@ class Library:
             check_ids(claim)
         text = changes_text(changes)
         with self._database.writing() as connection:
-            key, version = _key_and_version(connection, claim.id, to_write=True)
+            key, version = key_and_version(connection, claim.id, to_write=True)
             last = last_entry(connection, key)
             if version != expected_version or last.number != version:
                 raise conflict(last)
@@ -238,7 +253,7 @@ class Library:
             connection.execute(
                 update(HEAD.table).where(HEAD.table.c.key == key).values(version=version + 1)
             )
-            _put_summary(connection, key, with_fields(summary, changed=now))
+            put_summary(connection, key, with_fields(summary, changed=now))
         return version + 1, entry
 
     def remove(self, claim_id: str) -> None:
@@ -248,7 +263,7 @@ class Library:
             LdappError: there is no such claim.
         """
         with self._database.writing() as connection:
-            key, _ = _key_and_version(connection, claim_id, to_write=True)
+            key, _ = key_and_version(connection, claim_id, to_write=True)
             connection.execute(delete(HEAD.table).where(HEAD.table.c.key == key))
 
     def write_summary(self, summary: ClaimSummary) -> None:
@@ -258,8 +273,8 @@ class Library:
             LdappError: there is no such claim.
         """
         with self._database.writing() as connection:
-            key, _ = _key_and_version(connection, summary.claim, to_write=True)
-            _put_summary(connection, key, summary)
+            key, _ = key_and_version(connection, summary.claim, to_write=True)
+            put_summary(connection, key, summary)
 
     # --- journal --------------------------------------------------------------------------
 
@@ -267,14 +282,14 @@ class Library:
     def journal(self, claim_id: str) -> tuple[JournalEntry, ...]:
         """Return every entry of a claim, first one first."""
         with self._database.reading() as connection:
-            key, _ = _key_and_version(connection, claim_id)
+            key, _ = key_and_version(connection, claim_id)
             rows = entry_rows(connection, key)
         return tuple(entry_of(row) for row in rows)
 
     def journal_entry(self, claim_id: str, number: int) -> JournalEntry:
         """Return one entry of a claim; raises LdappError where there is none."""
         with self._database.reading() as connection:
-            key, _ = _key_and_version(connection, claim_id)
+            key, _ = key_and_version(connection, claim_id)
             rows = entry_rows(connection, key, number)
         if not rows:
             raise LdappError(f"The record of this claim has no entry {number}. Open it again.")
@@ -284,7 +299,7 @@ class Library:
         """Return number, time, person, label and what it undoes, of every entry."""
         table = JOURNAL.table.c
         with self._database.reading() as connection:
-            key, _ = _key_and_version(connection, claim_id)
+            key, _ = key_and_version(connection, claim_id)
             rows = connection.execute(
                 select(table.number, table.at, table.who, table.label, table.undoes)
                 .where(table.claim == key)
@@ -304,7 +319,7 @@ class Library:
         claim's version, and the claim is made anew from the entries and compared.
         """
         with self._database.reading() as connection:
-            key, version = _key_and_version(connection, claim_id)
+            key, version = key_and_version(connection, claim_id)
             rows = entry_rows(connection, key)
             try:
                 claim = read_claim(connection, key)
@@ -322,6 +337,28 @@ class Library:
         if not found:
             found.extend(differences(claim, entries))
         return tuple(found)
+
+    # --- records that claims share --------------------------------------------------------
+
+    def shared(self, kind: str) -> tuple[SharedRecord, ...]:
+        """Return the records of a kind that claims share, by their names."""
+        with self._database.reading() as connection:
+            return read_shared(connection, kind)
+
+    def put_shared(self, one: SharedRecord, *, who: str) -> SharedRecord:
+        """Keep a shared record over the version it names; return it as it stands then.
+
+        Raises:
+            ConflictError: somebody has changed or removed it since.
+        """
+        now = self._clock()
+        with self._database.writing() as connection:
+            return put_shared(connection, one, now, who)
+
+    def remove_shared(self, kind: str, key: str) -> None:
+        """Remove a shared record; claims keep what they took from it."""
+        with self._database.writing() as connection:
+            remove_shared(connection, kind, key)
 
     # --- the rest -------------------------------------------------------------------------
 
@@ -378,50 +415,3 @@ def _make_writable(folder: Path) -> None:
             pass
     except OSError as error:
         raise from_system(error, folder) from error
-
-
-def _key_and_version(
-    connection: Connection, claim_id: str, *, to_write: bool = False
-) -> tuple[int, int]:
-    head = HEAD.table.c
-    statement = select(head.key, head.version).where(head.id == claim_id)
-    if to_write:  # an office's database has many writers: this one keeps the others waiting
-        statement = statement.with_for_update()
-    row = connection.execute(statement).first()
-    if row is None:
-        raise LdappError(
-            "This claim is not in the library: it was removed, or it is in another library."
-        )
-    return row[0], row[1]
-
-
-def _insert_claim(
-    connection: Connection,
-    claim: Claim,
-    version: int,
-    now: dt.datetime,
-    changes: tuple[RecordChange, ...],
-) -> int:
-    head = HEAD.table
-    if connection.execute(select(head.c.key).where(head.c.id == claim.id)).first() is not None:
-        raise LdappError(
-            f"The library already has this claim ({claim.reference}). Open that one, "
-            "or remove it first."
-        )
-    checked_currency(claim.currency)
-    row = HEAD.to_row(claim, claim.currency)
-    statement = insert(head).values(**row, version=version).returning(head.c.key)
-    key: int = connection.execute(statement).scalar_one()
-    write_changes(connection, key, claim, changes[1:], now)
-    return key
-
-
-def _put_summary(connection: Connection, key: int, summary: ClaimSummary) -> None:
-    table = SUMMARY.table
-    checked_currency(summary.currency)
-    row = SUMMARY.to_row(summary, summary.currency)
-    if summary.changed is None:
-        del row["changed"], row["changed_offset"]
-    done = connection.execute(update(table).where(table.c.claim == key).values(**row))
-    if done.rowcount == 0:
-        connection.execute(insert(table).values(**row, claim=key))

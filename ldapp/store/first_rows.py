@@ -22,7 +22,7 @@ from ldapp.reckoning.money import minor_digits
 from ldapp.store.shape import DATABASE, REVISIONS
 
 _AMOUNTS = ("asked", "owed", "disputed", "paid_by_others", "settled")
-_LISTS = ("rental_companies",)
+_LISTS = ("rental_companies", "people")
 _PLAIN = (
     "reference",
     "title",
@@ -30,6 +30,8 @@ _PLAIN = (
     "stage",
     "next_deadline_title",
     "open_points",
+    "policy",
+    "papers_missing",
     "reckoning_version",
 )
 _STAGES = frozenset(get_args(ClaimStage))

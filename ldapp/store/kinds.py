@@ -77,7 +77,7 @@ JOURNAL = RecordMapping(
     "journal_entry", JournalEntry, _table(bookkeeping.JournalRow), left_out=("changes",)
 )
 SUMMARY = RecordMapping(
-    "claim_summary", ClaimSummary, _table(bookkeeping.SummaryRow), left_out=("claim",)
+    "claim_summary", ClaimSummary, _table(bookkeeping.SummaryRow), left_out=("claim", "figures")
 )
 
 

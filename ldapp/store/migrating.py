@@ -17,9 +17,7 @@ from ldapp.errors import MachineError
 from ldapp.store.database import Database, open_engine
 from ldapp.store.faults import as_sentences, damaged, from_system
 from ldapp.store.protection import missing_protection, protect, unprotect
-
-REVISIONS: tuple[str, ...] = ("0001", "0002")
-"""Every shape that this program knows, oldest first; the last one is its own."""
+from ldapp.store.shape import REVISIONS
 
 SCRIPTS = "ldapp:store/migrations"
 

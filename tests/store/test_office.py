@@ -1,15 +1,8 @@
 """The same library on an office's database: a real PostgreSQL, started for these tests."""
 
 import dataclasses
-import getpass
-import shutil
-import signal
-import socket
-import subprocess
-import time
 from concurrent.futures import ThreadPoolExecutor
 from decimal import Decimal
-from pathlib import Path
 
 import pytest
 from sqlalchemy.exc import DBAPIError
@@ -20,80 +13,6 @@ from ldapp.store.claim_library import Library
 from tests.store.made_claims import made_claim, summary_of
 
 pytest.importorskip("psycopg", reason="needs the package psycopg (extra 'office')")
-
-
-def _program(name):
-    found = sorted(Path("/usr/lib/postgresql").glob(f"*/bin/{name}"))
-    return str(found[-1]) if found else shutil.which(name)
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory):
-    """The address of a server with its own data folder, on a free port of this computer."""
-    if _program("initdb") is None or _program("postgres") is None:
-        pytest.fail("PostgreSQL's server programs are missing: install the package postgresql")
-    folder = tmp_path_factory.mktemp("server")
-    as_whom = {}
-    if getpass.getuser() == "root":
-        # The server refuses to run as the administrator.
-        for one in (folder, *folder.parents[:2]):
-            one.chmod(0o755)
-        shutil.chown(folder, "nobody")
-        as_whom = {"user": "nobody", "group": "nogroup", "extra_groups": []}
-    quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
-    subprocess.run(
-        [_program("initdb"), "-D", folder / "data", "-A", "trust", "-U", "ldapp", "-N"],
-        check=True, cwd=folder, **as_whom, **quiet,
-    )  # fmt: skip
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    process = subprocess.Popen(
-        [_program("postgres"), "-D", folder / "data", "-h", "127.0.0.1", "-p", str(port),
-         "-k", folder, "-F"],
-        cwd=folder, **as_whom, **quiet,
-    )  # fmt: skip
-    address = f"postgresql+psycopg://ldapp@127.0.0.1:{port}/"
-    try:
-        _wait(port)
-        yield address
-    finally:
-        process.send_signal(signal.SIGINT)  # ends open connections too
-        process.wait()
-
-
-def _wait(port):
-    import psycopg
-
-    for _ in range(100):
-        try:
-            psycopg.connect(
-                f"host=127.0.0.1 port={port} user=ldapp dbname=postgres"
-            ).close()  # fmt: skip
-        except psycopg.OperationalError:
-            time.sleep(0.1)
-        else:
-            return
-    raise AssertionError("the server did not start")
-
-
-@pytest.fixture
-def address(server):
-    """The address of a new, empty database."""
-    import psycopg
-
-    name = f"claims_{time.monotonic_ns()}"
-    plain = server.replace("+psycopg", "") + "postgres"
-    with psycopg.connect(plain, autocommit=True) as connection:
-        connection.execute(f"CREATE DATABASE {name}")
-    return server + name
-
-
-@pytest.fixture
-def office(address, folder):
-    library = Library.open(folder, database_url=address)
-    yield library
-    library.close()
 
 
 def _create(library, claim):

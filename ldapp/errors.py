@@ -45,6 +45,10 @@ class MachineError(LdappError):
     exit_code = 3
 
 
+class UnreadableFile(MachineError):
+    """A file that was handed in cannot be read, as against a place that cannot be written."""
+
+
 class ConflictError(LdappError):
     """Somebody else changed the same claim since it was opened."""
 

@@ -89,13 +89,24 @@ def look_into(path: Path, facts: PhotoFacts, showings: Iterable[IssuedCode]) -> 
     A file whose picture cannot be opened shows nothing; that is said where it is shown.
     Runs in a worker.
     """
-    known = tuple(showings)
     try:
         alike = likeness(path, facts)
-        code = issued_code_shown(path, facts, known) if known else None
     except LdappError:
         return Look("", "")
-    return Look(code.text if code else "", alike)
+    return Look(shown_code(path, facts, showings), alike)
+
+
+def shown_code(path: Path, facts: PhotoFacts, showings: Iterable[IssuedCode]) -> str:
+    """Return the text of the issued code that a picture shows; empty where it shows none.
+
+    Runs in a worker.
+    """
+    known = tuple(showings)
+    try:
+        code = issued_code_shown(path, facts, known) if known else None
+    except LdappError:
+        return ""
+    return code.text if code else ""
 
 
 def code_of(claim: Claim, photo: Photo) -> CounterCode | None:

@@ -11,7 +11,8 @@ from typing import Any, NamedTuple
 from ldapp.casework.charges import put_invoice
 from ldapp.casework.edit import get
 from ldapp.casework.open_claim import OpenClaim, new_id
-from ldapp.casework.papers import KeepsOriginals, take_in_documents
+from ldapp.casework.originals import KeepsOriginals
+from ldapp.casework.papers import take_in_documents
 from ldapp.claim.charges import Invoice
 from ldapp.errors import InputError
 from ldapp.exchange.column_words import ColumnField

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Protocol
 
 from ldapp.claim.claim import Claim
 from ldapp.errors import LdappError
@@ -15,6 +17,40 @@ class Originals(Protocol):
 
     def path_of(self, sha256: str) -> Path:
         """Return the file; raises LdappError with a sentence where there is none."""
+        ...
+
+
+class IncomingCopy(Protocol):
+    """A copy on its way in; see :class:`ldapp.store.originals.Incoming`."""
+
+    @property
+    def path(self) -> Path:
+        """The copy, to be read only."""
+        ...
+
+    @property
+    def sha256(self) -> str:
+        """The hash of what was read from the source."""
+        ...
+
+    @property
+    def keep(self) -> Callable[[], object]:
+        """Brings the copy to the disk and makes it an original."""
+        ...
+
+
+class KeepsOriginals(Protocol):
+    """Takes originals in: the library."""
+
+    def put_file(self, path: Path) -> Any:
+        """Copy a file in under its hash; returns its ``sha256`` and ``bytes``."""
+        ...
+
+    def incoming(self, path: Path) -> AbstractContextManager[IncomingCopy]:
+        """Copy a file in, hashing it in the same read; it stays where it is kept.
+
+        Raises UnreadableFile where the file, and MachineError where the library is at fault.
+        """
         ...
 
 

@@ -7,13 +7,14 @@ import datetime as dt
 import mimetypes
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import babel.numbers
 
 from ldapp.casework.edit import find, put, without
 from ldapp.casework.open_claim import OpenClaim, new_id
+from ldapp.casework.originals import KeepsOriginals
 from ldapp.claim.agreement import Agreement, Policy
 from ldapp.claim.changes import HEAD_FIELDS, with_fields
 from ldapp.claim.claim import Claim
@@ -23,14 +24,6 @@ from ldapp.claim.stages import ClaimStage
 from ldapp.errors import LdappError
 
 Progress = Callable[[int, int, str], None]
-
-
-class KeepsOriginals(Protocol):
-    """Takes originals in: the library."""
-
-    def put_file(self, path: Path) -> Any:
-        """Copy a file in under its hash; returns its ``sha256`` and ``bytes``."""
-        ...
 
 
 def change_facts(desk: OpenClaim, **facts: Any) -> bool:

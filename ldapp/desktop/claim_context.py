@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from PySide6.QtCore import QObject, QSettings, QTimer, Signal, Slot
 
 from ldapp.casework.open_claim import OpenClaim
-from ldapp.casework.papers import KeepsOriginals
+from ldapp.casework.originals import KeepsOriginals
 from ldapp.casework.weak_points import WeakPoint
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from PySide6.QtCore import QFileSystemWatcher, QObject, QTimer, Signal, Slot
 
-from ldapp.casework import photos
+from ldapp.casework import photo_intake
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.jobs import Progress
 
@@ -152,8 +152,8 @@ class WatchedFolder(QObject):
         self._taking = settled
         paths = sorted(settled)
 
-        def take(progress: Progress) -> photos.Intake:
-            return photos.take_in_photos(
+        def take(progress: Progress) -> photo_intake.Intake:
+            return photo_intake.take_in_photos(
                 desk, keeper, paths, source="watched_folder", count=count, progress=progress
             )
 
@@ -164,7 +164,7 @@ class WatchedFolder(QObject):
         job.finished.connect(self._on_taking_ended)
 
     @Slot(object)
-    def _on_taken(self, intake: photos.Intake) -> None:
+    def _on_taken(self, intake: photo_intake.Intake) -> None:
         self._seen |= self._taking.keys()
         for path in self._taking:
             self._refused.pop(path, None)
@@ -189,7 +189,7 @@ def _photos_in(folder: Path) -> dict[Path, _State] | None:
     except OSError:
         return None
     found = {}
-    for path in photos.photo_files([folder]):
+    for path in photo_intake.photo_files([folder]):
         try:
             state = path.stat()
         except OSError:

@@ -13,8 +13,10 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Final
 
+from PIL import Image
+
 from ldapp.claim.photo_facts import PhotoFacts
-from ldapp.evidence.pictures import upright
+from ldapp.evidence.pictures import GRID_EDGE, shown_picture
 
 ALIKE_BITS: Final = 6
 """Pictures are called alike where at most so many of the 64 bits differ (our choice)."""
@@ -33,8 +35,14 @@ def likeness(path: Path, facts: PhotoFacts) -> str:
     Raises:
         LdappError: the picture cannot be opened or decoded.
     """
-    picture = upright(path, facts, _EDGE).convert("L")
-    return likeness_of_grey(picture.tobytes(), *picture.size)
+    return likeness_of(shown_picture(path, facts, GRID_EDGE))
+
+
+def likeness_of(picture: Image.Image) -> str:
+    """Return the bits of a picture that was reduced to :data:`GRID_EDGE`."""
+    grey = picture.convert("L")
+    grey.thumbnail((_EDGE, _EDGE), Image.Resampling.BILINEAR, reducing_gap=2.0)
+    return likeness_of_grey(grey.tobytes(), *grey.size)
 
 
 def likeness_of_grey(pixels: bytes, width: int, height: int) -> str:

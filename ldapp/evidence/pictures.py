@@ -14,18 +14,22 @@ from collections.abc import Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from functools import cache
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
 from PIL import Image, UnidentifiedImageError
 
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.errors import Fault, InputError
+from ldapp.evidence.colours import in_screen_colours
 
 MOST_PIXELS: Final = 120_000_000
 """Pictures above this are shown by their embedded preview: decoding would take gigabytes."""
 
 MOST_PIXELS_COMPARED: Final = 16_000_000
 """The same where a picture is only compared with its preview."""
+
+GRID_EDGE: Final = 480
+"""Long edge of the pictures in a grid of photos: enough for a tile at 200 %."""
 
 _LARGEST_PREVIEW: Final = 32 << 20
 _QUALITY: Final = 85
@@ -105,8 +109,19 @@ def picture_size(path: Path, facts: PhotoFacts) -> tuple[int, int]:
         return (height, width) if _orientation(image, facts) >= 5 else (width, height)
 
 
-def upright(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image:
-    """Return the picture upright, in RGB, with its long edge at most ``long_edge`` pixels.
+class Decoded(NamedTuple):
+    """A picture in RGB as its pixels are stored, and how it is to be turned."""
+
+    stored: Image.Image
+    orientation: int
+
+    def upright(self) -> Image.Image:
+        """Return the picture turned as it is to be looked at."""
+        return _turned(self.stored, self.orientation)
+
+
+def decoded(path: Path, facts: PhotoFacts, long_edge: int) -> Decoded:
+    """Decode the picture once, with its long edge at most ``long_edge`` pixels.
 
     JPEGs are decoded at a fraction of their size.  Raises
     :class:`ldapp.errors.InputError` where the picture cannot be decoded.
@@ -115,7 +130,15 @@ def upright(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image:
         _draft(path, image, long_edge, MOST_PIXELS)
         orientation = _orientation(image, facts)
         with _turn_to_decode(image):
-            return _on_paper(_turned(_reduced(image, long_edge), orientation))
+            return Decoded(_on_paper(_reduced(image, long_edge)), orientation)
+
+
+def upright(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image:
+    """Return the picture upright, in RGB, with its long edge at most ``long_edge`` pixels.
+
+    Raises :class:`ldapp.errors.InputError` where the picture cannot be decoded.
+    """
+    return decoded(path, facts, long_edge).upright()
 
 
 def _orientation(image: Image.Image, facts: PhotoFacts) -> int:
@@ -156,12 +179,16 @@ def _turn_to_decode(image: Image.Image) -> AbstractContextManager[object]:
 
 
 def _reduced(image: Image.Image, long_edge: int) -> Image.Image:
-    if image.mode in ("I", "F") or image.mode.startswith("I;16"):
+    profile = image.info.get("icc_profile")
+    if image.mode.startswith("I;16"):
+        image = _high_bytes(image)
+    elif image.mode in ("I", "F"):
         image = _eight_bits(image)
     if image.mode not in ("RGB", "L", "RGBA", "LA", "CMYK"):
         image = image.convert("RGBA" if "transparency" in image.info else "RGB")
     image.thumbnail((long_edge, long_edge), Image.Resampling.BILINEAR, reducing_gap=2.0)
-    return image.copy()
+    # The small picture is changed, not the large one; and it no longer hangs on its file.
+    return in_screen_colours(image.copy(), profile if isinstance(profile, bytes) else None)
 
 
 def _on_paper(image: Image.Image) -> Image.Image:
@@ -178,8 +205,13 @@ def _turned(image: Image.Image, orientation: int) -> Image.Image:
     return image if turn is None else image.transpose(turn)
 
 
+def _high_bytes(image: Image.Image) -> Image.Image:
+    """Bring 16-bit grey levels to 8 bits as they are: a dark picture stays dark."""
+    return image.convert("I").point(lambda level: level * (1 / 257)).convert("L")
+
+
 def _eight_bits(image: Image.Image) -> Image.Image:
-    """Scale 16-bit and floating grey levels to 8 bits by the range they fill."""
+    """Scale grey levels of no stated range to 8 bits by the range they fill."""
     levels = image.convert("F")
     low, high = levels.getextrema()
     if not isinstance(low, float) or not isinstance(high, float) or low == high:
@@ -193,24 +225,37 @@ def preview_jpeg(path: Path, facts: PhotoFacts, long_edge: int, quarter_turns: i
 
     ``quarter_turns`` turns it further, clockwise, as a person asked.
 
-    A raw file is shown by the largest JPEG that its camera put inside, and so is a
-    picture that cannot be decoded.  Raises :class:`ldapp.errors.InputError` if there is
-    none either.
+    Raises :class:`ldapp.errors.InputError` as :func:`shown_picture` does.
     """
-    if (facts.kind or "").startswith("image/x-"):
-        shown = _by_its_preview(path, facts, long_edge) or upright(path, facts, long_edge)
-        return _as_jpeg(_by_quarters(shown, quarter_turns))
+    return as_jpeg(_by_quarters(shown_picture(path, facts, long_edge), quarter_turns))
+
+
+def shown_picture(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image:
+    """Return what stands for the photo on the screen: upright, RGB, at most ``long_edge``.
+
+    A raw file is shown by the largest JPEG that its camera put inside, and so is a
+    picture that cannot be decoded.  A picture that can be decoded is never shown by the
+    small one inside, which may be another's.  Raises :class:`ldapp.errors.InputError`
+    if there is nothing to show.
+    """
+    if is_raw(facts):
+        return shown_by_its_preview(path, facts, long_edge) or upright(path, facts, long_edge)
     try:
-        shown = upright(path, facts, long_edge)
+        return upright(path, facts, long_edge)
     except InputError:
-        small = _by_its_preview(path, facts, long_edge)
+        small = shown_by_its_preview(path, facts, long_edge)
         if small is None:
             raise
-        shown = small
-    return _as_jpeg(_by_quarters(shown, quarter_turns))
+        return small
 
 
-def _by_its_preview(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image | None:
+def is_raw(facts: PhotoFacts) -> bool:
+    """Whether the file holds what a sensor saw, to be developed by other programs."""
+    return (facts.kind or "").startswith("image/x-")
+
+
+def shown_by_its_preview(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image | None:
+    """Return the small picture inside, upright; None where there is none that can be used."""
     small = embedded_preview(path, facts, long_edge)
     if small is None:
         return None
@@ -228,7 +273,8 @@ def _by_quarters(image: Image.Image, quarter_turns: int) -> Image.Image:
     return image if turns is None else image.transpose(turns)
 
 
-def _as_jpeg(image: Image.Image) -> bytes:
+def as_jpeg(image: Image.Image) -> bytes:
+    """Return a picture as the bytes of a JPEG for the screen."""
     out = io.BytesIO()
     image.save(out, "JPEG", quality=_QUALITY, optimize=False)
     return out.getvalue()

@@ -30,26 +30,32 @@ _LIVELY: Final = 20.0
 """The same above which an empty, bright small picture cannot be this picture's."""
 
 
-def compare_preview(path: Path, facts: PhotoFacts) -> PreviewMatch:
-    """Say whether the small picture inside shows the same as the picture, or turned."""
+def compare_preview(
+    path: Path, facts: PhotoFacts, picture: Image.Image | None = None
+) -> PreviewMatch:
+    """Say whether the small picture inside shows the same as the picture, or turned.
+
+    ``picture`` is the picture as its pixels are stored, where it was decoded already.
+    """
     small = embedded_preview(path, facts)
     if small is None:
         return "unknown"
     try:
-        large = picture_as_stored(path, 320)
+        large = picture or picture_as_stored(path, 320)
     except InputError:
         return "unknown"
-    picture = _levels(large)
-    # Bars stand in the small picture only; dark edges of a night scene are none.
-    plain, cut = _levels(small), _levels(_without_bars(small))
-    if _spread(picture) < _FLAT:
+    levels = _levels(large)
+    plain = _levels(small)
+    if _spread(levels) < _FLAT:
         return "unknown"
+    if _correlation(plain, levels) >= SAME:
+        return "same"
     if _spread(plain) < _FLAT:
-        return (
-            "differs" if _brightness(plain) > _BLACK and _spread(picture) > _LIVELY else "unknown"
-        )
+        return "differs" if _brightness(plain) > _BLACK and _spread(levels) > _LIVELY else "unknown"
+    # Bars stand in the small picture only; dark edges of a night scene are none.
+    cut = _levels(_without_bars(small))
     straight, *turned = (
-        max(_correlation(_rotated(one, turn), picture) for one in (plain, cut)) for turn in range(4)
+        max(_correlation(_rotated(one, turn), levels) for one in (plain, cut)) for turn in range(4)
     )
     if straight >= SAME:
         return "same"

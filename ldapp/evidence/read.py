@@ -30,13 +30,14 @@ _NOTHING_HASH: Final = hashlib.sha256(b"").hexdigest()
 _EDITING_FIELDS: Final = (0xA438, 0xA43A, 0xA43B, 0xA43C)
 
 
-def read_photo(path: Path) -> PhotoFacts:
+def read_photo(path: Path, called: str = "") -> PhotoFacts:
     """Read what a file says about itself, without opening the picture.
 
-    A file that cannot be read, or that is no photo or movie, comes back with one
-    sentence in ``error``; nothing is raised for it.  The hash is taken first.
+    ``called`` is the file's own name, where ``path`` is a copy under another one.  A file
+    that cannot be read, or that is no photo or movie, comes back with one sentence in
+    ``error``; nothing is raised for it.  The hash is taken first.
     """
-    name = printable_name(path.name)
+    name = printable_name(called or path.name)
     try:
         with OpenPhoto(path) as photo:
             base = PhotoFacts(

@@ -62,6 +62,12 @@ class Part:
         return self._whole.read(self._offset + offset, min(length, self.size - offset))
 
 
+def modified(status: os.stat_result) -> datetime:
+    """Return when a file was last changed, in UTC."""
+    # By whole microseconds since the epoch: a float would lose the last digits.
+    return _EPOCH + timedelta(microseconds=status.st_mtime_ns // 1000)
+
+
 class OpenPhoto:
     """One file, opened, hashed, and ready to be asked for bytes.
 
@@ -81,8 +87,7 @@ class OpenPhoto:
 
     def _take_in(self) -> None:
         status = os.fstat(self._file.fileno())
-        # By whole microseconds since the epoch: a float would lose the last digits.
-        self.modified = _EPOCH + timedelta(microseconds=status.st_mtime_ns // 1000)
+        self.modified = modified(status)
         digest = hashlib.sha256()
         head = bytearray()
         previous = chunk = b""

@@ -8,17 +8,19 @@ whole content; after that it is never written again.
 from __future__ import annotations
 
 import contextlib
+import errno
 import hashlib
 import os
 import re
+import stat
 import threading
 import time
 import uuid
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
-from ldapp.errors import LdappError, MachineError
+from ldapp.errors import LdappError, MachineError, UnreadableFile
 from ldapp.store.faults import from_system
 
 BLOCK = 1 << 20
@@ -38,6 +40,18 @@ class StoredOriginal(NamedTuple):
 
     sha256: str
     bytes: int
+
+
+class Incoming(NamedTuple):
+    """A file on its way in: a copy that is no original yet."""
+
+    path: Path
+    """The copy, to be read only."""
+    sha256: str
+    """Of what was read from the source."""
+    bytes: int
+    keep: Callable[[], StoredOriginal]
+    """Bring the copy to the disk and make it an original."""
 
 
 class KnownOriginal(NamedTuple):
@@ -61,49 +75,74 @@ class Originals:
         self._folders_made: set[str] = set()
         self._lock = threading.Lock()
 
+    @contextlib.contextmanager
+    def incoming(self, path: Path) -> Iterator[Incoming]:
+        """Copy a file beside the originals, hashing it in the same read.
+
+        Within the block the copy may be read; it is an original once it was kept, and
+        gone after the block if it was not.
+
+        Raises:
+            UnreadableFile: the file cannot be read.
+            MachineError: the originals cannot be written.
+        """
+        self._require_folder()
+        try:
+            if not stat.S_ISREG(path.stat().st_mode):
+                raise OSError(errno.EINVAL, "it is not an ordinary file")
+            source = path.open("rb", buffering=0)
+        except OSError as error:
+            raise _unreadable(path, error) from error
+        with source, self._copied(lambda: _read(source, path)) as copy:
+            yield copy
+
     def put_file(self, path: Path) -> StoredOriginal:
         """Take in a copy of a file, hashing it in the same read; twice the same is one.
 
         Raises:
             MachineError: the file cannot be read or the originals cannot be written.
         """
-        try:
-            source = path.open("rb")
-        except OSError as error:
-            raise _unreadable(path, error) from error
-        with source:
-            return self._put(lambda: _read(source, path))
+        with self.incoming(path) as copy:
+            return copy.keep()
 
     def put_bytes(self, content: bytes) -> StoredOriginal:
         """Take in a file whose content is at hand."""
-        blocks = iter((content, b""))
-        return self._put(lambda: next(blocks))
-
-    def _put(self, read: Callable[[], bytes]) -> StoredOriginal:
         self._require_folder()
+        blocks = iter((content, b""))
+        with self._copied(lambda: next(blocks)) as copy:
+            return copy.keep()
+
+    @contextlib.contextmanager
+    def _copied(self, read: Callable[[], bytes]) -> Iterator[Incoming]:
         incoming = self.folder / INCOMING / f"{uuid.uuid4().hex}.part"
         digest = hashlib.sha256()
         size = 0
         try:
-            incoming.parent.mkdir(exist_ok=True)
-            with incoming.open("xb", buffering=0) as target:
-                while block := read():
-                    digest.update(block)
-                    size += len(block)
-                    _write_all(target, block)
-                stored = StoredOriginal(digest.hexdigest(), size)
-                new = not self._already_there(stored)
-                if new:
-                    os.fsync(target.fileno())
-            if new:
-                incoming.chmod(0o444)
-                self._keep(incoming, stored)
-            return stored
-        except OSError as error:
-            raise from_system(error, self.folder) from error
+            try:
+                incoming.parent.mkdir(exist_ok=True)
+                with incoming.open("xb", buffering=0) as target:
+                    while block := read():
+                        digest.update(block)
+                        size += len(block)
+                        _write_all(target, block)
+            except OSError as error:
+                raise from_system(error, self.folder) from error
+            stored = StoredOriginal(digest.hexdigest(), size)
+            yield Incoming(incoming, *stored, keep=lambda: self._kept(incoming, stored))
         finally:
             with contextlib.suppress(OSError):
                 incoming.unlink(missing_ok=True)
+
+    def _kept(self, incoming: Path, stored: StoredOriginal) -> StoredOriginal:
+        try:
+            if not self._already_there(stored):
+                with incoming.open("r+b") as copy:
+                    os.fsync(copy.fileno())
+                incoming.chmod(0o444)
+                self._keep(incoming, stored)
+        except OSError as error:
+            raise from_system(error, self.folder) from error
+        return stored
 
     def _keep(self, incoming: Path, stored: StoredOriginal) -> None:
         path = self._place(stored.sha256)
@@ -243,8 +282,8 @@ def _write_all(target: BinaryIO, block: bytes) -> None:
         rest = rest[target.write(rest) :]
 
 
-def _unreadable(path: Path, error: OSError) -> MachineError:
-    return MachineError(
+def _unreadable(path: Path, error: OSError) -> UnreadableFile:
+    return UnreadableFile(
         f"{path} cannot be read: {error.strerror or error}. Check that it is there and that "
         "you may read it."
     )

@@ -8,7 +8,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from ldapp.casework.photos import take_in_photos
+from ldapp.casework.photo_intake import take_in_photos
 from ldapp.casework.reckoning import reckon_claim
 from ldapp.casework.register import Register
 from ldapp.casework.verdicts import verdicts_of

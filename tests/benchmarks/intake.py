@@ -6,24 +6,22 @@ import shutil
 import tempfile
 from pathlib import Path
 
-from ldapp.casework.photos import preview_jpeg, take_in_photos
+from ldapp.casework.photo_intake import take_in_photos
+from ldapp.casework.photo_previews import GRID_EDGE
 from ldapp.casework.register import Register
 from ldapp.store.claim_library import Library
 from tests.benchmarks.photos import twelve_megapixels
 from tests.benchmarks.table import Row, command, missing, pairs
-
-EDGE = 352
-"""The long edge of the pictures in the grid of photos at twice its size."""
 
 
 def _take_in(card: Path, place: Path) -> None:
     shutil.rmtree(place, ignore_errors=True)
     register = Register(Library.open(place / "library"), "benchmark")
     desk = register.create("B-1", "Benchmark", "USD", "UTC")
-    intake = take_in_photos(desk, register.originals, [card])
+    previews = place / "previews"
+    intake = take_in_photos(desk, register.originals, [card], previews=previews)
     assert not intake.refused
-    for photo in intake.taken:
-        preview_jpeg(desk.originals, photo, EDGE, place / "previews")
+    assert len(list(previews.rglob("*.jpg"))) == len(intake.taken)
     register.close()
 
 
@@ -35,7 +33,7 @@ def _by_other_tools(card: Path, place: Path) -> None:
         ("cp", *names, str(place)),
         ("sha256sum", *names),
         ("exiftool", "-q", "-j", "-G1", "-n", str(card)),
-        ("vipsthumbnail", *names, "--size", str(EDGE), "-o", f"{place}/%s-small.jpg"),
+        ("vipsthumbnail", *names, "--size", str(GRID_EDGE), "-o", f"{place}/%s-small.jpg"),
     ):
         command(*words)()
 

@@ -14,6 +14,14 @@ from ldapp.claim.kit import KitLine
 from ldapp.store.claim_library import Library
 
 
+@pytest.fixture(autouse=True)
+def preview_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Small pictures go into a folder of the test, not into the person's cache."""
+    folder = tmp_path / "previews"
+    monkeypatch.setattr("ldapp.casework.photo_previews.preview_folder", lambda: folder)
+    return folder
+
+
 @pytest.fixture
 def register(tmp_path: Path) -> Iterator[Register]:
     register = Register(Library.open(tmp_path / "library"), "Ada")

@@ -21,7 +21,7 @@ from ldapp.casework.counter_codes import (
     take_code_back,
 )
 from ldapp.casework.open_claim import OpenClaim
-from ldapp.casework.photos import take_in_photos
+from ldapp.casework.photo_intake import take_in_photos
 from ldapp.casework.register import Register
 from ldapp.casework.verdicts import verdicts_of
 from ldapp.claim.photos import IssuedCode

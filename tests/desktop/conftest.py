@@ -20,6 +20,13 @@ from ldapp.store.claim_library import Library
 from tests.desktop.desk_claims import desk_claim
 
 
+@pytest.fixture(autouse=True)
+def preview_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keep previews of tests out of the person's own cache."""
+    place = "ldapp.casework.photo_previews.preview_folder"
+    monkeypatch.setattr(place, lambda: tmp_path / "previews")
+
+
 @pytest.fixture
 def settings(tmp_path: Path) -> QSettings:
     settings = QSettings(str(tmp_path / "settings.ini"), QSettings.Format.IniFormat)

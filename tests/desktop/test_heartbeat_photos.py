@@ -9,7 +9,6 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-import pytest
 from PIL import Image
 from PySide6.QtCore import QThread
 from pytestqt.qtbot import QtBot
@@ -52,12 +51,6 @@ def draw_twelve_megapixels(folder: Path, number: int) -> list[Path]:
         path.write_bytes(tagged[:-2] + comment + tagged[-2:])
         paths.append(path)
     return paths
-
-
-@pytest.fixture(autouse=True)
-def preview_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Keep previews of tests out of the person's own cache."""
-    monkeypatch.setattr("ldapp.casework.photos.preview_folder", lambda: tmp_path / "previews")
 
 
 def test_a_held_event_loop_is_noticed_and_what_held_it_is_named(qtbot: QtBot) -> None:

@@ -60,12 +60,6 @@ C-stand with arm - missing,4,185.00,740.00
 
 
 @pytest.fixture(autouse=True)
-def preview_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Keep previews of tests out of the person's own cache."""
-    monkeypatch.setattr("ldapp.casework.photos.preview_folder", lambda: tmp_path / "previews")
-
-
-@pytest.fixture(autouse=True)
 def plain_dialogs(qapp: QApplication) -> Iterator[None]:
     """Qt's own file dialogs: those of a desktop cannot be typed into by a test."""
     qapp.setAttribute(Qt.ApplicationAttribute.AA_DontUseNativeDialogs, True)

@@ -8,7 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from ldapp.casework import photos as work
+from ldapp.casework import photo_intake as work
 from ldapp.claim.photos import PhotoSource
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.jobs import Progress

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from ldapp.casework import photos as work
 from ldapp.casework.edit import find
+from ldapp.casework.photo_intake import PHOTO_SUFFIXES
 from ldapp.casework.places import Page, Place
 from ldapp.claim.photos import Photo
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
@@ -337,9 +338,7 @@ class PhotosPage(ClaimPage):
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Take photos and folders; of anything else the window asks what it is."""
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
-        if paths and all(
-            path.is_dir() or path.suffix.lower() in work.PHOTO_SUFFIXES for path in paths
-        ):
+        if paths and all(path.is_dir() or path.suffix.lower() in PHOTO_SUFFIXES for path in paths):
             event.acceptProposedAction()
         else:
             event.ignore()

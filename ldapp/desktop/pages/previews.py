@@ -10,12 +10,10 @@ from PySide6.QtCore import QObject, QSize, Qt, Signal, Slot
 from PySide6.QtGui import QImage, QPixmap
 
 from ldapp.casework.originals import Originals
-from ldapp.casework.photos import preview_jpeg
+from ldapp.casework.photo_previews import GRID_EDGE, preview_jpeg
 from ldapp.claim.photos import Photo
 from ldapp.desktop.jobs import JobRunner, Progress
 
-PREVIEW_EDGE = 480
-"""Pixels of the long edge of a preview on disk: enough for a tile at 200 %."""
 KEPT_IN_MEMORY = 240
 AT_ONCE = 2
 
@@ -94,7 +92,7 @@ class Previews(QObject):
 
         def draw(progress: Progress) -> _Drawn:
             try:
-                image = read_image(originals, photo, PREVIEW_EDGE)
+                image = read_image(originals, photo, GRID_EDGE)
             except Exception as error:  # noqa: BLE001 - one picture must not stop the others; shown
                 return _Drawn(key, None, str(error) or "The picture cannot be drawn.")
             scaled = image.scaled(

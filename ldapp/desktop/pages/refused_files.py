@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QVBoxLayout, QWidget
 
-from ldapp.casework.photos import RefusedFile
+from ldapp.casework.photo_intake import RefusedFile
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Label, icon_button
 from ldapp.desktop.widgets.table_model import Column, RowsModel

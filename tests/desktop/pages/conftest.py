@@ -18,7 +18,7 @@ from PIL import Image, ImageDraw
 from PySide6.QtCore import QSettings
 from pytestqt.qtbot import QtBot
 
-from ldapp.casework.photos import take_in_photos
+from ldapp.casework.photo_intake import take_in_photos
 from ldapp.casework.register import Register
 from ldapp.casework.summary import empty_summary
 from ldapp.claim.agreement import Agreement, Policy
@@ -216,12 +216,6 @@ def draw_photos(folder: Path, number: int = 8) -> list[Path]:
         taken = base + dt.timedelta(minutes=index) if index < number - 1 else None
         paths.append(draw_photo(folder / f"IMG_{index + 1:04d}.JPG", taken, f"photo {index + 1}"))
     return paths
-
-
-@pytest.fixture(autouse=True)
-def preview_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Keep previews of tests out of the person's own cache."""
-    monkeypatch.setattr("ldapp.casework.photos.preview_folder", lambda: tmp_path / "previews")
 
 
 @pytest.fixture

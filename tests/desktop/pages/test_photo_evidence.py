@@ -12,7 +12,7 @@ from PySide6.QtCore import QBuffer, QIODevice, Qt
 from pytestqt.qtbot import QtBot
 
 from ldapp.casework.counter_codes import code_at
-from ldapp.casework.photos import take_in_photos
+from ldapp.casework.photo_intake import take_in_photos
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.counter_code_window import CounterCodeWindow, show_counter_code
 from ldapp.desktop.pages.photos import PhotosPage

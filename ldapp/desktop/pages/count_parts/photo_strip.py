@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QVB
 
 from ldapp.casework import photos
 from ldapp.casework.count_sheet import Cell, pictures_wanted
-from ldapp.casework.photos import Intake
+from ldapp.casework.photo_intake import Intake
 from ldapp.claim.kit import KitLine
 from ldapp.claim.photos import Pairing, Photo
 from ldapp.desktop.claim_context import ClaimContext

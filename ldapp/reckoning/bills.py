@@ -256,11 +256,17 @@ def lay_out(bills: list[Bill], counted: CountedUnits) -> list[Units]:
 
 
 def _reckoned_units(bill: Bill) -> int:
-    """Return the units of the finding, or those the counts show where nobody entered one."""
+    """Return the units of the finding, or those the counts show where nobody entered one.
+
+    Where no count covers the return, any unit that was received may be the one billed: what
+    was not counted is no shortage of nought.
+    """
     if bill.reckoned is not None:
         return bill.reckoned.quantity
-    if bill.counts is None or bill.counts.missing is None:
+    if bill.counts is None:
         return 0
+    if bill.counts.missing is None:
+        return max(0, bill.counts.expected)
     return bill.counts.missing - bill.counts.outside_custody
 
 

@@ -9,21 +9,26 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Sequence
-from functools import lru_cache
-from typing import NamedTuple
+from typing import NamedTuple, TypedDict
 
-from ldapp.claim.agreement import Agreement
 from ldapp.claim.counts import Count, CountEntry, Movement, Stage
 from ldapp.claim.kit import KitLine, Part
+from ldapp.reckoning.custody import (
+    Closing,
+    CustodyWindow,
+    acknowledged_by_both,
+    closing_of,
+    custody_window,
+)
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.result import (
+    BackFrom,
     Bracket,
     CountedAt,
     CountPoint,
-    CustodySays,
     LineCounts,
     MixUp,
+    ReceivedFrom,
 )
 
 
@@ -43,50 +48,6 @@ class _Move(NamedTuple):
     returned: int
 
 
-class CustodyWindow(NamedTuple):
-    """Between which instants the renter answers; None is no boundary that is known."""
-
-    begins: dt.datetime | None
-    ends: dt.datetime | None
-
-    def excludes(self, at: dt.datetime) -> bool:
-        """Say whether an event at a known instant lies before or after custody."""
-        before = self.begins is not None and at < self.begins
-        return before or (self.ends is not None and at > self.ends)
-
-    def says(self, last_seen: dt.datetime | None, gone: dt.datetime | None) -> CustodySays:
-        """Say where a loss between ``last_seen`` and ``gone`` lies.
-
-        A boundary that cuts the bracket leaves it open: it stays owed and is marked.
-        """
-        if self.begins is not None and gone is not None and gone <= self.begins:
-            return "before"
-        if self.ends is not None and last_seen is not None and last_seen >= self.ends:
-            return "after"
-        if self.begins is not None and last_seen is not None and last_seen < self.begins:
-            return "open"
-        if self.ends is not None and gone is not None and gone > self.ends:
-            return "open"
-        return "inside"
-
-
-def custody_window(agreement: Agreement, counts: Sequence[Count]) -> CustodyWindow:
-    """Return the custody of an agreement: its events' times, else the counts that mark them.
-
-    ``counts`` stand in time.  An end "handed over" without a time of its own is the return
-    count, any other end the rental company's check-in.
-    """
-    ends = agreement.custody_ended
-    end_term = agreement.terms.custody_end
-    if ends is None and end_term is not None:
-        stage = "return" if end_term.event == "handed_over" else "check_in"
-        for count in counts:
-            covers = not count.agreements or agreement.id in count.agreements
-            if count.stage == stage and covers and count.at is not None:
-                ends = count.at
-    return CustodyWindow(agreement.custody_began, ends)
-
-
 def movement_change(movement: Movement) -> int:
     """Return by how many units a movement changes what should be there."""
     if movement.kind == "added":
@@ -100,38 +61,75 @@ def movement_change(movement: Movement) -> int:
     return -movement.quantity
 
 
+class _Agreed(NamedTuple):
+    """What an agreement says that bears on the counts of its lines."""
+
+    window: CustodyWindow
+    closing: Closing
+
+
+_Seen = list[tuple[Count, CountEntry]]
+
+
 def count_lines(index: ClaimIndex) -> dict[tuple[str, str | None], LineCounts]:
     """Return the counts over time of every kit line, and of every part that was counted."""
-    entries: dict[str, list[tuple[Count, CountEntry]]] = defaultdict(list)
+    entries: dict[str, _Seen] = defaultdict(list)
+    with_more: set[str] = set()
     for count in index.ordered_counts:
         for entry in count.entries:
             entries[entry.line].append((count, entry))
+            if entry.at is not None or entry.serials_seen is not None or entry.parts:
+                with_more.add(entry.line)
     movements: dict[str, list[Movement]] = defaultdict(list)
     for movement in sorted(index.claim.movements, key=lambda m: (m.at, m.id)):
         movements[movement.line].append(movement)
-    windows = {
-        agreement.id: custody_window(agreement, index.ordered_counts)
+    acknowledged = frozenset(c.id for c in index.ordered_counts if acknowledged_by_both(c))
+    agreed = {
+        agreement.id: _Agreed(
+            custody_window(agreement, index.ordered_counts), closing_of(agreement, acknowledged)
+        )
         for agreement in index.claim.agreements
     }
     result: dict[tuple[str, str | None], LineCounts] = {}
-    nothing: list[tuple[Count, CountEntry]] = []
+    nothing: _Seen = []
+    # Most lines are counted by number alone, and many of them alike: each case is worked out once.
+    alike: dict[tuple[object, ...], _OverTime] = {}
     for line in index.claim.kit:
-        window = windows[line.agreement]
         seen = entries.get(line.id, nothing)
         moved = movements.get(line.id, [])
-        whole = _line_counts(line, seen, moved, window)
-        result[line.id, None] = whole
-        if line.parts and any(entry.parts for _, entry in seen):
-            for part in line.parts:
-                result[line.id, part.id] = _part_counts(line, part, whole, seen, moved, window)
+        if moved or line.id in with_more:
+            whole = _line_counts(line, seen, moved, agreed[line.agreement])
+            result[line.id, None] = whole
+            if line.parts and any(entry.parts for _, entry in seen):
+                for part in line.parts:
+                    result[line.id, part.id] = _part_counts(
+                        line, part, whole, seen, moved, agreed[line.agreement]
+                    )
+            continue
+        key = (
+            line.agreement,
+            line.quantity,
+            *[(count.id, entry.quantity) for count, entry in seen],
+        )
+        over_time = alike.get(key)
+        if over_time is None:
+            over_time = alike[key] = _by_number(line, seen, agreed[line.agreement])
+        result[line.id, None] = LineCounts(line=line.id, part=None, **over_time)
     return result
 
 
+def _by_number(line: KitLine, seen: _Seen, agreed: _Agreed) -> _OverTime:
+    """Count a line of which nothing moved and no serial number was read."""
+    points = [
+        _Point(count.at, count.stage, count.id, entry.quantity, None)
+        for count, entry in seen
+        if entry.quantity is not None
+    ]
+    return _over_time(line.quantity, line.quantity, points, [], (), agreed)
+
+
 def _line_counts(
-    line: KitLine,
-    seen: list[tuple[Count, CountEntry]],
-    movements: list[Movement],
-    window: CustodyWindow,
+    line: KitLine, seen: _Seen, movements: list[Movement], agreed: _Agreed
 ) -> LineCounts:
     points = []
     for count, entry in seen:
@@ -147,16 +145,23 @@ def _line_counts(
         _Move(m.at, movement_change(m), m.quantity if m.kind == "returned_early" else 0)
         for m in whole_units
     ]
-    return _over_time(line, None, line.quantity, line.quantity, points, moves, whole_units, window)
+    pickup = next((p for p in reversed(points) if p.stage == "pickup"), None)
+    later = [m for m in whole_units if pickup is None or pickup.at is None or m.at > pickup.at]
+    serials = _received_serials(line, pickup, later)
+    return LineCounts(
+        line=line.id,
+        part=None,
+        **_over_time(line.quantity, line.quantity, points, moves, serials, agreed),
+    )
 
 
 def _part_counts(
     line: KitLine,
     part: Part,
     whole: LineCounts,
-    seen: list[tuple[Count, CountEntry]],
+    seen: _Seen,
     movements: list[Movement],
-    window: CustodyWindow,
+    agreed: _Agreed,
 ) -> LineCounts:
     """Count the parts that belong to the units which are there.
 
@@ -183,28 +188,45 @@ def _part_counts(
         if times:
             returned = movement.quantity * times if movement.kind == "returned_early" else 0
             moves.append(_Move(movement.at, movement_change(movement) * times, returned))
-    return _over_time(
-        line,
-        part.id,
-        line.quantity * part.per_unit,
-        whole.received * part.per_unit,
-        points,
-        moves,
-        [],
-        window,
+    listed = line.quantity * part.per_unit
+    received = whole.received * part.per_unit
+    return LineCounts(
+        line=line.id, part=part.id, **_over_time(listed, received, points, moves, (), agreed)
     )
 
 
+class _OverTime(TypedDict):
+    """What :class:`LineCounts` holds beside its line and part."""
+
+    listed: int
+    received: int
+    received_from: ReceivedFrom
+    short_at_pickup: int
+    returned_early: int
+    expected: int
+    counted: tuple[CountedAt, ...]
+    back: int | None
+    back_from: BackFrom
+    missing: int | None
+    over: int | None
+    missing_after_return: int
+    strange_serials: tuple[str, ...]
+    missing_serials: tuple[str, ...]
+    brackets: tuple[Bracket, ...]
+    pickup_count: str | None
+    return_count: str | None
+    check_in_count: str | None
+    closing_disagree: bool
+
+
 def _over_time(
-    line: KitLine,
-    part: str | None,
     listed: int,
     without_pickup: int,
     points: list[_Point],
     moves: list[_Move],
-    movements: list[Movement],
-    window: CustodyWindow,
-) -> LineCounts:
+    received_serials: tuple[str, ...],
+    agreed: _Agreed,
+) -> _OverTime:
     pickup = returned = check_in = None
     for position, point in enumerate(points):
         if point.stage == "pickup":
@@ -217,69 +239,53 @@ def _over_time(
     opening = None if pickup is None else points[pickup].at
     if moves and opening is not None:
         moves = [move for move in moves if move.at > opening]
-        movements = [movement for movement in movements if movement.at > opening]
     later = points if pickup is None else points[pickup:]
     expected = [received if not moves else _expected(received, moves, p.at) for p in later]
     counted = tuple(
-        _counted_at(point.count_id, due, point.quantity)
+        CountedAt(count=point.count_id, expected=due, counted=point.quantity)
         for point, due in zip(later, expected, strict=True)
     )
     shortages = {p.count_id: due - p.quantity for p, due in zip(later, expected, strict=True)}
-    closing = [point for point in (returned, check_in) if point and point.count_id in shortages]
-    received_serials = _received_serials(line, points, pickup, movements) if not part else ()
-    if closing:
-        short = min(shortages[point.count_id] for point in closing)
-        back: int | None = max(point.quantity for point in closing)
-        missing: int | None = max(0, short)
-        over: int | None = max(0, -short)
-        strange, gone = _compare_serials(received_serials, closing)
-    else:
-        back = missing = over = None
-        strange = gone = ()
-    both = len(closing) == 2
-    after = 0
-    if both and returned is not None and check_in is not None:
-        after = max(0, returned.quantity - check_in.quantity)
+    both = [point for point in (returned, check_in) if point and point.count_id in shortages]
+    closing = both
+    if len(both) == 2 and not agreed.closing.decides(both[0].count_id):
+        closing = both[1:]
+    short = min((shortages[point.count_id] for point in closing), default=0)
+    strange, gone = _compare_serials(received_serials, closing)
+    missing = max(0, short) if closing else None
     brackets: tuple[Bracket, ...] = ()
     if missing:
         last = max(later.index(point) for point in closing)
-        brackets = _brackets(later[: last + 1], shortages, missing, gone, window)
-    return LineCounts(
-        line=line.id,
-        part=part,
+        brackets = _brackets(later[: last + 1], shortages, missing, gone, agreed.window)
+    return _OverTime(
         listed=listed,
         received=received,
         received_from="list" if pickup is None else "pickup_count",
         short_at_pickup=max(0, listed - received) if pickup is not None else 0,
         returned_early=sum(move.returned for move in moves),
-        expected=counted[-1].expected if closing else _expected(received, moves, None),
+        expected=counted[-1].expected if both else _expected(received, moves, None),
         counted=counted,
-        back=back,
-        back_from=(
-            "both_counts"
-            if both
-            else "nothing"
-            if not closing
-            else "return_count"
-            if closing[0] is returned
-            else "check_in"
-        ),
+        back=max((point.quantity for point in closing), default=None),
+        back_from=_back_from(closing),
         missing=missing,
-        over=over,
-        missing_after_return=after,
+        over=max(0, -short) if closing else None,
+        missing_after_return=max(0, closing[0].quantity - closing[-1].quantity) if closing else 0,
         strange_serials=strange,
         missing_serials=gone,
         brackets=brackets,
         pickup_count=None if pickup is None else points[pickup].count_id,
         return_count=None if returned is None else returned.count_id,
         check_in_count=None if check_in is None else check_in.count_id,
+        closing_disagree=len({shortages[point.count_id] for point in both}) > 1,
     )
 
 
-@lru_cache(maxsize=8192)
-def _counted_at(count: str, expected: int, counted: int) -> CountedAt:
-    """Return the same immutable record for the same figures: most lines share theirs."""
-    return CountedAt(count=count, expected=expected, counted=counted)
+def _back_from(closing: list[_Point]) -> BackFrom:
+    if len(closing) == 2:
+        return "both_counts"
+    if not closing:
+        return "nothing"
+    return "return_count" if closing[0].stage == "return" else "check_in"
 
 
 def _expected(received: int, moves: list[_Move], at: dt.datetime | None) -> int:
@@ -287,10 +293,10 @@ def _expected(received: int, moves: list[_Move], at: dt.datetime | None) -> int:
 
 
 def _received_serials(
-    line: KitLine, points: list[_Point], pickup: int | None, movements: list[Movement]
+    line: KitLine, pickup: _Point | None, movements: list[Movement]
 ) -> tuple[str, ...]:
     """Return the serial numbers that should come back, in the list's order."""
-    seen = None if pickup is None else points[pickup].serials
+    seen = None if pickup is None else pickup.serials
     serials = dict.fromkeys(line.serials if seen is None else seen)
     for movement in movements:
         incoming = dict.fromkeys(movement.serials_in)

@@ -10,9 +10,11 @@ from fractions import Fraction
 
 from ldapp.claim.causes import Cause
 from ldapp.claim.findings import Finding, Occurrence
+from ldapp.claim.grounds import GroundCode
 from ldapp.claim.kit import KitLine, Part
 from ldapp.claim.terms import Terms
-from ldapp.reckoning.counts import CustodyWindow, custody_window
+from ldapp.reckoning.answerable import OnFinding, answerable_units
+from ldapp.reckoning.custody import CustodyWindow, custody_window
 from ldapp.reckoning.depreciation import depreciation_rate
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.money import round_half_up
@@ -52,6 +54,10 @@ class Reckoned:
     outside: int
     """Units lost before custody began or after it ended."""
     custody_open: bool
+    excused: GroundCode | None
+    """The ground on which the terms leave nothing of it to the renter."""
+    presumed: bool
+    """Whether the terms ask for the renter's fault and nobody has said whose it was."""
     unit: UnitValue
     damage: Damage | None
     amount: Decimal | None
@@ -147,9 +153,14 @@ def _reckon(
     cause = effective_cause(finding, occurrence)
     date = _date_of_loss(index, finding, line, occurrence, brackets, line_counts)
     at_most = len(brackets) if brackets is not None else _received(line_counts)
-    quantity, outside, is_open, step = _quantity(
-        finding, terms, cause, date, brackets, at_most, window
+    answerable = answerable_units(
+        OnFinding(finding, terms, occurrence, cause, index.agreements[line.agreement], line_counts),
+        date,
+        brackets,
+        at_most,
+        window,
     )
+    quantity = answerable.units
     facts = UnitFacts(line, part, finding, date.day)
     rules = agreement_rules(terms, line)
     unit = unit_value(facts, rules, index.digits)
@@ -157,7 +168,7 @@ def _reckon(
     lacking: tuple[str, ...] = ()
     zero = round_half_up(0, index.digits)
     amount: Decimal | None = zero
-    steps = [_date_step(date), step]
+    steps = [_date_step(date), answerable.step]
     if finding.kind == "damaged":
         rate = _rate(rules, facts)
         hurt = damage(finding, quantity or finding.quantity, unit, rate, terms, index.digits)
@@ -189,8 +200,10 @@ def _reckon(
         brackets=brackets or (),
         date=date,
         quantity=quantity,
-        outside=outside,
-        custody_open=is_open,
+        outside=answerable.outside,
+        custody_open=answerable.custody_open,
+        excused=answerable.excused,
+        presumed=answerable.presumed,
         unit=unit,
         damage=hurt,
         amount=amount,
@@ -264,50 +277,3 @@ def _received(counts: LineCounts | None) -> int | None:
     if counts is None or counts.received_from == "list":
         return None
     return max(0, counts.expected)
-
-
-def _quantity(
-    finding: Finding,
-    terms: Terms,
-    cause: Cause | None,
-    date: DateOfLoss,
-    brackets: tuple[Bracket, ...] | None,
-    at_most: int | None,
-    window: CustodyWindow,
-) -> tuple[int, int, bool, Step]:
-    """Return the units that are the renter's, those outside custody, whether that is open."""
-    label = "Units"
-    if finding.kind not in ("missing", "damaged"):
-        rule = "nothing is owed for what was short at pickup, exchanged or over"
-        return 0, 0, False, plain_step(label, rule, "0")
-    wear = terms.wear_excepted
-    if finding.kind == "damaged" and cause == "wear" and (wear is None or wear.applies):
-        step = plain_step(
-            label,
-            "ordinary wear is not owed",
-            "0",
-            clause=None if wear is None else wear.clause,
-            not_stated=""
-            if wear is not None
-            else "ordinary wear not stated in the agreement, taken as not owed",
-        )
-        return 0, 0, False, step
-    units = finding.quantity if at_most is None else min(finding.quantity, at_most)
-    is_open = False
-    if date.known_from == "occurrence" and date.at is not None:
-        outside = units if window.excludes(date.at) else 0
-    else:
-        outside = sum(b.custody in ("before", "after") for b in brackets or ())
-        is_open = any(b.custody == "open" for b in brackets or ())
-    step = plain_step(
-        label,
-        "as found, at most what the counts show, less what was lost outside custody",
-        str(units - outside),
-        inputs(
-            ("as found", finding.quantity),
-            ("by the counts", at_most),
-            ("outside custody", outside or None),
-            ("custody", "open: a boundary cuts the bracket" if is_open else None),
-        ),
-    )
-    return units - outside, outside, is_open, step

@@ -115,8 +115,19 @@ def _of_finding(finding: FindingResult, found: Reckoned) -> list[Observation]:
     if found.custody_open:
         says = "a boundary of custody lies inside the time in which it was lost"
         seen.append(_observation("custody_open", "finding", place, says))
+    if found.presumed:
+        says = "the renter answers for fault alone; nobody has said whose it was, so it is presumed"
+        seen.append(_observation("fault_presumed", "finding", place, says))
     if found.counts is not None and found.counts.back_from == "check_in":
         says = "only the rental company counted it back: one side, theirs"
+        closing = found.terms.closing_count
+        if closing is not None and closing.rule == "joint":
+            says += "; the agreement asks for a joint count"
+        elif found.counts.return_count is not None:
+            says = (
+                "the rental company's own count decides by the agreement; ours is acknowledged "
+                "by one side alone"
+            )
         seen.append(_observation("one_sided_check_in", "finding", place, says))
     if finding.lacking:
         says = f"cannot be computed yet: {', '.join(finding.lacking)}"

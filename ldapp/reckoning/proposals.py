@@ -222,9 +222,9 @@ def _fitting(index: ClaimIndex, bill: Bill) -> set[GroundCode]:
     if bill.family in ("repair", "fee") and bill.charge.unit_price is not None:
         codes.add("arithmetic")
     found = bill.reckoned
+    if found is not None and found.excused is not None:
+        codes.add(found.excused)
     if found is not None and found.finding.kind == "damaged":
-        if found.cause == "wear":
-            codes.add("ordinary_wear")
         if found.cause == "breakdown":
             codes.add("breakdown")
         if _damaged_before(index, found.line.id):

@@ -17,7 +17,7 @@ from ldapp.claim.findings import FindingKind
 from ldapp.claim.grounds import GroundCode
 from ldapp.claim.record import record
 
-RECKONING_VERSION = 1
+RECKONING_VERSION = 2
 """Raised whenever the same claim may give other figures than before."""
 
 
@@ -108,6 +108,8 @@ class LineCounts:
     pickup_count: str | None = None
     return_count: str | None = None
     check_in_count: str | None = None
+    closing_disagree: bool = False
+    """Whether our return count and the company's check-in leave different shortages."""
 
     @property
     def outside_custody(self) -> int:
@@ -309,6 +311,9 @@ ObservationCode = Literal[
     "one_sided_check_in",
     "tax_without_charge",
     "facts_differ",
+    "fault_presumed",
+    "noted_at_pickup",
+    "clause_against",
 ]
 
 

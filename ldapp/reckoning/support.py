@@ -13,9 +13,9 @@ from typing import Literal, NamedTuple
 
 from ldapp.claim.charges import Charge, GroundChoice
 from ldapp.claim.clause import Clause
-from ldapp.claim.counts import Count
 from ldapp.claim.grounds import GroundCode
 from ldapp.claim.terms import Terms
+from ldapp.reckoning.custody import acknowledged_by_both
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.result import LineCounts
 from ldapp.reckoning.times import time_text
@@ -82,13 +82,6 @@ class Strength(NamedTuple):
     strong: bool
     rests_on: tuple[str, ...]
     not_stated: str = ""
-
-
-def acknowledged_by_both(count: Count) -> bool:
-    """Say whether both sides acknowledged a count: signed, or written on their own ticket."""
-    if count.acknowledgement == "signed_by_both":
-        return True
-    return count.acknowledgement == "on_company_ticket" and bool(count.acknowledged_by)
 
 
 def clause_of(code: GroundCode, terms: Terms, rules: ValueRules, charge: Charge) -> Clause | None:

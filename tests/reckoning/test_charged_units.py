@@ -6,7 +6,7 @@ import datetime as dt
 from decimal import Decimal
 from typing import Any
 
-from ldapp.claim.counts import Movement
+from ldapp.claim.counts import Count, Movement
 from ldapp.claim.findings import Repair
 from ldapp.claim.terms import (
     CustodyEnd,
@@ -243,7 +243,22 @@ def test_what_the_counts_show_is_owed_even_before_a_finding_is_entered() -> None
         "quantity": Decimal(300),
         "depreciation": Decimal(0),
     }
-    assert one(bill, kit=kit, findings=[], terms=terms).owed == Decimal(0)
+
+
+def test_what_no_count_covers_is_no_shortage_of_nought() -> None:
+    bill = charge("h1", "500", ["never_received", "quantity"], quantity=Decimal(5), line="k1")
+
+    def owed(listed: int, counts: list[Count]) -> Decimal:
+        kit = [line(price="100", quantity=listed)]
+        return one(
+            bill, kit=kit, findings=[], counts=counts, terms=Terms(valuation=REPLACEMENT)
+        ).owed
+
+    assert owed(10, []) == Decimal(500)
+    assert owed(4, []) == Decimal(400)
+    # One of four was short at pickup; the fifth is more than was ever on the list.
+    assert owed(4, [count("p", "pickup", at(2), {"k1": 3})]) == Decimal(300)
+    assert owed(4, [count("p", "pickup", at(2), {"k1": 0})]) == Decimal(0)
 
 
 def test_a_counted_ground_on_a_charge_without_a_line_has_no_units() -> None:

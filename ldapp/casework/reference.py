@@ -1,4 +1,4 @@
-"""Public depreciation tables and time rules, and those that a person keeps beside them.
+"""Public depreciation tables, time rules and holidays, and those that a person keeps beside them.
 
 None is ever taken by default: what an agreement or a policy says decides, and a table or
 rule enters a claim only when a person takes it.  Its source goes with it.
@@ -7,15 +7,18 @@ rule enters a claim only when a person takes it.  Its source goes with it.
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 import re
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
 from ldapp.casework.templates import Remembers
-from ldapp.claim.deadline_rules import DeadlineRule
+from ldapp.claim.claim import Claim
+from ldapp.claim.deadline_rules import DeadlineRule, HolidayCalendar
 from ldapp.claim.terms import DepreciationTable
 from ldapp.errors import LdappError
+from ldapp.exchange.holiday_rules import public_holidays
 from ldapp.exchange.reference_data import (
     ReferenceRule,
     ReferenceTable,
@@ -27,19 +30,26 @@ __all__ = [
     "OWN",
     "ReferenceRule",
     "ReferenceTable",
+    "forget_own_holidays",
     "forget_own_rule",
     "forget_own_table",
+    "holidays",
+    "keep_holidays",
     "keep_rule",
     "keep_table",
+    "own_holiday_places",
     "rules",
     "tables",
+    "with_holidays",
     "with_rule",
+    "years_of",
 ]
 
 OWN = "own"
 """The status of a table and the place of a rule that a person keeps."""
 _TABLES_KEY = "reference/depreciation tables"
 _RULES_KEY = "reference/time rules"
+_HOLIDAYS_KEY = "reference/holidays"
 
 
 def _kept(memory: Remembers | None, key: str, adapter: TypeAdapter[Any]) -> tuple[Any, ...]:
@@ -71,6 +81,72 @@ def rules(memory: Remembers | None) -> tuple[ReferenceRule, ...]:
 
 def _own_rules(memory: Remembers | None) -> tuple[ReferenceRule, ...]:
     return _kept(memory, _RULES_KEY, TypeAdapter(tuple[ReferenceRule, ...]))
+
+
+def holidays(
+    memory: Remembers | None, first_year: int, last_year: int
+) -> tuple[HolidayCalendar, ...]:
+    """Return the days of these years that the program ships, place by place; then the own ones.
+
+    Own days are given as they were kept, whatever their year.
+    """
+    shipped = tuple(one.calendar(first_year, last_year) for one in public_holidays())
+    return (*shipped, *_own_holidays(memory))
+
+
+def _own_holidays(memory: Remembers | None) -> tuple[HolidayCalendar, ...]:
+    return _kept(memory, _HOLIDAYS_KEY, TypeAdapter(tuple[HolidayCalendar, ...]))
+
+
+def own_holiday_places(memory: Remembers | None) -> tuple[str, ...]:
+    """Return the places whose holidays the person keeps."""
+    return tuple(one.place for one in _own_holidays(memory))
+
+
+def years_of(claim: Claim, today: dt.date) -> tuple[int, int]:
+    """Return the first and last year in which a period of a claim may run, this one included."""
+    days = [today, *(one.dated for one in claim.invoices if one.dated)]
+    for agreement in claim.agreements:
+        days += [one.date() for one in (agreement.starts, agreement.ends) if one]
+    return min(days).year, max(days).year + 1
+
+
+def with_holidays(present: HolidayCalendar | None, more: HolidayCalendar) -> HolidayCalendar:
+    """Return a paper's holidays with those of a place added; a day that is there keeps its name."""
+    if present is None:
+        return more
+    known = {one.day for one in present.days}
+    days = (*present.days, *(one for one in more.days if one.day not in known))
+    return HolidayCalendar(
+        place=_joined(present.place, more.place, " and "),
+        days=tuple(sorted(days, key=lambda one: one.day)),
+        source=_joined(present.source, more.source, "; "),
+        from_memory=present.from_memory or more.from_memory,
+        clause=present.clause,
+    )
+
+
+def _joined(one: str, two: str, between: str) -> str:
+    return one if not two or two in one else f"{one}{between}{two}" if one else two
+
+
+def keep_holidays(memory: Remembers, calendar: HolidayCalendar) -> HolidayCalendar:
+    """Keep a paper's holidays for other claims, under their place; those of it are replaced.
+
+    Raises:
+        LdappError: it names no place.
+    """
+    _code(calendar.place)
+    kept = dataclasses.replace(calendar, clause=None)
+    others = tuple(one for one in _own_holidays(memory) if one.place != kept.place)
+    _remember(memory, _HOLIDAYS_KEY, TypeAdapter(tuple[HolidayCalendar, ...]), (*others, kept))
+    return kept
+
+
+def forget_own_holidays(memory: Remembers, place: str) -> None:
+    """Take one of the person's own lists of holidays off; claims that took it keep it."""
+    left = tuple(one for one in _own_holidays(memory) if one.place != place)
+    _remember(memory, _HOLIDAYS_KEY, TypeAdapter(tuple[HolidayCalendar, ...]), left)
 
 
 def keep_table(memory: Remembers, title: str, table: DepreciationTable) -> ReferenceTable:

@@ -12,6 +12,12 @@ from ldapp.claim.documents import Document
 from ldapp.errors import LdappError, MachineError
 
 
+def is_pdf(document: Document) -> bool:
+    """Return whether the program itself can show a document's pages."""
+    name = (document.name or document.path).casefold()
+    return document.media_type == "application/pdf" or name.endswith(".pdf")
+
+
 def copy_for_viewing(originals: Originals, document: Document) -> Path:
     """Copy a document's original under its own name into a temporary folder; return the copy.
 

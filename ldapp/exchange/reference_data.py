@@ -65,7 +65,7 @@ def read_depreciation_tables(path: Path) -> tuple[ReferenceTable, ...]:
     try:
         return TypeAdapter(_TableFile).validate_json(path.read_bytes()).tables
     except ValidationError as error:
-        raise _faults(path, error) from error
+        raise reference_faults(path, error) from error
 
 
 def read_time_rules(path: Path) -> tuple[ReferenceRule, ...]:
@@ -73,10 +73,11 @@ def read_time_rules(path: Path) -> tuple[ReferenceRule, ...]:
     try:
         return TypeAdapter(_RuleFile).validate_json(path.read_bytes()).rules
     except ValidationError as error:
-        raise _faults(path, error) from error
+        raise reference_faults(path, error) from error
 
 
-def _faults(path: Path, error: ValidationError) -> InputError:
+def reference_faults(path: Path, error: ValidationError) -> InputError:
+    """Return every fault of a file of reference data, each with its place."""
     return InputError(
         tuple(
             Fault(

@@ -1,4 +1,4 @@
-"""The pages of an invoice's paper, to be read while its lines are entered by hand."""
+"""The pages of a paper, to be read while what it says is entered by hand."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from ldapp.desktop.widgets.pieces import Label
 class _Paper(NamedTuple):
     path: Path
     sizes: tuple[tuple[float, float], ...]
+    page: int
 
 
 class PaperBeside(QWidget):
@@ -26,15 +27,18 @@ class PaperBeside(QWidget):
 
     closed = Signal()
 
-    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, context: ClaimContext, spoken: str = "the invoice", parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self._context = context
+        self._shown: Path | None = None
         self.setMinimumWidth(GRID * 42)
         self.says = Label("", wrap=True)
         self.close_it = QPushButton("C&lose the paper")
         self.close_it.clicked.connect(self.closed)
         self.pages = PagePreview()
-        self.pages.setAccessibleName("Pages of the invoice")
+        self.pages.setAccessibleName(f"Pages of {spoken}")
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, 0)
         row = QHBoxLayout()
@@ -43,19 +47,27 @@ class PaperBeside(QWidget):
         column.addLayout(row)
         column.addWidget(self.pages, 1)
 
-    def open(self, path: Path, says: str) -> None:
-        """Show the pages of a PDF beside a sentence; they are drawn in a worker."""
+    def open(self, path: Path, says: str, page: int = 1) -> None:
+        """Show the pages of a PDF beside a sentence, at ``page`` (the first is 1).
+
+        They are drawn in a worker.
+        """
         self.says.setText(says)
+        if path == self._shown:
+            self.pages.go_to_page(page - 1)
+            return
 
         def look(progress: Progress) -> _Paper:
             progress(0, 0, path.name)
-            return _Paper(path, preview_pages(path))
+            return _Paper(path, preview_pages(path), page)
 
         self._context.run(f"Opening {path.name}", look, self._on_looked)
 
     @Slot(object)
     def _on_looked(self, paper: _Paper) -> None:
+        self._shown = paper.path
         self.pages.show_pages(paper.path, paper.sizes)
+        self.pages.go_to_page(paper.page - 1)
 
     def shut_down(self) -> None:
         """Stop drawing pages; called before the claim is closed."""

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import ClassVar
 
-from PySide6.QtCore import Slot
-from PySide6.QtGui import QAction
+from PySide6.QtCore import Qt, QUrl, Slot
+from PySide6.QtGui import QAction, QDesktopServices
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QPushButton,
+    QSplitter,
     QStackedWidget,
     QTabBar,
     QVBoxLayout,
@@ -18,10 +20,15 @@ from PySide6.QtWidgets import (
 )
 
 from ldapp.casework import papers
+from ldapp.casework.edit import find
 from ldapp.casework.places import Page, Place
+from ldapp.casework.viewing import copy_for_viewing, is_pdf
+from ldapp.claim.documents import Document
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
 from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.jobs import Progress
 from ldapp.desktop.page import ClaimPage
+from ldapp.desktop.pages.paper_beside import PaperBeside
 from ldapp.desktop.pages.paper_parts.agreement_panel import AgreementPanel
 from ldapp.desktop.pages.paper_parts.documents_panel import DocumentsPanel
 from ldapp.desktop.pages.paper_parts.facts_panel import FactsPanel
@@ -75,7 +82,12 @@ class PapersPage(ClaimPage):
         column.addLayout(head)
         column.addWidget(Separator())
         self._stack = QStackedWidget()
-        column.addWidget(self._stack, 1)
+        self._paper: PaperBeside | None = None
+        self._split = QSplitter(Qt.Orientation.Horizontal)
+        self._split.setChildrenCollapsible(False)
+        self._split.addWidget(self._stack)
+        self._split.setStretchFactor(0, 1)
+        column.addWidget(self._split, 1)
         add = QAction("Add a rental agreement…", self)
         add.triggered.connect(self.add_agreement)
         self.addAction(add)
@@ -98,6 +110,7 @@ class PapersPage(ClaimPage):
             made = maker(self.context) if maker else AgreementPanel(self.context, part)
             self._panels[part] = made
             self._stale_panels[part] = EVERYTHING
+            made.paper_asked.connect(self.show_paper)
             self._stack.addWidget(made)
         return self._panels[part]
 
@@ -170,6 +183,57 @@ class PapersPage(ClaimPage):
         if part in self._parts:
             self.show_part(part)
             self.panel(part).show_place(place)
+
+    # --- a paper beside its sentences ---------------------------------------------------
+
+    @Slot(str, object)
+    def show_paper(self, document: str, page: int | None) -> None:
+        """Show a page of a document beside the sentences that it is entered into."""
+        one = find(self.context.claim.documents, document)
+        if one is None:
+            self.context.message.emit("This paper is no longer among the documents.")
+            return
+        if not is_pdf(one):
+            self.context.run("Opening", self._copy_of(one), self._on_copied)
+            return
+        path = self.context.attempt(lambda: self.context.desk.originals.path_of(one.sha256))
+        if path is None:
+            return
+        if self._paper is None:
+            self._paper = PaperBeside(self.context, "the paper")
+            self._paper.closed.connect(self._close_paper)
+            self._split.addWidget(self._paper)
+        self._paper.show()
+        width = self._split.width()
+        self._split.setSizes([width - width * 2 // 5, width * 2 // 5])
+        self._paper.open(path, one.title, page or 1)
+
+    def _copy_of(self, document: Document) -> Callable[[Progress], Path]:
+        originals = self.context.desk.originals
+
+        def work(progress: Progress) -> Path:
+            progress(0, 0, document.title)
+            return copy_for_viewing(originals, document)
+
+        return work
+
+    @Slot(object)
+    def _on_copied(self, path: Path) -> None:
+        if not QDesktopServices.openUrl(QUrl.fromLocalFile(str(path))):
+            self.context.message.emit(f"No program opens it by itself. A copy lies at {path}.")
+
+    @Slot()
+    def _close_paper(self) -> None:
+        if self._paper is not None:
+            self._paper.hide()
+        shown = self._stack.currentWidget()
+        if shown is not None:
+            shown.setFocus()
+
+    def shut_down(self) -> None:
+        """Stop drawing pages; called before the claim is closed."""
+        if self._paper is not None:
+            self._paper.shut_down()
 
     # --- what can be done ---------------------------------------------------------------
 

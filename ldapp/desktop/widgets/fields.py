@@ -304,16 +304,24 @@ class SeveralField(QToolButton):
         self.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        menu = QMenu(self)
+        self._list = QMenu(self)
         self.choices: list[tuple[Any, QAction]] = []
+        self._list.aboutToHide.connect(self._on_closed)
+        self.setMenu(self._list)
+        self.set_choices(choices)
+
+    def set_choices(self, choices: Sequence[tuple[Any, str]]) -> None:
+        """Offer these (value, label) pairs; what is chosen stays chosen."""
+        if [(value, action.text()) for value, action in self.choices] == list(choices):
+            return
+        self._list.clear()
+        self.choices = []
         for value, label in choices:
-            action = QAction(label, menu)
+            action = QAction(label, self._list)
             action.setCheckable(True)
-            menu.addAction(action)
+            self._list.addAction(action)
             self.choices.append((value, action))
-        menu.aboutToHide.connect(self._on_closed)
-        self.setMenu(menu)
-        self.set_value(())
+        self.set_value(self._value)
 
     def value(self) -> tuple[Any, ...]:
         """Return the chosen values in the order of the list."""
@@ -339,4 +347,29 @@ class SeveralField(QToolButton):
             self.committed.emit(chosen)
 
 
-Field = ParsedField | LongTextField | ChoiceField | SwitchField | SeveralField
+class ComposedField(QWidget):
+    """A value that takes several widgets to enter."""
+
+    committed = Signal(object)
+    refused = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._value: Any = None
+
+    def value(self) -> Any:
+        """Return the value last entered or set."""
+        return self._value
+
+    def set_value(self, value: Any) -> None:
+        """Show a value without telling anybody."""
+        self._value = value
+
+    def enter(self, value: Any) -> None:
+        """Take over what a person entered, and tell it."""
+        if value != self._value:
+            self._value = value
+            self.committed.emit(value)
+
+
+Field = ParsedField | LongTextField | ChoiceField | SwitchField | SeveralField | ComposedField

@@ -9,7 +9,7 @@ from typing import Any
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
-from ldapp.desktop.widgets.fields import Field, ParsedField
+from ldapp.desktop.widgets.fields import ComposedField, Field, LongTextField, ParsedField
 from ldapp.desktop.widgets.flow_layout import FlowLayout
 
 
@@ -51,7 +51,7 @@ class SentenceForm(QWidget):
             name, after = found[1], found[2]
             label, field = fields[name]
             field.setAccessibleName(label)
-            if isinstance(field, ParsedField):
+            if isinstance(field, ParsedField | LongTextField | ComposedField):
                 field.refused.connect(self.refused)
             field.setToolTip(label)
             wire = _Wire(name, self)

@@ -34,11 +34,6 @@ from ldapp.desktop.widgets.pieces import LabelledRows, Section
 _TEXTS = ("reference", "purchase_order", "note")
 
 
-def default_of(terms: type[Any], attribute: str) -> Any:
-    """Return what an attribute of terms is where it is not stated."""
-    return getattr(terms(), attribute)
-
-
 class AgreementPanel(PaperPanel):
     """What one agreement says."""
 
@@ -65,6 +60,7 @@ class AgreementPanel(PaperPanel):
             facts.add_head(button)
         self.fields: dict[str, Field] = {
             "lessor": ChoiceField(),
+            "renter": ChoiceField(),
             "reference": text_field(),
             "starts": instant_field(self._zone),
             "ends": instant_field(self._zone),
@@ -80,15 +76,16 @@ class AgreementPanel(PaperPanel):
         rows = LabelledRows(across=2)
         for name, label, help_text in (
             ("lessor", "Rental &company", ""),
-            ("reference", "&Reference", "The agreement's or order's number."),
+            ("renter", "Ren&ter", "Whether the policy insures it decides on cover."),
+            ("reference", "Re&ference", "The agreement's or order's number."),
             ("starts", "Rental &begins", ""),
-            ("ends", "Due &back", ""),
+            ("ends", "Due bac&k", ""),
             ("custody_began", "C&ustody began", "When the event under “Risk begins” happened."),
             ("custody_ended", "Custody &ended", "When the event under “Risk ends” happened."),
             ("signed", "&Signed on", ""),
             ("notified", "N&otified on", "When either side told the other of the loss."),
             ("paid", "&Paid on", "When the loss was paid to the rental company."),
-            ("purchase_order", "Purchase o&rder", ""),
+            ("purchase_order", "Purchase or&der", ""),
             ("document", "S&igned paper", "One of the claim's documents."),
             ("note", "&Note", "Private: printed in no dossier."),
         ):
@@ -100,7 +97,9 @@ class AgreementPanel(PaperPanel):
             field.committed.connect(self._on_fact)
             if isinstance(field, ParsedField | LongTextField):
                 field.refused.connect(context.refuse)
-        self.terms = TermsList(AGREEMENT_GROUPS, TermFields(context))
+        self.terms = TermsList(
+            AGREEMENT_GROUPS, TermFields(context, self._own_document, self.paper_asked.emit)
+        )
         self.terms.changed.connect(self._on_term)
         self.terms.refused.connect(context.refuse)
         self.column.addWidget(self.terms)
@@ -108,6 +107,10 @@ class AgreementPanel(PaperPanel):
 
     def _zone(self) -> str:
         return self.context.claim.zone
+
+    def _own_document(self) -> str | None:
+        one = self._present()
+        return None if one is None else one.document
 
     def _terms(self) -> Terms | None:
         one = self._present()
@@ -130,6 +133,14 @@ class AgreementPanel(PaperPanel):
                 (party.id, party.name or "(no name)")
                 for party in claim.parties
                 if party.role in ("rental_company", "owner") or party.id == one.lessor
+            ]
+        )
+        renter = self.fields["renter"]
+        assert isinstance(renter, ChoiceField)
+        renter.set_choices(
+            [
+                (None, "not named"),
+                *((party.id, party.name or "(no name)") for party in claim.parties),
             ]
         )
         document.set_choices([(None, "not attached"), *((d.id, d.title) for d in claim.documents)])
@@ -166,10 +177,8 @@ class AgreementPanel(PaperPanel):
         one = self._present()
         if one is None:
             return
-        if value is None:
-            value = default_of(Terms, attribute)
-        terms = with_fields(one.terms, **{attribute: value})
-        title = self.terms.rows[attribute].spec.title
+        spec = self.terms.rows[attribute].spec
+        terms, title = spec.write(one.terms, value), spec.title
         self.context.attempt(
             lambda: papers.put_agreement(
                 self.context.desk, dataclasses.replace(one, terms=terms), f"Term: {title.lower()}"

@@ -17,7 +17,7 @@ from ldapp.claim.terms import (
     ValuationDate,
     ValueCeiling,
 )
-from ldapp.desktop.pages.paper_parts.cost_sentences import FEES, LOSS_OF_USE, WAIVER
+from ldapp.desktop.pages.paper_parts.cost_sentences import FEES, LOSS_OF_USE
 from ldapp.desktop.pages.paper_parts.term_specs import (
     FieldSpec,
     Sentence,
@@ -27,11 +27,14 @@ from ldapp.desktop.pages.paper_parts.term_specs import (
 )
 from ldapp.desktop.pages.paper_parts.valuation_sentences import (
     VALUATION,
+    currency_term,
     deadlines_term,
     depreciation_overrides_term,
     depreciation_term,
+    holidays_term,
     valuation_overrides_term,
 )
+from ldapp.desktop.pages.paper_parts.waiver_sentences import WAIVER
 
 
 def _provision(
@@ -159,8 +162,15 @@ CUSTODY = TermGroup(
             "Liability",
             "Not stated: taken as any cause.",
             Liability,
-            ("The renter answers for [rule].",),
             (
+                "The renter answers for [rule].",
+                Sentence(
+                    "The waived perils are [perils].",
+                    lambda got: got.get("rule") == "waived_perils",
+                ),
+            ),
+            (
+                FieldSpec("perils", "Perils that are waived", "causes"),
                 FieldSpec(
                     "rule",
                     "For what the renter answers",
@@ -181,6 +191,7 @@ VALUE = TermGroup(
     "What a unit is worth",
     (
         VALUATION,
+        currency_term("the agreement"),
         term(
             "valuation_date",
             "Day of the price",
@@ -331,7 +342,7 @@ REPAIR = TermGroup(
     ),
 )
 
-DEADLINES = TermGroup("Deadlines", (deadlines_term("the agreement"),))
+DEADLINES = TermGroup("Deadlines", (deadlines_term("the agreement"), holidays_term()))
 
 AGREEMENT_GROUPS: tuple[TermGroup, ...] = (
     CUSTODY,

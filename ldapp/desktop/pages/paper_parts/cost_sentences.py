@@ -1,6 +1,8 @@
-"""Loss of use, fees, tax, credits and waiver of a rental agreement as sentences."""
+"""Loss of use, fees, tax and credits of a rental agreement as sentences."""
 
 from __future__ import annotations
+
+from collections.abc import Callable
 
 from ldapp.claim.terms import (
     BurnOutTerm,
@@ -12,7 +14,6 @@ from ldapp.claim.terms import (
     RentCredit,
     TaxComponentRule,
     TaxRule,
-    WaiverTerm,
 )
 from ldapp.desktop.pages.paper_parts.term_specs import (
     FieldSpec,
@@ -144,11 +145,20 @@ LOSS_OF_USE = TermGroup(
     ),
 )
 
-_TAX_SENTENCES = (
+
+def _is_said(component: str) -> Callable[[Values], bool]:
+    return lambda got: got.get(component) is not None
+
+
+_TAX_SENTENCES: tuple[Sentence | str, ...] = (
     "Tax is [rates] % together, rounded [rounded].",
     (
         "Taxable: replacement [replacement], repair parts [parts], repair labour [labour], "
         "loss of use [loss_of_use], fees [fees]."
+    ),
+    *(
+        Sentence(f"{words.capitalize()}: that stands in [{name}_clause]", _is_said(name))
+        for name, words in TAX_COMPONENTS
     ),
 )
 _TAX_FIELDS = (
@@ -168,6 +178,10 @@ _TAX_FIELDS = (
         )
         for name, words in TAX_COMPONENTS
     ),
+    *(
+        FieldSpec(f"{name}_clause", f"Clause on the tax of {words}", "clause")
+        for name, words in TAX_COMPONENTS
+    ),
 )
 
 
@@ -175,14 +189,13 @@ def _split_tax(rule: TaxRule) -> Values:
     return {
         **attributes_of(rule),
         **{one.component: one.taxable for one in rule.components},
+        **{f"{one.component}_clause": one.clause for one in rule.components},
     }
 
 
 def _join_tax(values: Values) -> TaxRule:
-    # The page asks yes or no of a component; a clause that it came with stays with it.
-    clauses = {one.component: one.clause for one in values.get("components") or ()}
     components = tuple(
-        TaxComponentRule(component=name, taxable=values[name], clause=clauses.get(name))
+        TaxComponentRule(component=name, taxable=values[name], clause=values.get(f"{name}_clause"))
         for name, _ in TAX_COMPONENTS
         if values.get(name) is not None
     )
@@ -367,96 +380,6 @@ FEES = TermGroup(
                     True,
                 ),
                 FieldSpec("short_rental_days", "Days of a short rental", "whole"),
-            ),
-        ),
-    ),
-)
-
-WAIVER = TermGroup(
-    "Damage waiver",
-    (
-        term(
-            "waiver",
-            "Damage waiver",
-            "Not stated: taken as none.",
-            WaiverTerm,
-            (
-                "A damage waiver [taken].",
-                Sentence(
-                    "Of each [per] the renter pays [share_form].",
-                    lambda got: bool(got.get("taken")),
-                ),
-                Sentence(
-                    "That is [share_amount].",
-                    lambda got: bool(got.get("taken")) and got.get("share_form") == "flat",
-                ),
-                Sentence(
-                    "That is [share_rate] %, at least [share_minimum], at most [share_maximum].",
-                    lambda got: (
-                        bool(got.get("taken"))
-                        and str(got.get("share_form")).startswith("percentage")
-                    ),
-                ),
-                Sentence(
-                    "By value: [share_bands] (up to = share, the last without a limit).",
-                    lambda got: bool(got.get("taken")) and got.get("share_form") == "bands",
-                ),
-                Sentence(
-                    "The waiver bears at most [limit]; it covers [repair_only] and "
-                    "[covers_loss_of_use].",
-                    lambda got: bool(got.get("taken")),
-                ),
-                Sentence(
-                    "It does not cover these causes: [excluded_causes], nor these categories: "
-                    "[excluded_categories].",
-                    lambda got: bool(got.get("taken")),
-                ),
-            ),
-            (
-                FieldSpec(
-                    "taken",
-                    "Whether a waiver was taken",
-                    "choice",
-                    ((True, "was taken"), (False, "was not taken")),
-                    True,
-                ),
-                FieldSpec(
-                    "share_form",
-                    "How the renter's share is computed",
-                    "choice",
-                    (
-                        ("flat", "a flat amount"),
-                        ("percentage_of_loss", "a percentage of the loss"),
-                        ("percentage_of_value", "a percentage of the value"),
-                        ("bands", "an amount by value"),
-                    ),
-                ),
-                FieldSpec(
-                    "per",
-                    "What the share is paid for",
-                    "choice",
-                    (("incident", "incident"), ("unit", "unit"), ("line", "kit line")),
-                ),
-                FieldSpec("share_amount", "Renter's share", "money"),
-                FieldSpec("share_rate", "Renter's share in percent", "percent"),
-                FieldSpec("share_minimum", "Least share", "money"),
-                FieldSpec("share_maximum", "Most share", "money"),
-                FieldSpec("share_bands", "Bands of the share", "share_bands"),
-                FieldSpec("limit", "Limit of the waiver", "money"),
-                FieldSpec(
-                    "repair_only",
-                    "Whether it covers total losses",
-                    "choice",
-                    ((False, "repair and total loss"), (True, "repair only")),
-                ),
-                FieldSpec(
-                    "covers_loss_of_use",
-                    "Whether it covers loss of use",
-                    "choice",
-                    ((True, "loss of use"), (False, "no loss of use")),
-                ),
-                FieldSpec("excluded_causes", "Causes not covered", "causes"),
-                FieldSpec("excluded_categories", "Categories not covered", "words"),
             ),
         ),
     ),

@@ -17,7 +17,7 @@ from ldapp.claim.documents import Split
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.new_claim import choice_with_search
 from ldapp.desktop.pages.paper_parts.panel import PaperPanel
-from ldapp.desktop.register_page import STAGE_LABELS
+from ldapp.desktop.register_columns import STAGE_LABELS
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import (
     ChoiceField,

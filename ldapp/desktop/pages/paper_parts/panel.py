@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shiboken6
-from PySide6.QtCore import QTimer, Slot
+from PySide6.QtCore import QTimer, Signal, Slot
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from ldapp.casework.places import Place
@@ -14,6 +14,8 @@ from ldapp.desktop.theme import GRID
 class PaperPanel(QScrollArea):
     """What every part has: the context, a column, and how it is refreshed."""
 
+    paper_asked = Signal(str, object)
+    """A document's id, and the page of it that is wanted (None: the first)."""
     kinds: frozenset[str] = frozenset()
     """The kinds of record that it shows."""
     spoken: str = "Papers"

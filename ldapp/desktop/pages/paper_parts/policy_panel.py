@@ -13,7 +13,6 @@ from ldapp.casework.places import Place
 from ldapp.claim.changes import with_fields
 from ldapp.claim.policy import PolicyTerms
 from ldapp.desktop.claim_context import ClaimContext
-from ldapp.desktop.pages.paper_parts.agreement_panel import default_of
 from ldapp.desktop.pages.paper_parts.name_dialog import NameDialog
 from ldapp.desktop.pages.paper_parts.panel import PaperPanel
 from ldapp.desktop.pages.paper_parts.policy_sentences import POLICY_GROUPS
@@ -25,6 +24,7 @@ from ldapp.desktop.widgets.fields import (
     Field,
     LongTextField,
     ParsedField,
+    date_field,
     money_field,
     text_field,
 )
@@ -32,6 +32,8 @@ from ldapp.desktop.widgets.pieces import EmptyState, LabelledRows, Section
 
 _PARTIES = ("insurer", "insured", "broker", "loss_payee")
 _TEXTS = ("number", "claim_number", "note")
+_DAYS = ("notified", "proof_requested", "proof_given", "decided", "first_paid")
+"""What happened with the insurer, and when: deadlines start from these."""
 
 
 class PolicyPanel(PaperPanel):
@@ -78,6 +80,7 @@ class PolicyPanel(PaperPanel):
             "claim_number": text_field(),
             "document": ChoiceField(),
             "aggregate_used_before": money_field(self._currency),
+            **{name: date_field() for name in _DAYS},
             "note": LongTextField(lines=2),
         }
         rows = LabelledRows(across=2)
@@ -87,13 +90,22 @@ class PolicyPanel(PaperPanel):
             ("insured", "Insure&d", ""),
             ("broker", "&Broker", ""),
             ("loss_payee", "&Loss payee", "Who is paid first or jointly."),
-            ("claim_number", "Insurer's c&laim number", ""),
+            ("claim_number", "Insurer's clai&m number", ""),
             ("document", "P&olicy or certificate", "One of the claim's documents."),
             (
                 "aggregate_used_before",
                 "&Annual limit used before",
                 "By earlier claims of the same policy year.",
             ),
+            ("notified", "In&surer told on", ""),
+            (
+                "proof_requested",
+                "Proof as&ked for on",
+                "When the insurer asked for it.",
+            ),
+            ("proof_given", "Proof &given on", ""),
+            ("decided", "De&cided on", "When the insurer accepted or denied."),
+            ("first_paid", "&First paid on", ""),
             ("note", "&Note", "Private: printed in no dossier."),
         ):
             rows.add(label, self.fields[name], help_text)
@@ -104,7 +116,9 @@ class PolicyPanel(PaperPanel):
             field.committed.connect(self._on_fact)
             if isinstance(field, ParsedField | LongTextField):
                 field.refused.connect(self.context.refuse)
-        self.terms = TermsList(POLICY_GROUPS, TermFields(self.context))
+        self.terms = TermsList(
+            POLICY_GROUPS, TermFields(self.context, self._own_document, self.paper_asked.emit)
+        )
         self.terms.changed.connect(self._on_term)
         self.terms.refused.connect(self.context.refuse)
         column.addWidget(self.terms)
@@ -160,6 +174,10 @@ class PolicyPanel(PaperPanel):
         changed = with_fields(policy, **{name: value})
         self.context.attempt(lambda: papers.put_policy(self.context.desk, changed))
 
+    def _own_document(self) -> str | None:
+        policy = self.context.claim.policy
+        return None if policy is None else policy.document
+
     def _terms(self) -> PolicyTerms | None:
         policy = self.context.claim.policy
         return None if policy is None else policy.terms
@@ -169,10 +187,8 @@ class PolicyPanel(PaperPanel):
         policy = self.context.claim.policy
         if policy is None or self.terms is None:
             return
-        if value is None:
-            value = default_of(PolicyTerms, attribute)
-        terms = with_fields(policy.terms, **{attribute: value})
-        title = self.terms.rows[attribute].spec.title
+        spec = self.terms.rows[attribute].spec
+        terms, title = spec.write(policy.terms, value), spec.title
         changed = dataclasses.replace(policy, terms=terms)
         self.context.attempt(
             lambda: papers.put_policy(self.context.desk, changed, f"Policy term: {title.lower()}")

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from ldapp.claim.policy import (
     Aggregate,
+    AlsoInsured,
     Deductible,
     DeductibleSplit,
     Exclusion,
@@ -18,50 +17,25 @@ from ldapp.claim.policy import (
     PolicyLimit,
     PolicyPeriod,
     Sublimit,
+    WantedPaper,
 )
 from ldapp.desktop.pages.paper_parts.term_specs import (
     FieldSpec,
     Sentence,
     TermGroup,
-    TermSpec,
     Values,
-    Variant,
+    plain_term,
     term,
 )
 from ldapp.desktop.pages.paper_parts.valuation_sentences import (
     VALUATION,
+    currency_term,
     deadlines_term,
     depreciation_overrides_term,
     depreciation_term,
+    holidays_term,
 )
-from ldapp.desktop.pages.paper_parts.words import NO_CAUSE
-
-
-def _bare(attribute: str, title: str, not_stated: str, sentence: str, spec: FieldSpec) -> TermSpec:
-    """Return a term that is a plain value, not a record with a clause."""
-
-    def split(value: Any) -> Values:
-        return {spec.name: value}
-
-    def join(values: Values) -> Any:
-        return values[spec.name]
-
-    return TermSpec(
-        attribute,
-        title,
-        not_stated,
-        (
-            Variant(
-                "",
-                object,
-                (Sentence(sentence),),
-                (spec,),
-                split,
-                join,
-                lambda value: value is not None,
-            ),
-        ),
-    )
+from ldapp.desktop.pages.paper_parts.words import DOCUMENT_KINDS, NO_CAUSE
 
 
 def _applies(values: Values, form: str) -> bool:
@@ -87,8 +61,16 @@ PERIOD_AND_LIMITS = TermGroup(
                 FieldSpec("ends", "Policy ends", "instant", required=True),
             ),
         ),
-        _bare(
-            "limit_form",
+        term(
+            "also_insured",
+            "Also insured",
+            "Not stated: the named insured alone.",
+            AlsoInsured,
+            ("Beside the named insured the policy insures [parties].",),
+            (FieldSpec("parties", "Who is insured too", "parties", required=True),),
+        ),
+        currency_term("the policy"),
+        plain_term(
             "Form of the limit",
             "Not stated: taken as one limit.",
             "There is [limit_form].",
@@ -99,6 +81,7 @@ PERIOD_AND_LIMITS = TermGroup(
                 (("one_limit", "one limit over all"), ("separate_limits", "a limit per item")),
                 True,
             ),
+            clause_attribute="limit_form_clause",
         ),
         term(
             "limit",
@@ -353,8 +336,7 @@ OTHERS = TermGroup(
             many=True,
             add_label="Add another insurer",
         ),
-        _bare(
-            "other_insurance_shares",
+        plain_term(
             "Shares of several insurers",
             "Not stated: taken in equal shares.",
             "Several insurers share [other_insurance_shares].",
@@ -365,6 +347,7 @@ OTHERS = TermGroup(
                 (("equal_shares", "in equal shares"), ("by_limits", "by their limits")),
                 True,
             ),
+            clause_attribute="other_insurance_shares_clause",
         ),
         term(
             "loss_payees",
@@ -376,8 +359,7 @@ OTHERS = TermGroup(
             many=True,
             add_label="Add a loss payee",
         ),
-        _bare(
-            "not_worth_claiming_below",
+        plain_term(
             "Not worth a claim",
             "Not stated: no hint is given.",
             "If claiming pays less than [not_worth_claiming_below], say so (a hint, not advice).",
@@ -388,11 +370,41 @@ OTHERS = TermGroup(
     ),
 )
 
+PAPERS = TermGroup(
+    "Papers",
+    (
+        term(
+            "papers",
+            "Papers asked for",
+            "Not stated: the usual papers are asked for.",
+            WantedPaper,
+            ("The insurer asks for: [kind], [when].",),
+            (
+                FieldSpec("kind", "Paper", "choice", DOCUMENT_KINDS, True),
+                FieldSpec(
+                    "when",
+                    "When it is asked for",
+                    "choice",
+                    (
+                        ("always", "with every claim"),
+                        ("theft", "after theft, robbery or vandalism"),
+                        ("damage", "for each damaged finding"),
+                        ("replacement", "for each that has been replaced"),
+                    ),
+                ),
+            ),
+            many=True,
+            add_label="Add a paper",
+        ),
+    ),
+)
+
 POLICY_GROUPS: tuple[TermGroup, ...] = (
     PERIOD_AND_LIMITS,
     DEDUCTIBLES,
     COVER,
     OTHERS,
-    TermGroup("Deadlines", (deadlines_term("the policy"),)),
+    PAPERS,
+    TermGroup("Deadlines", (deadlines_term("the policy"), holidays_term())),
 )
 """Every term of ldapp.claim.policy.PolicyTerms, once (a test holds this)."""

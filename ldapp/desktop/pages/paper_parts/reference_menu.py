@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable
 from typing import Any
 
@@ -18,7 +19,7 @@ _CHECK = "Reference only: your own paper and the law of the place decide."
 
 
 class ReferenceButton(QPushButton):
-    """Fills depreciation and deadlines of an agreement or a policy from reference data."""
+    """Fills depreciation, deadlines and holidays of a paper from reference data."""
 
     chosen = Signal(str, object)
     """The attribute of the terms, and its new value."""
@@ -55,6 +56,16 @@ class ReferenceButton(QPushButton):
                 by_place[place].setToolTipsVisible(True)
             mark = " (from memory)" if one.rule.from_memory else ""
             self._add(by_place[place], one.rule.title + mark, one.rule.source, self._use_rule, one)
+        years = reference.years_of(self._context.claim, dt.datetime.now().astimezone().date())
+        calendars = self._context.attempt(lambda: reference.holidays(memory, *years)) or ()
+        days = self.list.addMenu(f"Holidays, {years[0]} to {years[1]}")
+        days.setToolTipsVisible(True)
+        shipped = len(calendars) - len(reference.own_holiday_places(memory))
+        for number, calendar in enumerate(calendars):
+            mark = " (from memory)" if calendar.from_memory else ""
+            own = ", your own" if number >= shipped else ""
+            text = f"{calendar.place}{own}{mark}"
+            self._add(days, text, calendar.source, self._use_holidays, calendar)
         self.list.addSeparator()
         self._add_keeping(memory)
 
@@ -78,6 +89,9 @@ class ReferenceButton(QPushButton):
         keep_rules = self.list.addAction("Keep this paper's deadlines for other claims")
         keep_rules.setEnabled(bool(terms.deadlines))
         keep_rules.triggered.connect(self._keep_rules)
+        keep_days = self.list.addAction("Keep this paper's holidays for other claims")
+        keep_days.setEnabled(terms.holidays is not None)
+        keep_days.triggered.connect(self._keep_holidays)
         forget = self.list.addMenu("Take off your own list")
         for table in reference.tables(memory):
             if table.status == reference.OWN:
@@ -85,6 +99,8 @@ class ReferenceButton(QPushButton):
         for one in reference.rules(memory):
             if one.place == reference.OWN:
                 self._add(forget, one.rule.title, one.rule.source, self._forget_rule, one.rule.code)
+        for place in reference.own_holiday_places(memory):
+            self._add(forget, f"Holidays: {place}", "", self._forget_holidays, place)
         forget.setEnabled(not forget.isEmpty())
 
     def _carried(self) -> Any:
@@ -102,6 +118,28 @@ class ReferenceButton(QPushButton):
         one, terms = self._carried(), self._terms()
         if one is not None and terms is not None:
             self.chosen.emit("deadlines", reference.with_rule(terms.deadlines, one.rule))
+
+    @Slot()
+    def _use_holidays(self) -> None:
+        calendar, terms = self._carried(), self._terms()
+        if calendar is not None and terms is not None:
+            self.chosen.emit("holidays", reference.with_holidays(terms.holidays, calendar))
+
+    @Slot()
+    def _keep_holidays(self) -> None:
+        memory, terms = self._context.register, self._terms()
+        if memory is None or terms is None or terms.holidays is None:
+            return
+        calendar = terms.holidays
+        kept = self._context.attempt(lambda: reference.keep_holidays(memory, calendar))
+        if kept is not None:
+            self._context.message.emit(f"The holidays of {kept.place} are kept for other claims.")
+
+    @Slot()
+    def _forget_holidays(self) -> None:
+        memory, place = self._context.register, self._carried()
+        if memory is not None and place is not None:
+            self._context.attempt(lambda: reference.forget_own_holidays(memory, place))
 
     @Slot()
     def _keep_table(self) -> None:

@@ -7,16 +7,22 @@ from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
 
+from ldapp.casework import papers
 from ldapp.casework.free_text import refuse_card_numbers
 from ldapp.claim.terms import FeeBand, ShareBand
 from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.pages.paper_parts.bases_field import BasesField
+from ldapp.desktop.pages.paper_parts.clause_fields import ClauseFields
+from ldapp.desktop.pages.paper_parts.holidays_field import HolidaysField
 from ldapp.desktop.pages.paper_parts.term_specs import FieldSpec
 from ldapp.desktop.pages.paper_parts.words import CAUSE_CHOICES
+from ldapp.desktop.pages.said import party_of_agreement
 from ldapp.desktop.widgets.fields import (
     ChoiceField,
     Field,
     ParsedField,
     SeveralField,
+    date_field,
     instant_field,
     money_field,
     percent_field,
@@ -37,8 +43,15 @@ from ldapp.reckoning.result import number_text
 class TermFields:
     """Makes fields that read amounts in the claim's currency and lines by their number."""
 
-    def __init__(self, context: ClaimContext) -> None:
+    def __init__(
+        self,
+        context: ClaimContext,
+        own_document: Callable[[], str | None] = lambda: None,
+        open_page: Callable[[str, int | None], None] = lambda document, page: None,
+    ) -> None:
         self._context = context
+        self._own_document = own_document
+        self._open_page = open_page
 
     def currency(self) -> str:
         """Return the claim's currency."""
@@ -48,12 +61,40 @@ class TermFields:
         """Return the claim's zone."""
         return self._context.claim.zone
 
+    def documents(self) -> list[tuple[str, str]]:
+        """Return id and title of every attached document."""
+        return [(one.id, one.title) for one in self._context.claim.documents]
+
+    def own_document(self) -> str | None:
+        """Return the paper whose terms these are, where it is attached."""
+        return self._own_document()
+
+    def open_page(self, document: str, page: int | None) -> None:
+        """Show a page of a document beside the sentences."""
+        self._open_page(document, page)
+
+    def offer(self, spec: FieldSpec, field: Field) -> None:
+        """Let a field offer what the claim holds now."""
+        claim = self._context.claim
+        if spec.kind == "agreement" and isinstance(field, ChoiceField):
+            choices = [(one.id, party_of_agreement(claim, one.id)) for one in claim.agreements]
+            field.set_choices([(None, "whichever it concerns"), *choices])
+        elif spec.kind == "parties" and isinstance(field, SeveralField):
+            field.set_choices([(one.id, one.name or "(no name)") for one in claim.parties])
+
     def make(self, spec: FieldSpec) -> Field:
         """Return the field for one value."""
-        if spec.kind == "choice":
-            return ChoiceField(spec.options)
-        if spec.kind == "causes":
-            return SeveralField(CAUSE_CHOICES, "none named")
+        composed: dict[str, Callable[[], Field]] = {
+            "choice": lambda: ChoiceField(spec.options),
+            "agreement": ChoiceField,
+            "causes": lambda: SeveralField(CAUSE_CHOICES, "none named"),
+            "parties": lambda: SeveralField((), "nobody named"),
+            "bases": BasesField,
+            "clause": lambda: ClauseFields(spec.label, self),
+            "days": HolidaysField,
+        }
+        if spec.kind in composed:
+            return composed[spec.kind]()
         makers: dict[str, Callable[[], ParsedField]] = {
             "percent": percent_field,
             "money": lambda: money_field(self.currency),
@@ -61,6 +102,8 @@ class TermFields:
             "number": lambda: ParsedField(parse_number, number_text, characters=6, right=True),
             "text": lambda: text_field(characters=22),
             "instant": lambda: instant_field(self.zone),
+            "date": date_field,
+            "currency": lambda: ParsedField(parse_currency, str, characters=4),
             "words": lambda: ParsedField(parse_words, ", ".join, characters=24),
             "percents": lambda: ParsedField(parse_percents, percents_text, characters=24),
             "fee_bands": lambda: ParsedField(
@@ -94,6 +137,13 @@ class TermFields:
     def line_text(self, line: str) -> str:
         """Return the number of a kit line."""
         return next((one.number for one in self._context.claim.kit if one.id == line), "?")
+
+
+def parse_currency(text: str) -> str:
+    """Read a three-letter currency; raises LdappError where ISO 4217 has none of that name."""
+    code = text.strip().upper()
+    papers.check_currency(code)
+    return code
 
 
 def parse_number(text: str) -> Fraction:

@@ -5,82 +5,35 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QGridLayout,
+    QHBoxLayout,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from ldapp.claim.clause import Clause
+from ldapp.desktop.pages.paper_parts.clause_fields import ClauseFields
 from ldapp.desktop.pages.paper_parts.term_fields import TermFields
 from ldapp.desktop.pages.paper_parts.term_specs import (
     FieldSpec,
     TermSpec,
     Values,
     Variant,
-    read_field,
-    write_field,
 )
 from ldapp.desktop.theme import GRID, TypeSize
-from ldapp.desktop.widgets.fields import ChoiceField, LongTextField, text_field, whole_field
+from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import Label, Separator, icon_button, link_button
 from ldapp.desktop.widgets.sentence_form import SentenceForm
 
 _TITLE_WIDTH = GRID * 18
-_CLAUSE_WIDTH = GRID * 22
-
-
-class ClauseFields(QWidget):
-    """Where a sentence is written: its number, the page, and its words on demand."""
-
-    committed = Signal(object)
-
-    def __init__(self, title: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setFixedWidth(_CLAUSE_WIDTH)
-        self._clause: Clause | None = None
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(4)
-        row = QHBoxLayout()
-        row.setSpacing(4)
-        self.reference = text_field(characters=6)
-        self.reference.setPlaceholderText("clause")
-        self.reference.setAccessibleName(f"{title}: number of the clause")
-        self.page = whole_field(least=1)
-        self.page.setPlaceholderText("page")
-        self.page.setAccessibleName(f"{title}: page of the document")
-        self._more = icon_button("text", f"{title}: words of the clause")
-        self._more.setCheckable(True)
-        self._more.toggled.connect(self._on_more)
-        for widget in (self.reference, self.page, self._more):
-            row.addWidget(widget)
-        column.addLayout(row)
-        self.words = LongTextField(lines=3)
-        self.words.setPlaceholderText("words of the clause")
-        self.words.setAccessibleName(f"{title}: words of the clause")
-        self.words.hide()
-        column.addWidget(self.words)
-        for field in (self.reference, self.page, self.words):
-            field.committed.connect(self._on_committed)
-
-    def show_clause(self, clause: Clause | None) -> None:
-        """Show a clause."""
-        self._clause = clause
-        self.reference.set_value(clause.reference if clause and clause.reference else None)
-        self.page.set_value(clause.page if clause else None)
-        self.words.set_value(clause.text if clause else "")
-
-    @Slot(bool)
-    def _on_more(self, shown: bool) -> None:
-        self.words.setVisible(shown)
-
-    @Slot(object)
-    def _on_committed(self, value: object) -> None:
-        del value
-        reference = self.reference.value() or ""
-        page, words = self.page.value(), self.words.value()
-        document = self._clause.document if self._clause else None
-        clause = None
-        if reference or page or words:
-            clause = Clause(reference=reference, page=page, text=words, document=document)
-        self.committed.emit(clause)
+_ANY_WIDTH = 16_777_215
+"""Qt's own bound for a widget's width."""
+_NARROW = GRID * 66
+"""Below this width the title stands above its sentence, and the clause below it."""
 
 
 class TermItem(QWidget):
@@ -99,12 +52,13 @@ class TermItem(QWidget):
         self._values: Values = {}
         self._is_draft = True
         self.forms: list[SentenceForm] = []
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(GRID)
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setSpacing(GRID)
+        self._grid.setColumnStretch(0, 1)
         self._column = QVBoxLayout()
         self._column.setSpacing(6)
-        row.addLayout(self._column, 1)
+        self._grid.addLayout(self._column, 0, 0)
         self._choice: ChoiceField | None = None
         if len(spec.variants) > 1:
             self._choice = ChoiceField([(one.name, one.name) for one in spec.variants])
@@ -113,13 +67,21 @@ class TermItem(QWidget):
             self._column.addWidget(self._choice, 0, Qt.AlignmentFlag.AlignLeft)
         self._missing = Label("", TypeSize.SMALL, wrap=True)
         self._missing.set_tone("amber")
-        self.clause = ClauseFields(spec.title)
+        self.clause = ClauseFields(spec.title, makes)
         self.clause.committed.connect(self._on_clause)
-        row.addWidget(self.clause, 0, Qt.AlignmentFlag.AlignTop)
+        self.clause.refused.connect(self.refused)
+        self._grid.addWidget(self.clause, 0, 1, Qt.AlignmentFlag.AlignTop)
         take_off = icon_button("close", f"Take off: {spec.title}")
         take_off.setToolTip("Take off: not stated")
         take_off.clicked.connect(self.removed)
-        row.addWidget(take_off, 0, Qt.AlignmentFlag.AlignTop)
+        self._grid.addWidget(take_off, 0, 2, Qt.AlignmentFlag.AlignTop)
+
+    def stack(self, *, narrow: bool) -> None:
+        """Put the clause below the sentence, or beside it."""
+        place = (1, 0) if narrow else (0, 1)
+        self._grid.removeWidget(self.clause)
+        side = Qt.AlignmentFlag.AlignLeft if narrow else Qt.AlignmentFlag.AlignTop
+        self._grid.addWidget(self.clause, *place, side)
 
     def show_record(self, record: Any | None) -> None:
         """Show a record; None begins a draft."""
@@ -176,16 +138,19 @@ class TermItem(QWidget):
         if self._choice is not None:
             self._choice.set_value(self._variant.name)
         for form, sentence in zip(self.forms, self._variant.sentences, strict=True):
+            for spec in self._variant.fields:
+                if spec.name in form.fields:
+                    self._makes.offer(spec, form.fields[spec.name])
             form.show_values(
                 {
-                    spec.name: read_field(spec, self._values.get(spec.target))
+                    spec.name: self._values.get(spec.name)
                     for spec in self._variant.fields
                     if spec.name in form.fields
                 }
             )
             form.setVisible(sentence.when(self._values))
         self.clause.setVisible("clause" in _attributes(self._variant))
-        self.clause.show_clause(self._values.get("clause"))
+        self.clause.set_value(self._values.get("clause"))
         missing = [spec.label.lower() for spec in self._lacking()]
         self._missing.setText(
             f"! Not stated until it has: {', '.join(missing)}." if missing else ""
@@ -196,7 +161,7 @@ class TermItem(QWidget):
         return [
             spec
             for spec in self._variant.fields
-            if spec.required and self._values.get(spec.target) in (None, (), "")
+            if spec.required and self._values.get(spec.name) in (None, (), "")
         ]
 
     @Slot(object)
@@ -207,9 +172,9 @@ class TermItem(QWidget):
         self._values = {
             **self._variant.defaults(),
             **{
-                spec.target: kept[spec.target]
+                spec.name: kept[spec.name]
                 for spec in self._variant.fields
-                if kept.get(spec.target) is not None
+                if kept.get(spec.name) is not None
             },
             "clause": kept.get("clause"),
         }
@@ -219,10 +184,7 @@ class TermItem(QWidget):
     @Slot(str, object)
     def _on_committed(self, name: str, value: Any) -> None:
         spec = next(one for one in self._variant.fields if one.name == name)
-        self._values = {
-            **self._values,
-            spec.target: write_field(spec, self._values.get(spec.target), value),
-        }
+        self._values = {**self._values, spec.name: value}
         self._offer()
 
     @Slot(object)
@@ -244,7 +206,8 @@ class TermItem(QWidget):
 
 
 def _attributes(variant: Variant) -> frozenset[str]:
-    return frozenset(getattr(variant.record, "__dataclass_fields__", {}))
+    plain = getattr(variant.record, "_fields", ())
+    return frozenset((*getattr(variant.record, "__dataclass_fields__", {}), *plain))
 
 
 class TermRow(QWidget):
@@ -261,18 +224,20 @@ class TermRow(QWidget):
         self._value: Any = ()
         self.items: list[TermItem] = []
         self._draft: TermItem | None = None
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 4, 0, 4)
-        grid.setHorizontalSpacing(GRID * 2)
-        grid.setVerticalSpacing(GRID)
-        title = Label(spec.title, muted=True, wrap=True)
-        title.setFixedWidth(_TITLE_WIDTH)
-        title.setContentsMargins(0, 4, 0, 0)
-        grid.addWidget(title, 0, 0, Qt.AlignmentFlag.AlignTop)
+        self._narrow = False
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 4, 0, 4)
+        whole.setSpacing(GRID)
+        self._across = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._across.setSpacing(GRID * 2)
+        self._title = Label(spec.title, muted=True, wrap=True)
+        self._title.setFixedWidth(_TITLE_WIDTH)
+        self._title.setContentsMargins(0, 4, 0, 0)
+        self._across.addWidget(self._title, 0, Qt.AlignmentFlag.AlignTop)
         self._body = QVBoxLayout()
         self._body.setSpacing(GRID)
-        grid.addLayout(self._body, 0, 1)
-        grid.setColumnStretch(1, 1)
+        self._across.addLayout(self._body, 1)
+        whole.addLayout(self._across)
         self._not_stated = Label(spec.not_stated, muted=True, wrap=True)
         self._not_stated.setContentsMargins(0, 4, 0, 4)
         self.state_button = link_button(spec.add_label if spec.many else "State it")
@@ -284,8 +249,23 @@ class TermRow(QWidget):
         foot.addWidget(self._not_stated, 1)
         foot.addWidget(self.state_button, 0, Qt.AlignmentFlag.AlignTop)
         self._body.addLayout(foot)
-        grid.addWidget(Separator(), 1, 0, 1, 2)
+        whole.addWidget(Separator())
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Stack title, sentence and clause where they do not fit side by side."""
+        super().resizeEvent(event)
+        narrow = event.size().width() < _NARROW
+        if narrow == self._narrow:
+            return
+        self._narrow = narrow
+        self._title.setFixedWidth(_ANY_WIDTH if narrow else _TITLE_WIDTH)
+        self._title.setMinimumWidth(0 if narrow else _TITLE_WIDTH)
+        direction = QBoxLayout.Direction
+        self._across.setDirection(direction.TopToBottom if narrow else direction.LeftToRight)
+        self._across.setSpacing(4 if narrow else GRID * 2)
+        for item in (*self.items, *((self._draft,) if self._draft else ())):
+            item.stack(narrow=narrow)
 
     @property
     def is_stated(self) -> bool:
@@ -323,6 +303,7 @@ class TermRow(QWidget):
         item.changed.connect(self._on_changed)
         item.removed.connect(self._on_removed)
         item.refused.connect(self.refused)
+        item.stack(narrow=self._narrow)
         self._body.insertWidget(self._body.count() - 1, item)
         return item
 

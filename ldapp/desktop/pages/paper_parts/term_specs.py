@@ -8,11 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import MISSING, dataclass, fields, is_dataclass
-from typing import Any, Literal, TypeAlias
+from typing import Any, Literal, NamedTuple, TypeAlias
+
+from ldapp.claim.changes import with_fields
+from ldapp.claim.clause import Clause
 
 FieldKind: TypeAlias = Literal[
     "choice", "percent", "money", "whole", "number", "text", "instant", "causes",
-    "words", "percents", "fee_bands", "share_bands", "line",
+    "words", "percents", "fee_bands", "share_bands", "line", "bases", "clause", "currency",
+    "date", "agreement", "parties", "days",
 ]  # fmt: skip
 
 
@@ -30,15 +34,6 @@ class FieldSpec:
     kind: FieldKind
     options: tuple[tuple[Any, str], ...] = ()
     required: bool = False
-    place: int | None = None
-    """For an attribute that is a tuple: which member of it this field holds."""
-    attribute: str = ""
-    """The record's attribute, where it is not the field's name."""
-
-    @property
-    def target(self) -> str:
-        """Return the name of the record's attribute."""
-        return self.attribute or self.name
 
 
 @dataclass(frozen=True)
@@ -50,6 +45,13 @@ class Sentence:
 
 
 Values = dict[str, Any]
+
+
+class PlainTerm(NamedTuple):
+    """A term that is a plain value, and the clause that it rests on."""
+
+    value: Any
+    clause: Clause | None
 
 
 @dataclass(frozen=True)
@@ -83,7 +85,7 @@ class Variant:
     def build(self, values: Values) -> Any | None:
         """Return the record of these values, or None while something it needs is missing."""
         for spec in self.fields:
-            if spec.required and values.get(spec.target) in (None, (), ""):
+            if spec.required and values.get(spec.name) in (None, (), ""):
                 return None
         return (self.join or self._plain)(values)
 
@@ -108,9 +110,10 @@ def default_values(record: type[Any]) -> Values:
 
 
 def record_of(record: type[Any], values: Values) -> Any:
-    """Return a record; an attribute without a value takes its default."""
-    known = {one.name for one in fields(record)}
-    return record(**{k: v for k, v in values.items() if k in known and v is not None})
+    """Return a record; an attribute without a value takes its default, where it has one."""
+    given = {one.name: values.get(one.name) for one in fields(record)}
+    must = {one.name for one in fields(record) if one.default is MISSING}
+    return record(**{k: v for k, v in given.items() if v is not None or k in must})
 
 
 @dataclass(frozen=True)
@@ -124,6 +127,34 @@ class TermSpec:
     many: bool = False
     """The attribute holds any number of such records."""
     add_label: str = ""
+    clause_attribute: str = ""
+    """For a plain value whose clause stands in an attribute of its own: the name of that."""
+
+    @property
+    def attributes(self) -> tuple[str, ...]:
+        """Return the attributes of the terms that this term holds."""
+        return (self.attribute, *((self.clause_attribute,) if self.clause_attribute else ()))
+
+    def read(self, terms: Any) -> Any:
+        """Return the term as it stands in ``terms``; None or nothing is "not stated"."""
+        value = getattr(terms, self.attribute)
+        if not self.clause_attribute or value is None:
+            return value
+        return PlainTerm(value, getattr(terms, self.clause_attribute))
+
+    def write(self, terms: Any, value: Any) -> Any:
+        """Return ``terms`` with this term; None takes it off."""
+        stated = {self.attribute: value}
+        if self.clause_attribute:
+            stated = {
+                self.attribute: None if value is None else value.value,
+                self.clause_attribute: None if value is None else value.clause,
+            }
+        fresh = type(terms)()
+        return with_fields(
+            terms,
+            **{name: getattr(fresh, name) if one is None else one for name, one in stated.items()},
+        )
 
     def variant_of(self, record: Any) -> Variant:
         """Return the variant that a record is."""
@@ -182,20 +213,33 @@ def variant(
     )
 
 
-def read_field(spec: FieldSpec, value: Any) -> Any:
-    """Return what a field shows of an attribute's value."""
-    if spec.place is None:
-        return value
-    members: tuple[Any, ...] = value or ()
-    return members[spec.place] if spec.place < len(members) else None
+def plain_term(
+    title: str, not_stated: str, sentence: str, spec: FieldSpec, *, clause_attribute: str = ""
+) -> TermSpec:
+    """Return a term that is a plain value of the terms, named like its only field."""
+    has_clause = bool(clause_attribute)
 
+    def split(value: Any) -> Values:
+        return value._asdict() | {spec.name: value.value} if has_clause else {spec.name: value}
 
-def write_field(spec: FieldSpec, present: Any, value: Any) -> Any:
-    """Return the attribute's value after a field was entered."""
-    if spec.place is None:
-        return value
-    members = list(present or ())
-    while len(members) <= spec.place:
-        members.append(None)
-    members[spec.place] = value
-    return tuple(one for one in members if one is not None)
+    def join(values: Values) -> Any:
+        value = values[spec.name]
+        return PlainTerm(value, values.get("clause")) if has_clause else value
+
+    return TermSpec(
+        spec.name,
+        title,
+        not_stated,
+        (
+            Variant(
+                "",
+                PlainTerm if has_clause else object,
+                (Sentence(sentence),),
+                (spec,),
+                split,
+                join,
+                lambda value: value is not None,
+            ),
+        ),
+        clause_attribute=clause_attribute,
+    )

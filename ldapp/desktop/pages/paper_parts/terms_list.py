@@ -67,14 +67,14 @@ class TermsList(QWidget):
         self._sections[-1][1].body.addWidget(row)
         self._rows[spec.attribute] = row
         if self._terms is not None:
-            row.show_value(getattr(self._terms, spec.attribute))
+            row.show_value(spec.read(self._terms))
             self._count()
 
     def show_terms(self, terms: Any) -> None:
         """Show the terms as the claim has them."""
         self._terms = terms
-        for attribute, row in self._rows.items():
-            row.show_value(getattr(terms, attribute))
+        for row in self._rows.values():
+            row.show_value(row.spec.read(terms))
         self._count()
 
     @Slot()

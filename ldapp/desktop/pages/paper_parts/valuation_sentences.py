@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from ldapp.claim.deadline_rules import DeadlineRule
+from ldapp.claim.deadline_rules import DeadlineRule, HolidayCalendar
 from ldapp.claim.terms import (
     DepreciationOverride,
     DepreciationTable,
@@ -21,26 +21,26 @@ from ldapp.desktop.pages.paper_parts.term_specs import (
     Values,
     Variant,
     attributes_of,
+    plain_term,
     record_of,
     term,
     variant,
 )
-from ldapp.desktop.pages.paper_parts.words import BASES, DEADLINE_STARTS, DEADLINE_UNITS, NO_BASIS
+from ldapp.desktop.pages.paper_parts.words import DEADLINE_STARTS, DEADLINE_UNITS
 
 VALUATION_FIELDS = (
-    FieldSpec("basis", "Basis of value", "choice", BASES, True, 0, "bases"),
-    FieldSpec("second", "Second basis of value", "choice", NO_BASIS, False, 1, "bases"),
+    FieldSpec("bases", "Basis of value", "bases", required=True),
     FieldSpec(
         "of_several",
-        "Which of the two bases",
+        "Which of several bases",
         "choice",
-        (("lesser", "whichever is less"), ("greater", "whichever is more")),
+        (("lesser", "whichever is least"), ("greater", "whichever is most")),
     ),
     FieldSpec("share", "Share of the replacement cost", "percent"),
 )
 VALUATION_SENTENCES = (
-    Sentence("Missing and totalled units are charged at [basis] or [second]."),
-    Sentence("Of the two it is [of_several].", lambda got: len(got.get("bases") or ()) > 1),
+    Sentence("Missing and totalled units are charged at [bases]"),
+    Sentence("Of these it is [of_several].", lambda got: len(got.get("bases") or ()) > 1),
     Sentence(
         "The share is [share] % of the replacement cost.",
         lambda got: "share_of_replacement" in (got.get("bases") or ()),
@@ -52,7 +52,7 @@ _RESIDUAL = (
     FieldSpec("residual_amount", "Residual as an amount", "money"),
 )
 _STRAIGHT_FIELDS = (
-    FieldSpec("life_months", "Life in months", "whole", required=True),
+    FieldSpec("life_months", "Life in months", "whole"),
     *_RESIDUAL,
     FieldSpec(
         "age",
@@ -103,8 +103,9 @@ def depreciation_variants() -> tuple[Variant, ...]:
             StraightLine,
             (
                 (
-                    "Value falls in a straight line over [life_months] months, never under "
-                    "[residual_share] % of the replacement cost or [residual_amount]."
+                    "Value falls in a straight line over [life_months] months (empty: the life is "
+                    "not stated), never under [residual_share] % of the replacement cost or "
+                    "[residual_amount]."
                 ),
                 "Age is counted in [age], with [half_year].",
             ),
@@ -222,8 +223,36 @@ def deadlines_term(who: str) -> TermSpec:
     )
 
 
+def holidays_term() -> TermSpec:
+    """Return the days that business days leave out."""
+    return term(
+        "holidays",
+        "Business days",
+        "Not stated: business days are Monday to Friday, without holidays.",
+        HolidayCalendar,
+        (
+            "Business days are Monday to Friday without the holidays of [place]:",
+            "[days]",
+            "Source: [source], [from_memory].",
+        ),
+        (
+            FieldSpec("place", "Place whose holidays they are", "text"),
+            FieldSpec("days", "Days that are no business days", "days", required=True),
+            FieldSpec("source", "Where the holidays are written", "text"),
+            _FROM_MEMORY,
+        ),
+    )
+
+
+_FROM_MEMORY = FieldSpec(
+    "from_memory",
+    "Whether the source was seen",
+    "choice",
+    ((False, "seen"), (True, "from memory: check it")),
+)
 _DEADLINE_SENTENCES = (
     "“[title]” is due within [length] [unit] from [starts].",
+    "That event was on [start_on] (empty: as the claim's records say), under [agreement].",
     "It binds [binds]; a last day that is no business day [rolls].",
     "It needs [needs].",
     "Source: [source], [from_memory].",
@@ -233,6 +262,8 @@ _DEADLINE_FIELDS = (
     FieldSpec("length", "Length of the period", "whole", required=True),
     FieldSpec("unit", "Unit of the period", "choice", DEADLINE_UNITS),
     FieldSpec("starts", "What starts the period", "choice", DEADLINE_STARTS, True),
+    FieldSpec("start_on", "Day of the event, by hand", "date"),
+    FieldSpec("agreement", "Which agreement the period is of", "agreement"),
     FieldSpec(
         "binds",
         "Whom it binds",
@@ -247,12 +278,7 @@ _DEADLINE_FIELDS = (
     ),
     FieldSpec("needs", "What it needs", "text"),
     FieldSpec("source", "Where the rule is written", "text"),
-    FieldSpec(
-        "from_memory",
-        "Whether the source was seen",
-        "choice",
-        ((False, "seen"), (True, "from memory: check it")),
-    ),
+    _FROM_MEMORY,
 )
 
 
@@ -260,6 +286,16 @@ def _deadline_of(values: Values) -> DeadlineRule:
     code = values.get("code") or re.sub(r"\W+", "-", str(values["title"]).lower()).strip("-")
     rule: DeadlineRule = record_of(DeadlineRule, {**values, "code": code or "deadline"})
     return rule
+
+
+def currency_term(paper: str) -> TermSpec:
+    """Return the currency in which a paper states its amounts."""
+    return plain_term(
+        "Currency",
+        "Not stated: taken as the claim's own.",
+        f"Amounts in {paper} are in [currency]; nothing is ever converted.",
+        FieldSpec("currency", f"Currency of {paper}", "currency", required=True),
+    )
 
 
 VALUATION = term(

@@ -17,7 +17,6 @@ BASES: tuple[tuple[ValueBasis, str], ...] = (
     ("share_of_replacement", "a share of replacement cost"),
     ("in_kind", "replacement in kind"),
 )
-NO_BASIS: tuple[tuple[ValueBasis | None, str], ...] = ((None, "nothing else"), *BASES)
 CAUSE_CHOICES = tuple((cause, CAUSE_LABELS[cause]) for cause in CAUSES)
 NO_CAUSE: tuple[tuple[str | None, str], ...] = ((None, "any cause"), *CAUSE_CHOICES)
 

@@ -24,6 +24,7 @@ from ldapp.dossier.picture_file import Picture, PictureFile
 from ldapp.dossier.pictures import coded
 from ldapp.dossier.style import BODY, HAIRLINE, NOTE, QUIET, SMALL
 from ldapp.dossier.tables import Column, Row, table
+from ldapp.dossier.tagging import reserve_figure, tagged
 from ldapp.dossier.text import Span
 from ldapp.errors import LdappError
 from ldapp.evidence.pictures import upright
@@ -62,6 +63,8 @@ class Placement:
     box: tuple[float, float, float, float]
     exhibit: Exhibit
     exhibit_page: int
+    figure: int
+    """The number under which the structure of the page knows it."""
 
 
 def open_exhibits(book: Book, kept: PictureFile) -> list[Exhibit]:
@@ -223,9 +226,9 @@ class ExhibitPage(Flowable):
         if number == 0:
             words = f"Exhibit {exhibit.letter} – {title} ({plural(pages, 'page')})"
             self._heading = Heading(book, words, f"exhibit-{exhibit.letter}", 1)
-        self._stamp = book.text(
-            f"Exhibit {exhibit.letter}, page {number + 1} of {pages}", SMALL.but(align="right")
-        )
+        stamp = f"Exhibit {exhibit.letter}, page {number + 1} of {pages}"
+        self._stamp = book.text(stamp, SMALL.but(align="right"))
+        self._says = f"{stamp}: {book.typesetter.clean(title)}"
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         """Take the whole page."""
@@ -251,9 +254,9 @@ class ExhibitPage(Flowable):
             across, down = picture.upright_size
             scale = min((self.width - 2 * inset) / across, (top - 2 * inset) / down, 72 / 96)
             width, height = across * scale, down * scale
-            draw_picture(
-                self.canv, picture, (self.width - width) / 2, top - inset - height, width, height
-            )
+            left = (self.width - width) / 2
+            with tagged(self.canv, "Figure", whole=True, alt=self._says):
+                draw_picture(self.canv, picture, left, top - inset - height, width, height)
             return
         left, bottom = self.canv.absolutePosition(inset, inset)
         right, upper = self.canv.absolutePosition(self.width - inset, top - inset)
@@ -263,6 +266,7 @@ class ExhibitPage(Flowable):
                 box=(left, bottom, right, upper),
                 exhibit=self._exhibit,
                 exhibit_page=self._number,
+                figure=reserve_figure(self.canv, self._says),
             )
         )
 
@@ -282,4 +286,5 @@ def place_pages(pdf: pikepdf.Pdf, placements: list[Placement]) -> None:
         placed = page.calc_form_xobject_placement(form, name, pikepdf.Rectangle(*one.box))
         # An attached page begins with the colours of a fresh page, not with ours.
         page.contents_add(b"q\n", prepend=True)
-        page.contents_add(b"\nQ\nq\n" + placed + b"Q\n")
+        figure = b"/Figure <</MCID %d>> BDC\n" % one.figure
+        page.contents_add(b"\nQ\n" + figure + b"q\n" + placed + b"Q\nEMC\n")

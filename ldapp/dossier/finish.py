@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 import pikepdf
 
+from ldapp.dossier.archival import make_archival
 from ldapp.dossier.book import Book
 from ldapp.dossier.closing import hash_list
 from ldapp.dossier.exhibits import Placement, place_pages
@@ -77,6 +78,7 @@ def finish_volume(
         pdf.Root.PageMode = pikepdf.Name.UseOutlines
         if attached:
             _attach(pdf, attached, day)
+        make_archival(pdf, foreign_pages=bool(placements))
         pdf.save(
             finished,
             deterministic_id=True,

@@ -28,6 +28,7 @@ from ldapp.dossier.style import (
     WHITE,
     TextStyle,
 )
+from ldapp.dossier.tagging import tagged
 from ldapp.dossier.text import Span, Text, draw_text
 
 _LEAST_RESOLUTION = 96
@@ -135,11 +136,16 @@ class PhotoBox(Flowable):
             _, high = words.wrap(inner, self.height)
             words.drawOn(canvas, 12, (self.height - high) / 2)
             return
-        across, down = self._picture.upright_size
+        with tagged(canvas, "Figure", whole=True, alt=picture_words(self._book, self._photo)):
+            self._draw_picture(self._picture)
+
+    def _draw_picture(self, picture: Picture) -> None:
+        canvas = self.canv
+        across, down = picture.upright_size
         scale = min(self.width / across, self.height / down, 72 / _LEAST_RESOLUTION)
         width, height = across * scale, down * scale
         x, y = (self.width - width) / 2, (self.height - height) / 2
-        draw_picture(canvas, self._picture, x, y, width, height)
+        draw_picture(canvas, picture, x, y, width, height)
         canvas.saveState()
         path = canvas.beginPath()
         path.rect(x, y, width, height)
@@ -147,6 +153,18 @@ class PhotoBox(Flowable):
         for marking in self._photo.markings:
             _draw_marking(self._book, canvas, marking, (x, y, width, height))
         canvas.restoreState()
+
+
+def picture_words(book: Book, photo: Photo) -> str:
+    """Return what a picture shows, as far as people said it, for readers that do not see it."""
+    words = [f"Photo {book.photo_numbers[photo.id]}"]
+    count = book.photo_count(photo, None)
+    if count is not None:
+        words.append(STAGE_LABELS[count.stage])
+    lines = (one.line for one in photo.pairings if one.line in book.lines)
+    words.extend(f"line {book.line_label(line)}" for line in dict.fromkeys(lines))
+    words.extend(f"marked: {one.text}" for one in photo.markings if one.text)
+    return book.typesetter.clean(", ".join(words)).replace("\n", " ")
 
 
 def _draw_marking(

@@ -12,6 +12,8 @@ from ldapp.dossier.tagging import Clickable, Drawn, Element
 
 _PRINT = 4
 """The flag of an annotation that is printed (ISO 32000-1, table 165)."""
+_LONGEST_WORDS = 8_000
+"""Letters; a text of an archival file has at most 32,767 bytes (ISO 19005-3, 6.1.13)."""
 _KEEPS_ITS_PLACE = frozenset({"TH", "TD"})
 """Elements that stay without content: else the cells after them would move up."""
 
@@ -63,7 +65,7 @@ def _made(
     if home is not None:
         made.Pg = pages[home]
     if element.alt:
-        made.Alt = element.alt
+        made.Alt = element.alt[:_LONGEST_WORDS]
     attributes = Dictionary(O=Name.Table)
     if element.scope is not None:
         attributes.Scope = Name(f"/{element.scope}")

@@ -97,6 +97,14 @@ class TaggedCanvas(Canvas):
         self._turn_to(None)
         self._open.append(_Open(self._open[-1].element, draws=False, whole=True))
 
+    def reserve_element(self, alt: str) -> int:
+        """Return the number under which a figure will be drawn into this page later."""
+        number = self._next_number
+        self._next_number += 1
+        drawn = Drawn(self.getPageNumber() - 1, number)
+        self._open[-1].element.holds.append(Element("Figure", [drawn], alt=alt))
+        return number
+
     def end_element(self) -> None:
         """End what was begun last."""
         self._turn_to(None)
@@ -118,7 +126,6 @@ class TaggedCanvas(Canvas):
             code.pop()
             if self._drawing is not None:
                 self._drawing.holds.pop()
-                self._next_number -= 1
         elif code:
             if not self._mark:
                 code.insert(0, _DECORATION)
@@ -173,6 +180,11 @@ def tagged(
         yield
     finally:
         canvas.end_element()
+
+
+def reserve_figure(canvas: Canvas, alt: str) -> int:
+    """Return the number under which a figure will be drawn into this page later."""
+    return canvas.reserve_element(alt) if isinstance(canvas, TaggedCanvas) else 0
 
 
 @contextmanager

@@ -24,7 +24,7 @@ class AddressedTimeStamper(TimeStamper):
     """Asks the authority at an http or https address, once for each signature."""
 
     def __init__(self, address: str) -> None:
-        super().__init__()
+        super().__init__()  # type: ignore[no-untyped-call]  # missing in its types
         self._address = address
 
     async def async_request_tsa_response(self, req: tsp.TimeStampReq) -> tsp.TimeStampResp:

@@ -98,6 +98,9 @@ def answerable_units(
         )
     if fault is False and liability is None:
         not_stated.append("liability not stated in the agreement, taken as for any cause")
+    clause = closing.clause if closing is not None and disagree else None
+    if liability is not None and presumed:
+        clause = clause or liability.clause
     step = plain_step(
         _LABEL,
         "as found, at most what the counts show, less what was lost outside custody",
@@ -110,7 +113,7 @@ def answerable_units(
             ("custody", "open: a boundary cuts the bracket" if is_open else None),
             ("fault", "not said, presumed to be the renter's" if presumed else None),
         ),
-        clause=closing.clause if closing and disagree else liability.clause if presumed else None,
+        clause=clause,
         not_stated="; ".join(not_stated),
     )
     return Answerable(units - outside, outside, is_open, step, presumed=presumed)

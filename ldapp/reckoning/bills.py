@@ -24,7 +24,7 @@ from ldapp.reckoning.findings import LineKey, Reckoned
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.money import ZERO, round_half_up
 from ldapp.reckoning.result import LineCounts
-from ldapp.reckoning.support import Strength, strength
+from ldapp.reckoning.support import BearsOn, Strength, strength
 from ldapp.reckoning.valuation import UnitFacts, ValueRules, agreement_rules
 
 Family = Literal["unit", "repair", "use", "fee", "interest", "tax", "difference"]
@@ -115,6 +115,13 @@ def gather(
                 line_counts = counts[line.id, None]
                 rules = agreement_rules(line_terms, line)
                 facts = UnitFacts(line, None, None, _gone_on(index, line_counts))
+            bears_on = BearsOn(
+                invoice.agreement if line is None else line.agreement,
+                line_terms,
+                rules,
+                None if line is None else line.id,
+                line_counts,
+            )
             family = _FAMILIES.get(charge.kind, "unit")
             bills.append(
                 Bill(
@@ -132,9 +139,7 @@ def gather(
                     grounds={
                         choice.code: (
                             choice,
-                            strength(
-                                index, charge, choice, line_terms, rules, line_counts, standings
-                            ),
+                            strength(index, charge, choice, bears_on, standings),
                         )
                         for choice in charge.grounds
                     },

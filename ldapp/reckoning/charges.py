@@ -26,7 +26,7 @@ from ldapp.reckoning.result import (
     Step,
     StrongRun,
 )
-from ldapp.reckoning.support import Strength
+from ldapp.reckoning.support import Strength, against_text
 from ldapp.reckoning.workings import inputs, money_step
 
 AmountUnder = Callable[[Set[GroundCode]], Decimal]
@@ -221,16 +221,7 @@ class ChargeReckoner:
 
     def _result(self, bill: Bill, all_on: Answered, strong: Answered) -> ChargeResult:
         grounds = self._grounds[bill.charge.id]
-        falls = tuple(
-            GroundFall(
-                code=code,
-                amount=amount,
-                strong=grounds[code][1].strong,
-                rests_on=grounds[code][1].rests_on,
-                not_stated=grounds[code][1].not_stated,
-            )
-            for code, amount in all_on.falls
-        )
+        falls = tuple(_ground_fall(code, amount, grounds[code][1]) for code, amount in all_on.falls)
         disputed = bill.billed - all_on.owed
         answer: ChargeAnswer = "disputed" if disputed else "not_disputed"
         if bill.charge.open_until_documented:
@@ -261,6 +252,7 @@ class ChargeReckoner:
             choice, strength = self._grounds[bill.charge.id][code]
             units = self._units.get(bill.charge.id)
             taken = None if units is None else units.by_ground.get(code)
+            against = strength.against
             steps.append(
                 money_step(
                     f"less {amount:f}: {kind.label}",
@@ -270,6 +262,7 @@ class ChargeReckoner:
                         ("units", taken),
                         ("rests on", "; ".join(strength.rests_on) or None),
                         ("clause", choice.clause or None),
+                        ("against it", None if against is None else against_text(against)),
                     ),
                     not_stated=strength.not_stated,
                     steps=[readings[code]] if code in readings else (),
@@ -286,6 +279,19 @@ class ChargeReckoner:
 
 _ALONE = frozenset({"unit", "repair", "use", "difference"})
 """Families whose amounts depend on no other charge of the invoice."""
+
+
+def _ground_fall(code: GroundCode, amount: Decimal, strength: Strength) -> GroundFall:
+    against = strength.against
+    return GroundFall(
+        code=code,
+        amount=amount,
+        strong=strength.strong,
+        rests_on=strength.rests_on,
+        not_stated=strength.not_stated,
+        against="" if against is None else against.says,
+        against_clause=None if against is None else against.clause,
+    )
 
 
 def _fall(

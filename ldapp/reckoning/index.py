@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterable
+from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from ldapp.claim.agreement import Agreement
@@ -52,6 +53,17 @@ class ClaimIndex:
         self.ordered_invoices: list[Invoice] = sorted(
             claim.invoices, key=lambda i: (i.dated, natural(i.number), i.id)
         )
+
+    @cached_property
+    def noted_at_pickup(self) -> dict[str, Count]:
+        """The last pickup count that notes damage on a line, by the line's id."""
+        return {
+            entry.line: count
+            for count in self.ordered_counts
+            if count.stage == "pickup"
+            for entry in count.entries
+            if entry.condition == "damaged_before"
+        }
 
     def _finding_order(self, finding: Finding) -> tuple[object, ...]:
         occurrence = self.occurrences.get(finding.occurrence or "")

@@ -36,11 +36,15 @@ def observe(
     """Return the observations in the order of findings, charges, occurrences and invoices."""
     seen: list[Observation] = []
     for finding in findings:
-        seen += _of_finding(finding, found[finding.finding])
+        seen += _of_finding(index, finding, found[finding.finding])
     for charge in charges:
         for text in defaults_taken(charge.working):
             seen.append(_observation("not_stated", "charge", charge.charge, text))
         for ground in charge.grounds:
+            if ground.amount and ground.against:
+                label = GROUND_BY_CODE[ground.code].label
+                says = f"against the ground “{label}” the agreement says: {ground.against}"
+                seen.append(_observation("clause_against", "charge", charge.charge, says))
             if not ground.amount:
                 says = f"the ground {ground.code.replace('_', ' ')} is on and takes nothing"
                 seen.append(_observation("ground_takes_nothing", "charge", charge.charge, says))
@@ -101,7 +105,7 @@ def _facts_that_differ(
     return seen
 
 
-def _of_finding(finding: FindingResult, found: Reckoned) -> list[Observation]:
+def _of_finding(index: ClaimIndex, finding: FindingResult, found: Reckoned) -> list[Observation]:
     place = finding.finding
     seen = [
         _observation("not_stated", "finding", place, text)
@@ -132,6 +136,9 @@ def _of_finding(finding: FindingResult, found: Reckoned) -> list[Observation]:
     if finding.lacking:
         says = f"cannot be computed yet: {', '.join(finding.lacking)}"
         seen.append(_observation("cannot_compute", "finding", place, says))
+    if finding.kind == "damaged" and found.quantity and finding.line in index.noted_at_pickup:
+        says = "damage was noted on this line at pickup: is it the same?"
+        seen.append(_observation("noted_at_pickup", "finding", place, says))
     if found.damage is not None and found.damage.unchecked:
         says = "whether the repair is above the value could not be checked"
         seen.append(_observation("unchecked_repair", "finding", place, says))

@@ -227,7 +227,7 @@ def _fitting(index: ClaimIndex, bill: Bill) -> set[GroundCode]:
     if found is not None and found.finding.kind == "damaged":
         if found.cause == "breakdown":
             codes.add("breakdown")
-        if _damaged_before(index, found.line.id):
+        if found.line.id in index.noted_at_pickup:
             codes.add("prior_damage")
     return codes
 
@@ -250,12 +250,3 @@ def _fitting_units(bill: Bill) -> set[GroundCode]:
     if bill.reckoned is not None and bill.reckoned.damage is not None:
         codes.add("salvage_credit" if bill.reckoned.lost else "repair_cheaper")
     return codes
-
-
-def _damaged_before(index: ClaimIndex, line_id: str) -> bool:
-    return any(
-        entry.line == line_id and entry.condition == "damaged_before"
-        for count in index.ordered_counts
-        if count.stage == "pickup"
-        for entry in count.entries
-    )

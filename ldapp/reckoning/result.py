@@ -160,6 +160,9 @@ class GroundFall:
     strong: bool
     rests_on: tuple[str, ...] = ()
     not_stated: str = ""
+    against: str = ""
+    """What the agreement says against it, which the rental company will raise."""
+    against_clause: Clause | None = None
 
 
 @record

@@ -17,6 +17,7 @@ from ldapp.claim.grounds import GroundCode
 from ldapp.claim.terms import Terms
 from ldapp.reckoning.custody import acknowledged_by_both
 from ldapp.reckoning.index import ClaimIndex
+from ldapp.reckoning.objections import Objection, objection
 from ldapp.reckoning.result import LineCounts
 from ldapp.reckoning.times import time_text
 from ldapp.reckoning.valuation import ValueRules
@@ -76,12 +77,23 @@ ACKNOWLEDGED_WORDS = {
 }
 
 
+class BearsOn(NamedTuple):
+    """What a charge bears on: the agreement, its terms, the line with its rules and counts."""
+
+    agreement: str
+    terms: Terms
+    rules: ValueRules
+    line: str | None
+    counts: LineCounts | None
+
+
 class Strength(NamedTuple):
-    """Whether a ground is strong, what it rests on, and which term is not stated."""
+    """Whether a ground is strong, on what it rests, what is not stated, what is against it."""
 
     strong: bool
     rests_on: tuple[str, ...]
     not_stated: str = ""
+    against: Objection | None = None
 
 
 def clause_of(code: GroundCode, terms: Terms, rules: ValueRules, charge: Charge) -> Clause | None:
@@ -136,27 +148,28 @@ def strength(
     index: ClaimIndex,
     charge: Charge,
     choice: GroundChoice,
-    terms: Terms,
-    rules: ValueRules,
-    counts: LineCounts | None,
+    bears_on: BearsOn,
     standings: Mapping[str, str],
 ) -> Strength:
     """Return how strongly a ground is supported by clause, papers, counts and photos."""
     needs = NEEDS[choice.code]
     if not needs:
         return Strength(True, ("arithmetic",))
+    terms, counts = bears_on.terms, bears_on.counts
     rests_on: list[str] = []
     has: set[Need] = set()
-    clause = clause_of(choice.code, terms, rules, charge)
+    signed = False
+    clause = clause_of(choice.code, terms, bears_on.rules, charge)
     if choice.clause:
         has.add("clause")
-        rests_on.append(_clause_text(choice.clause))
+        rests_on.append(clause_text(choice.clause))
     elif clause is not None:
         has.add("clause")
-        rests_on.append(_clause_text(clause.reference))
+        rests_on.append(clause_text(clause.reference))
     for document_id in choice.documents:
         document = index.documents.get(document_id)
         if document is not None and document.signed_by_other_side:
+            signed = True
             has.update(("clause", "fact"))
             rests_on.append(f"document {document.title}, signed by the other side")
         elif document is not None:
@@ -172,17 +185,27 @@ def strength(
     for count_id in choice.counts:
         if _add_counts(index, (count_id,), rests_on):
             has.add("fact")
-    own = counts_behind(choice.code, counts, index)
+    own = counts_behind(choice.code, counts, index, bears_on.line)
     if own and _add_counts(index, own, rests_on):
         has.add("fact")
     strong = all(need & has for need in needs)
     not_stated = ""
     if not strong and any(need == frozenset({"clause"}) and not need & has for need in needs):
         not_stated = "no clause of the agreement is recorded for it"
-    return Strength(strong, tuple(dict.fromkeys(rests_on)), not_stated)
+    against = objection(choice.code, terms, index, bears_on.agreement, bears_on.line, counts)
+    if against is not None and against.weakens and not signed:
+        strong = False
+    return Strength(strong, tuple(dict.fromkeys(rests_on)), not_stated, against)
 
 
-def _clause_text(reference: str) -> str:
+def against_text(against: Objection) -> str:
+    """Write what the agreement says against a ground, with its clause."""
+    if against.clause is None:
+        return against.says
+    return f"{against.says} ({clause_text(against.clause.reference)})"
+
+
+def clause_text(reference: str) -> str:
     """Name a clause once: papers write "9.2" or "clause 9.2"."""
     return reference if reference.lower().startswith("clause") else f"clause {reference}"
 
@@ -203,7 +226,7 @@ def _add_counts(index: ClaimIndex, count_ids: tuple[str, ...], rests_on: list[st
 
 
 def counts_behind(
-    code: GroundCode, counts: LineCounts | None, index: ClaimIndex
+    code: GroundCode, counts: LineCounts | None, index: ClaimIndex, line: str | None
 ) -> tuple[str, ...]:
     """Return the counts of the line that a ground rests on by itself."""
     if code == "unexplained_charge" and counts is None:
@@ -213,9 +236,14 @@ def counts_behind(
         return ()
     pickup = counts.pickup_count if counts.received_from == "pickup_count" else None
     closing_count = counts.return_count or counts.check_in_count
+    if counts.back_from == "check_in":
+        closing_count = counts.check_in_count
     behind: list[str | None] = []
     if code == "never_received":
         behind = [pickup]
+    elif code == "prior_damage":
+        noted = index.noted_at_pickup.get(line or "")
+        behind = [None if noted is None else noted.id]
     elif code == "returned":
         behind = [counts.return_count]
     elif code in ("quantity", "unexplained_charge"):

@@ -52,6 +52,8 @@ class Found:
     movie_seconds: int | None = None
     movie_duration_s: float | None = None
     movie_creation_date: str | None = None
+    movie_content_date: str | None = None
+    """What stands for the creation date where a writer has only the older field."""
     movie_make: str | None = None
     movie_model: str | None = None
     movie_software: str | None = None

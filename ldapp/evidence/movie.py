@@ -20,6 +20,12 @@ _RAW_PREVIEW: Final = bytes.fromhex("eaf42b5e1c984b88b9fbb7dc406e4d16")
 _CREDENTIALS: Final = bytes.fromhex("d8fec3d61b0e483c92975828877ec481")
 _XMP: Final = bytes.fromhex("be7acfcb97a942e89c71999491e3afac")
 _KEY_PREFIX: Final = b"com.apple.quicktime."
+_CONTENT_DATE: Final = b"content date"
+_USER_NAMES: Final = {
+    b"\xa9mak": b"make", b"\xa9mod": b"model", b"\xa9swr": b"software",
+    b"\xa9xyz": b"location.ISO6709", b"\xa9day": _CONTENT_DATE,
+}  # fmt: skip
+"""Old names of what the keys say in words; ``\xa9day`` is the date of the content."""
 _POSITION: Final = re.compile(r"([+-]\d{1,2}(?:\.\d+)?)([+-]\d{1,3}(?:\.\d+)?)")
 
 
@@ -89,25 +95,27 @@ def _keys(data: Bytes, meta: Box, found: Found) -> None:
     # In QuickTime ``meta`` has no version word, in ISO files it has four bytes of it.
     skip = 0 if data.read(meta.start + 4, 4) in (b"hdlr", b"keys", b"ilst") else 4
     keys, ilst = child(data, meta, b"keys", skip), child(data, meta, b"ilst", skip)
-    if keys is None or ilst is None:
+    if ilst is None:
         return
-    names = [
-        data.read(box.start, min(box.end - box.start, 256))
-        for box in boxes(data, keys.start + 8, keys.end)
-    ]
+    names = dict(_USER_NAMES)
+    if keys is not None:
+        for number, box in enumerate(boxes(data, keys.start + 8, keys.end), start=1):
+            name = data.read(box.start, min(box.end - box.start, 256))
+            names[number.to_bytes(4, "big")] = name.removeprefix(_KEY_PREFIX)
     for box in boxes(data, ilst.start, ilst.end):
-        index = int.from_bytes(box.kind, "big")
         value = child(data, box, b"data")
-        if value is None or not 0 < index <= len(names):
+        if value is None or box.kind not in names:
             continue
-        name = names[index - 1].removeprefix(_KEY_PREFIX)
+        name = names[box.kind]
         text = content(data, value, 4096)[8:].split(b"\0", 1)[0].decode("utf-8", "replace").strip()
         _keep(name, text, found)
 
 
 def _keep(name: bytes, text: str, found: Found) -> None:
-    if name == b"creationdate" and found.movie_creation_date is None:
+    if name == b"creationdate":
         found.movie_creation_date = text
+    elif name == _CONTENT_DATE:
+        found.movie_content_date = found.movie_content_date or text
     elif name == b"make":
         found.movie_make = text
     elif name == b"model":
@@ -126,17 +134,25 @@ def _position(text: str, found: Found) -> None:
 
 
 def _user_data(data: Bytes, udta: Box, found: Found) -> None:
-    names = {b"\xa9mak": b"make", b"\xa9mod": b"model", b"\xa9swr": b"software"}
-    names[b"\xa9xyz"] = b"location.ISO6709"
     for box in boxes(data, udta.start, udta.end):
         if box.kind == b"meta":
             _keys(data, box, found)
-        elif box.kind in names:
+        elif box.kind == b"XMP_" and found.xmp is None:
+            found.xmp = content(data, box)
+        elif box.kind == b"date":
+            # Some makers write the date of the content as bare text.
+            text = content(data, box, 64).split(b"\0", 1)[0].decode("utf-8", "replace").strip()
+            _keep(_CONTENT_DATE, text, found)
+        elif box.kind in _USER_NAMES:
             # A length and a language code stand before the text.
             body = content(data, box, 1024)
             if len(body) > 4:
                 (size,) = struct.unpack(">H", body[:2])
-                _keep(names[box.kind], body[4 : 4 + size].decode("utf-8", "replace").strip(), found)
+                _keep(
+                    _USER_NAMES[box.kind],
+                    body[4 : 4 + size].decode("utf-8", "replace").strip(),
+                    found,
+                )
 
 
 def read_boxed_raw(data: Bytes) -> Found:

@@ -94,7 +94,7 @@ def _facts(base: PhotoFacts, found: Found) -> PhotoFacts:
     if found.is_movie:
         movie = MovieFacts(
             header_seconds=found.movie_seconds,
-            creation_date=found.movie_creation_date,
+            creation_date=found.movie_creation_date or found.movie_content_date,
             duration_s=found.movie_duration_s,
         )
     sizes = found.width, found.height

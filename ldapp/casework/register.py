@@ -154,6 +154,22 @@ class Register:
         """Return one row a claim, latest change first."""
         return self._library.summaries()
 
+    def shared(self, kind: str) -> tuple[SharedRecord, ...]:
+        """Return the records of a kind that claims share, by their names."""
+        return self._library.shared(kind)
+
+    def put_shared(self, one: SharedRecord) -> SharedRecord:
+        """Keep a shared record over the version it names; return it as it stands then.
+
+        Raises:
+            ConflictError: somebody has changed or removed it since.
+        """
+        return self._library.put_shared(one, who=self.who)
+
+    def remove_shared(self, kind: str, key: str) -> None:
+        """Remove a shared record; claims keep what they took from it."""
+        self._library.remove_shared(kind, key)
+
     def open(self, claim_id: str) -> OpenClaim:
         """Open a claim; raises LdappError where it is no longer there."""
         claim, version = self._library.load(claim_id)

@@ -15,6 +15,7 @@ from ldapp.desktop.window_frame import WindowFrame
 if TYPE_CHECKING:
     from ldapp.casework.open_claim import OpenClaim
     from ldapp.casework.register import Register
+    from ldapp.casework.saved_views import RegisterView
     from ldapp.claim.summary import ClaimSummary
     from ldapp.desktop.dropped_files import DroppedKind
     from ldapp.desktop.jobs import JobRunner, Progress
@@ -30,6 +31,7 @@ PAGE_NAMES = (
 _AFTER_PAINTING_MS = 15
 """How long the register's first rows have to be painted before the library is loaded."""
 
+Opened = tuple["Register", "tuple[ClaimSummary, ...]", "dict[str, RegisterView]"]
 FirstRows = Callable[[], "tuple[ClaimSummary, ...] | None"]
 
 
@@ -60,6 +62,8 @@ class LibraryWindow(WindowFrame):
         self.register_page.new_wanted.connect(self.new_claim)
         self.register_page.remove_wanted.connect(self.remove_claims)
         self.register_page.export_wanted.connect(self.export_claim)
+        self.register_page.view_kept.connect(self._on_view_kept)
+        self.register_page.view_removed.connect(self._on_view_removed)
         self.stack.addWidget(self.register_page)
 
     def show_claim(self, desk: OpenClaim) -> None:
@@ -115,18 +119,21 @@ class LibraryWindow(WindowFrame):
         if open_register is None:
             return
 
-        def work(progress: Progress) -> tuple[Register, tuple[ClaimSummary, ...]]:
+        def work(progress: Progress) -> Opened:
+            from ldapp.casework.saved_views import saved_views  # noqa: PLC0415
+
             del progress
             register = open_register()
-            return register, register.summaries()
+            return register, register.summaries(), saved_views(register)
 
         self.run_job("Opening the library", work, self._on_library)
 
     @Slot(object)
-    def _on_library(self, opened: tuple[Register, tuple[ClaimSummary, ...]]) -> None:
+    def _on_library(self, opened: Opened) -> None:
         from ldapp.casework.register import is_old  # noqa: PLC0415 - loaded with the library
 
-        self.register, rows = opened
+        self.register, rows, views = opened
+        self.register_page.show_views(views)
         # The pages' modules are loaded beside the work, so that opening one is quick.
         self.jobs.run("Loading the pages", load_pages)
         self.register_page.show_claims(rows)
@@ -169,6 +176,32 @@ class LibraryWindow(WindowFrame):
         if self._to_select:
             self.register_page.select(self._to_select)
             self._to_select = ""
+
+    @Slot(str, object)
+    def _on_view_kept(self, name: str, view: RegisterView) -> None:
+        from ldapp.casework.saved_views import keep_view  # noqa: PLC0415
+
+        self._change_views(lambda register: keep_view(register, name, view))
+
+    @Slot(str)
+    def _on_view_removed(self, name: str) -> None:
+        from ldapp.casework.saved_views import remove_view  # noqa: PLC0415
+
+        self._change_views(lambda register: remove_view(register, name))
+
+    def _change_views(self, change: Callable[[Register], None]) -> None:
+        from ldapp.casework.saved_views import saved_views  # noqa: PLC0415
+
+        register = self.register
+        if register is None:
+            return
+
+        def work(progress: Progress) -> dict[str, RegisterView]:
+            del progress
+            change(register)
+            return saved_views(register)
+
+        self.jobs.run("Views", work, self.register_page.show_views, self.show_failure)
 
     # --- claims ---------------------------------------------------------------------------
 

@@ -2,29 +2,33 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Iterable, Sequence
-from decimal import Decimal
-from typing import get_args
+from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import QSettings, Qt, Signal, Slot
+from PySide6.QtCore import QPoint, QSettings, Qt, Signal, Slot
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
     QLineEdit,
     QMenu,
+    QPushButton,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
-from ldapp.claim.stages import ClaimStage
+from ldapp.casework.saved_views import RegisterView
 from ldapp.claim.summary import ClaimSummary
 from ldapp.desktop.column_memory import ColumnMemory
 from ldapp.desktop.icons import keep_icon
-from ldapp.desktop.theme import GRID, Role, TypeSize
-from ldapp.desktop.widgets.fields import ChoiceField
+from ldapp.desktop.register_columns import (
+    HIDDEN_AT_FIRST,
+    REGISTER_COLUMNS,
+    sums_by_currency,
+    today,
+)
+from ldapp.desktop.register_filters import RegisterFilters, ViewsButton
+from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import (
     EmptyState,
     Figure,
@@ -33,113 +37,9 @@ from ldapp.desktop.widgets.pieces import (
     Tinted,
     primary_button,
 )
-from ldapp.desktop.widgets.table_model import Column, RowsModel
+from ldapp.desktop.widgets.table_model import RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import amount_text, date_text, money_text, plural
-
-STAGES: tuple[ClaimStage, ...] = get_args(ClaimStage)
-STAGE_LABELS: dict[ClaimStage, str] = {
-    "preparing": "Preparing",
-    "sent": "Sent",
-    "answered": "Answered",
-    "offered": "Offered",
-    "settled": "Settled",
-    "paid": "Paid",
-    "closed": "Closed",
-}
-_SOON_DAYS = 7
-
-
-def _deadline_text(row: ClaimSummary) -> str:
-    if row.next_deadline is None:
-        return ""
-    left = (row.next_deadline - dt.datetime.now().astimezone().date()).days
-    title = f", {row.next_deadline_title}" if row.next_deadline_title else ""
-    if left > _SOON_DAYS:
-        return f"{date_text(row.next_deadline)}{title}"
-    when = (
-        f"{-left} days over" if left < 0 else "today" if left == 0 else f"in {plural(left, 'day')}"
-    )
-    return f"! {date_text(row.next_deadline)}, {when}{title}"
-
-
-def _deadline_role(row: ClaimSummary) -> Role | None:
-    text = _deadline_text(row)
-    if not text.startswith("!"):
-        return None
-    return "red" if " over" in text or "today" in text else "amber"
-
-
-def _money_column(name: str, title: str) -> Column[ClaimSummary]:
-    def amount(row: ClaimSummary) -> Decimal | None:
-        value: Decimal | None = getattr(row, name)
-        return value
-
-    return Column(
-        name=name,
-        title=title,
-        text=lambda row: "" if amount(row) is None else money_text(amount(row), row.currency),
-        key=amount,
-        right=True,
-        width=15,
-    )
-
-
-REGISTER_COLUMNS: tuple[Column[ClaimSummary], ...] = (
-    Column(
-        name="reference", title="Reference", text=lambda row: row.reference, width=13, bold=True
-    ),
-    Column(
-        name="title",
-        title="Production",
-        text=lambda row: (
-            f"{row.title} (invented)" if row.invented and "invented" not in row.title else row.title
-        ),
-        width=30,
-    ),
-    Column(
-        name="rental_company",
-        title="Rental company",
-        text=lambda row: ", ".join(row.rental_companies),
-        width=24,
-    ),
-    Column(
-        name="stage",
-        title="Stage",
-        text=lambda row: STAGE_LABELS[row.stage],
-        key=lambda row: STAGES.index(row.stage),
-        width=11,
-    ),
-    Column(
-        name="next_deadline",
-        title="Next deadline",
-        text=_deadline_text,
-        key=lambda row: row.next_deadline,
-        role=_deadline_role,
-        width=24,
-    ),
-    _money_column("asked", "Asked"),
-    _money_column("disputed", "Disputed"),
-    _money_column("settled", "Settled"),
-    Column(
-        name="open_points",
-        title="Open points",
-        text=lambda row: str(row.open_points) if row.open_points else "",
-        key=lambda row: row.open_points,
-        right=True,
-        width=11,
-    ),
-)
-
-
-def sums_by_currency(rows: Iterable[ClaimSummary], name: str) -> dict[str, Decimal]:
-    """Add up one amount of the rows, each currency for itself; unknown amounts are left out."""
-    sums: dict[str, Decimal] = {}
-    for row in rows:
-        amount = getattr(row, name)
-        if amount is not None:
-            sums[row.currency] = sums.get(row.currency, Decimal(0)) + amount
-    return sums
+from ldapp.desktop.widgets.values import amount_text, plural
 
 
 class RegisterPage(QWidget):
@@ -151,18 +51,28 @@ class RegisterPage(QWidget):
     """How: "empty", "spreadsheet", "claim_file" or "demo"."""
     remove_wanted = Signal(object)
     export_wanted = Signal(object)
+    calendar_wanted = Signal(object)
+    """The claims whose deadlines go into a calendar file."""
+    page_wanted = Signal(str)
+    """Another page over all claims: "policies" or "report"."""
+    view_kept = Signal(str, object)
+    """Name and view."""
+    view_removed = Signal(str)
 
     def __init__(self, settings: QSettings, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._rows: tuple[ClaimSummary, ...] = ()
-        self._stage: ClaimStage | None = None
+        self._views: Mapping[str, RegisterView] = {}
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addLayout(self._head())
+        column.addWidget(self._filter_row())
         column.addWidget(Separator())
         self._model = RowsModel(REGISTER_COLUMNS, lambda row: row.claim, parent=self)
         self.table = self._table()
+        for name in HIDDEN_AT_FIRST:
+            self.table.setColumnHidden(self._model.column_number(name), True)
         self._memory = ColumnMemory(self.table, settings, "register")
         self._empty = EmptyState(
             "No claims yet. Open a claim at pickup, before anything is lost; or look at an "
@@ -172,7 +82,10 @@ class RegisterPage(QWidget):
         )
         self._empty.acted.connect(self._new_empty)
         self._empty.second_acted.connect(self._new_demo)
-        self._nothing_found = EmptyState("No claim has all these words and this stage.")
+        self._nothing_found = EmptyState(
+            "No claim has all these words and passes all these filters.", "Show all claims"
+        )
+        self._nothing_found.acted.connect(self.show_all)
         self._stack = QStackedWidget()
         for one in (self.table, self._empty, self._nothing_found):
             self._stack.addWidget(one)
@@ -193,19 +106,25 @@ class RegisterPage(QWidget):
         self.search.setAccessibleName("Search claims")
         self.search.setClearButtonEnabled(True)
         self.search.setMaximumWidth(GRID * 45)
-        self.search.textChanged.connect(self._on_search)
+        self.search.textChanged.connect(self._narrow)
         row.addWidget(self.search, 1)
-        self.stage_filter = ChoiceField(
-            [(None, "All stages"), *((one, STAGE_LABELS[one]) for one in STAGES)]
-        )
-        self.stage_filter.setAccessibleName("Show only this stage")
-        self.stage_filter.committed.connect(self._on_stage)
-        row.addWidget(self.stage_filter)
+        self.views = ViewsButton()
+        self.views.chosen.connect(self._on_view)
+        self.views.keep_wanted.connect(self._on_keep_view)
+        self.views.remove_wanted.connect(self.view_removed)
+        row.addWidget(self.views)
         row.addStretch(1)
         self.new_button = primary_button("New claim")
         self.new_button.setMenu(self._new_menu())
         row.addWidget(self.new_button)
         return row
+
+    def _filter_row(self) -> QWidget:
+        self.filters = RegisterFilters()
+        self.filters.setContentsMargins(GRID * 2, 0, GRID * 2, GRID * 2)
+        self.filters.changed.connect(self._narrow)
+        self.filters.clear_button.clicked.connect(self.show_all)
+        return self.filters
 
     def _new_menu(self) -> QMenu:
         menu = QMenu(self)
@@ -233,9 +152,13 @@ class RegisterPage(QWidget):
         table.opened.connect(self._on_opened)
         table.remove_wanted.connect(self.remove_wanted)
         table.selectionModel().selectionChanged.connect(self._show_sums)
+        head = table.horizontalHeader()
+        head.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        head.customContextMenuRequested.connect(self._choose_columns)
         for text, slot in (
             ("Open", self._open_selected),
             ("Write as a claim file…", self._export_selected),
+            ("Deadlines as a calendar file…", self._calendar_of_selected),
             ("Remove for good…", self._remove_selected),
         ):
             action = QAction(text, table)
@@ -268,6 +191,7 @@ class RegisterPage(QWidget):
     def show_claims(self, rows: Sequence[ClaimSummary]) -> None:
         """Show these claims; selection and order stay."""
         self._rows = tuple(rows)
+        self.filters.offer(self._rows)
         self._model.set_rows(self._rows)
         self._show_state()
         self._show_sums()
@@ -285,21 +209,80 @@ class RegisterPage(QWidget):
         """Return the claims as they are filtered and ordered now."""
         return self._model.rows
 
+    def show_views(self, views: Mapping[str, RegisterView]) -> None:
+        """Offer the views that are kept in the library."""
+        self._views = dict(views)
+        self.views.offer(self._views)
+
+    def view(self) -> RegisterView:
+        """Return search, filters and order as they are now."""
+        head = self.table.horizontalHeader()
+        column = head.sortIndicatorSection()
+        is_sorted = 0 <= column < len(REGISTER_COLUMNS)
+        return self.filters.view(
+            self.search.text().strip(),
+            REGISTER_COLUMNS[column].name if is_sorted else "",
+            is_sorted and head.sortIndicatorOrder() == Qt.SortOrder.DescendingOrder,
+        )
+
+    def show_view(self, view: RegisterView) -> None:
+        """Narrow and order the register as a view says."""
+        self.search.blockSignals(True)
+        self.search.setText(view.search)
+        self.search.blockSignals(False)
+        self.filters.show_view(view)
+        order = Qt.SortOrder.DescendingOrder if view.descending else Qt.SortOrder.AscendingOrder
+        names = [one.name for one in REGISTER_COLUMNS]
+        self.table.sortByColumn(names.index(view.sort) if view.sort in names else -1, order)
+        self._narrow()
+
+    @Slot()
+    def show_all(self) -> None:
+        """Take every filter and the search away; the order stays."""
+        now = self.view()
+        self.show_view(RegisterView(sort=now.sort, descending=now.descending))
+
+    @Slot()
+    def _narrow(self) -> None:
+        view = self.view()
+        self._model.narrow(view.search, view.filter(today()))
+        self.filters.clear_button.setVisible(view.narrows)
+        self._show_state()
+        self._show_sums()
+
     @Slot(str)
-    def _on_search(self, text: str) -> None:
-        self._model.search(text)
-        self._show_state()
-        self._show_sums()
+    def _on_view(self, name: str) -> None:
+        if name in self._views:
+            self.show_view(self._views[name])
 
-    @Slot(object)
-    def _on_stage(self, stage: ClaimStage | None) -> None:
-        self._stage = stage
-        self._model.keep(None if stage is None else self._has_stage)
-        self._show_state()
-        self._show_sums()
+    @Slot(str)
+    def _on_keep_view(self, name: str) -> None:
+        self.view_kept.emit(name, self.view())
 
-    def _has_stage(self, row: ClaimSummary) -> bool:
-        return row.stage == self._stage
+    @Slot(QPoint)
+    def _choose_columns(self, at: QPoint) -> None:
+        menu = self.columns_menu()
+        menu.exec(self.table.horizontalHeader().mapToGlobal(at))
+        menu.deleteLater()
+
+    def columns_menu(self) -> QMenu:
+        """Return a menu that shows and hides columns."""
+        menu = QMenu(self)
+        for number, column in enumerate(REGISTER_COLUMNS):
+            action = QAction(column.title, menu)
+            action.setCheckable(True)
+            action.setChecked(not self.table.isColumnHidden(number))
+            action.setEnabled(number > 0)
+            action.setData(number)
+            action.triggered.connect(self._on_column)
+            menu.addAction(action)
+        return menu
+
+    @Slot(bool)
+    def _on_column(self, is_shown: bool) -> None:
+        action = self.sender()
+        if isinstance(action, QAction):
+            self.table.setColumnHidden(int(action.data()), not is_shown)
 
     def _show_state(self) -> None:
         if not self._rows:
@@ -359,6 +342,16 @@ class RegisterPage(QWidget):
         rows = self.selected()
         if rows:
             self.export_wanted.emit(rows[0])
+
+    @Slot()
+    def _calendar_of_selected(self) -> None:
+        rows = self.selected()
+        if rows:
+            self.calendar_wanted.emit(rows)
+
+    @Slot()
+    def _on_page_button(self) -> None:
+        self.page_wanted.emit(self.sender().objectName())
 
     @Slot()
     def _remove_selected(self) -> None:

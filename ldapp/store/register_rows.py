@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any
+from typing import Any, cast
 
 from pydantic import TypeAdapter, ValidationError
 from sqlalchemy import Connection, Select, Table, delete, insert, select, update
@@ -15,8 +15,7 @@ from ldapp.store.faults import damaged
 from ldapp.store.kinds import HEAD, SUMMARY
 from ldapp.store.mapping import checked_currency
 
-_FIGURES = FiguresRow.__table__
-assert isinstance(_FIGURES, Table)
+_FIGURES = cast("Table", FiguresRow.__table__)
 
 
 @cache

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import cast
 
 from sqlalchemy import Connection, Table, delete, insert, select, update
 
@@ -10,8 +11,7 @@ from ldapp.claim.shared import SharedRecord
 from ldapp.errors import ConflictError, LdappError
 from ldapp.store.bookkeeping import SharedRow
 
-_TABLE = SharedRow.__table__
-assert isinstance(_TABLE, Table)
+_TABLE = cast("Table", SharedRow.__table__)
 _COLUMNS = tuple(_TABLE.c[name] for name in SharedRecord._fields)
 
 

@@ -162,6 +162,11 @@ class RowsModel(QAbstractTableModel, Generic[RowT]):
         self._filter = wanted
         self._show(self._arranged())
 
+    def narrow(self, text: str, wanted: Callable[[RowT], bool] | None) -> None:
+        """Search and filter in one go."""
+        self._order.words = tuple(text.casefold().split())
+        self.keep(wanted)
+
     def _arranged(self) -> list[RowT]:
         rows = self._all
         if self._filter is not None:

@@ -9,13 +9,15 @@ from __future__ import annotations
 import datetime as dt
 import re
 import zipfile
+import zlib
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
-from xml.etree import ElementTree
+from xml.parsers.expat import ExpatError
 
 import python_calamine
 
+from ldapp.exchange.spreadsheet_reach import DeclaresEntitiesError, cells_spanned
 from ldapp.exchange.table import (
     LONGEST_CELL,
     MOST_COLUMNS,
@@ -32,10 +34,6 @@ LARGEST_UNPACKED = 256 * 1024 * 1024
 """Bytes of all parts of a spreadsheet together."""
 MOST_CELLS = 4_000_000
 """Cells of the rectangle that a sheet's content spans."""
-
-_CELL_NAME = re.compile(rb'<(?:\w+:)?c\b[^>]*?\br="([A-Z]{1,3})(\d{1,7})"')
-_CHUNK = 1024 * 1024
-_OPEN_DOCUMENT = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"
 
 
 def read_spreadsheet(path: Path) -> TableFile:
@@ -107,72 +105,32 @@ def exact_text(value: float) -> str:
 
 
 def _refuse_bombs(path: Path) -> None:
+    file = path.name
     try:
         with zipfile.ZipFile(path) as archive:
             parts = archive.infolist()
             if sum(part.file_size for part in parts) > LARGEST_UNPACKED:
-                raise refusal(path.name, "the spreadsheet is too large when unpacked")
+                raise refusal(file, "the spreadsheet is too large when unpacked")
             for part in parts:
-                if re.fullmatch(r"xl/worksheets/[^/]+\.xml", part.filename):
-                    reach = _reach_of_sheet(archive, part)
-                elif part.filename == "content.xml":
-                    reach = _reach_of_document(archive, part)
-                else:
+                if re.search(r"/(work)?sheets/[^/]*\.bin$", part.filename):
+                    # Its cells can be as far away as they like, and are not XML.
+                    raise refusal(file, "this is a binary workbook", "XLSX, XLS, ODS or CSV")
+                if not part.filename.endswith((".xml", ".rels")):
                     continue
+                with archive.open(part) as opened:
+                    reach = cells_spanned(opened)
                 if reach > MOST_CELLS:
                     raise refusal(
-                        path.name,
+                        file,
                         f"a cell lies so far outside the list that the sheet spans {reach} cells",
                         f"at most {MOST_CELLS} cells; delete the stray cells",
                     )
-    except (zipfile.BadZipFile, ElementTree.ParseError, NotImplementedError, RuntimeError):
-        raise refusal(path.name, "this is no spreadsheet, or it is damaged") from None
-
-
-def _reach_of_sheet(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> int:
-    """Return how many cells the rectangle from A1 to the last cell of a sheet has."""
-    last_row = last_column = 0
-    with archive.open(part) as file:
-        rest = b""
-        while chunk := file.read(_CHUNK):
-            data = rest + chunk
-            for letters, digits in _CELL_NAME.findall(data):
-                last_row = max(last_row, int(digits))
-                column = 0
-                for letter in letters:
-                    column = column * 26 + letter - 64
-                last_column = max(last_column, column)
-            rest = data[-200:]
-    return last_row * last_column
-
-
-def _reach_of_document(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> int:
-    """Return how many cells an OpenDocument sheet has when its repeats are written out."""
-    most = rows = width = filled = widest = 0
-    with archive.open(part) as file:
-        for _, element in ElementTree.iterparse(file, events=("end",)):
-            if element.tag in {
-                _OPEN_DOCUMENT + "table-cell",
-                _OPEN_DOCUMENT + "covered-table-cell",
-            }:
-                width += _repeats(element, "number-columns-repeated")
-                if len(element):
-                    filled = width
-                element.clear()
-            elif element.tag == _OPEN_DOCUMENT + "table-row":
-                repeats = _repeats(element, "number-rows-repeated")
-                if filled:
-                    rows += repeats
-                    widest = max(widest, filled)
-                width = filled = 0
-                element.clear()
-            elif element.tag == _OPEN_DOCUMENT + "table":
-                most = max(most, rows * widest)
-                rows = widest = 0
-                element.clear()
-    return most
-
-
-def _repeats(element: ElementTree.Element, name: str) -> int:
-    stated = element.get(_OPEN_DOCUMENT + name, "1")
-    return int(stated) if stated.isdecimal() and len(stated) < 10 else 1
+    except DeclaresEntitiesError:
+        raise refusal(
+            file, "a part of the spreadsheet declares entities, which no spreadsheet needs"
+        ) from None
+    except (
+        zipfile.BadZipFile, zlib.error, EOFError, OSError, ExpatError,
+        NotImplementedError, RuntimeError,
+    ):  # fmt: skip
+        raise refusal(file, "this is no spreadsheet, or it is damaged") from None

@@ -45,6 +45,33 @@ def test_a_cell_at_the_far_end_of_a_sheet_is_refused_before_it_fills_the_memory(
     assert "17179869184 cells" in refused(with_sheet(tmp_path / "far.xlsx", far))
 
 
+@pytest.mark.parametrize(
+    "cells",
+    [
+        '<row r="1"><c r="A48860233475" t="inlineStr"><is><t>x</t></is></c></row>',
+        '<row r="48860233475"><c t="inlineStr"><is><t>x</t></is></c></row>',
+        f'<row r="1"><c s="{"0" * 300}" t="inlineStr" r="ZZZZZZZ1"><is><t>x</t></is></c></row>',
+        "<row r='99999999'><c t='inlineStr' r = 'A99999999'><is><t>x</t></is></c></row>",
+    ],
+)
+def test_a_cell_beyond_any_sheet_never_reaches_the_reader(tmp_path: Path, cells: str) -> None:
+    # The reader asks for the memory of every cell up to it, and ends the program without.
+    assert "lies so far outside the list" in refused(with_sheet(tmp_path / "far.xlsx", cells))
+
+
+def test_a_part_that_declares_entities_is_not_read(tmp_path: Path) -> None:
+    declared = '<!DOCTYPE x [<!ENTITY e SYSTEM "file:///etc/hostname">]>'
+    path = tmp_path / "entities.ods"
+    path.write_bytes(ods_bytes('<table:table table:name="x"/>'))
+    held = io.BytesIO()
+    with zipfile.ZipFile(path) as old, zipfile.ZipFile(held, "w") as new:
+        for name in old.namelist():
+            data = old.read(name)
+            new.writestr(name, declared.encode() + data if name == "content.xml" else data)
+    path.write_bytes(held.getvalue())
+    assert "declares entities" in refused(path)
+
+
 def test_a_repeat_of_a_billion_cells_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "far.ods"
     path.write_bytes(

@@ -11,7 +11,7 @@ from __future__ import annotations
 import unicodedata
 from collections import deque
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -60,7 +60,8 @@ class _Look:
 class _Line:
     pieces: tuple[tuple[str, _Look], ...]
     width: float
-    ends_paragraph: bool
+    goes_on: bool
+    """Whether a blank or a line's end parts it from what follows; readers hear it as a blank."""
 
 
 @lru_cache(maxsize=20_000)
@@ -127,34 +128,37 @@ def _break_lines(pieces: Sequence[tuple[str, _Look]], width: float) -> list[_Lin
             bare = word.rstrip(" ")
             bare_wide = wide if bare == word else text_width(bare, look.face, look.size)
             if line and used + bare_wide > width + 0.01:
-                lines.append(_line(line, look_ends=False))
+                lines.append(_line(line))
                 line, used = [], 0.0
             if bare_wide > width:
                 for cluster in _clusters(word):
                     letter = text_width(cluster, look.face, look.size)
                     if line and used + letter > width + 0.01:
-                        lines.append(_line(line, look_ends=False))
+                        lines.append(_line(line))
                         line, used = [], 0.0
                     line.append((cluster, look))
                     used += letter
             else:
                 line.append((word, look))
                 used += wide
-    lines.append(_line(line, look_ends=True))
+    lines.append(_line(line))
     return lines
 
 
-def _line(pieces: list[tuple[str, _Look]], *, look_ends: bool) -> _Line:
+def _line(pieces: list[tuple[str, _Look]]) -> _Line:
     merged: list[tuple[str, _Look]] = []
     for text, look in pieces:
         if merged and merged[-1][1] is look:
             merged[-1] = (merged[-1][0] + text, look)
         else:
             merged.append((text, look))
+    goes_on = False
     if merged:
-        merged[-1] = (merged[-1][0].rstrip(" "), merged[-1][1])
+        last, look = merged[-1]
+        merged[-1] = (last.rstrip(" "), look)
+        goes_on = last.endswith(" ")
     width = sum(text_width(text, look.face, look.size) for text, look in merged)
-    return _Line(pieces=tuple(merged), width=width, ends_paragraph=look_ends)
+    return _Line(pieces=tuple(merged), width=width, goes_on=goes_on)
 
 
 class Text(Flowable):
@@ -193,9 +197,10 @@ class Text(Flowable):
         """Return the lines that the text has in a column of ``width``."""
         if self._lines is None or abs(self._lines_width - width) > 0.01:
             room = width - self.style.indent
-            self._lines = [
-                line for pieces in self._paragraphs for line in _break_lines(pieces, room)
-            ]
+            paragraphs = [_break_lines(pieces, room) for pieces in self._paragraphs]
+            for lines in paragraphs[:-1]:
+                lines[-1] = replace(lines[-1], goes_on=True)
+            self._lines = [line for lines in paragraphs for line in lines]
             self._lines_width = width
         return self._lines
 
@@ -252,7 +257,10 @@ class Text(Flowable):
             if right_to_left and self.style.align == "left":
                 share = 1.0
             x = self.style.indent + free * share
-            draw_pieces(self.canv, x, y, line.pieces, right_to_left=right_to_left)
+            pieces = line.pieces
+            if line.goes_on and pieces and not right_to_left:
+                pieces = (*pieces[:-1], (f"{pieces[-1][0]} ", pieces[-1][1]))
+            draw_pieces(self.canv, x, y, pieces, right_to_left=right_to_left)
             y -= self.style.leading
 
 
@@ -408,7 +416,7 @@ def draw_text(
     clean = typesetter.clean(text).replace("\n", " ")
     width = text_width(clean, style.face, style.size)
     share = {"left": 0.0, "centre": 0.5, "right": 1.0}[style.align]
-    line = _Line(pieces=((clean, look),), width=width, ends_paragraph=True)
+    line = _Line(pieces=((clean, look),), width=width, goes_on=False)
     draw_pieces(
         canvas, x - width * share, y, line.pieces, right_to_left=_base_is_right_to_left(line)
     )

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
     QMenu,
-    QPushButton,
     QStackedWidget,
     QVBoxLayout,
     QWidget,

@@ -22,8 +22,8 @@ AT_ONCE_S = 0.2
 def measure(_files: int) -> list[Row]:
     """Measure the register's page over a library in a file, and over an office's database."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    from ldapp.store.claim_library import Library  # noqa: PLC0415 - after the platform is set
-    from tests.store.office_server import new_database, running_server  # noqa: PLC0415
+    from ldapp.store.claim_library import Library
+    from tests.store.office_server import new_database, running_server
 
     rows: list[Row] = []
     with tempfile.TemporaryDirectory() as folder:
@@ -38,13 +38,13 @@ def measure(_files: int) -> list[Row]:
 
 
 def _measured(where: str, folder: Path, library: object) -> list[Row]:
-    from PySide6.QtCore import QSettings, Qt  # noqa: PLC0415
-    from PySide6.QtWidgets import QApplication  # noqa: PLC0415
+    from PySide6.QtCore import QSettings, Qt
+    from PySide6.QtWidgets import QApplication
 
-    from ldapp.desktop.register_page import RegisterPage  # noqa: PLC0415
-    from ldapp.desktop.theme import apply_theme  # noqa: PLC0415
-    from ldapp.store.claim_library import Library  # noqa: PLC0415
-    from tests.store.many_claims import put_many  # noqa: PLC0415
+    from ldapp.desktop.register_page import RegisterPage
+    from ldapp.desktop.theme import apply_theme
+    from ldapp.store.claim_library import Library
+    from tests.store.many_claims import put_many
 
     assert isinstance(library, Library)
     app = QApplication.instance() or QApplication([])

@@ -12,15 +12,13 @@ import datetime as dt
 import json
 import logging
 import sys
-import traceback
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any, NoReturn
 
-import platformdirs
-
 from ldapp import __version__
 from ldapp.errors import Cancelled, LdappError
+from ldapp.fault_reports import keep_fault
 
 DONE = 0
 DOES_NOT_HOLD = 1
@@ -62,24 +60,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"{where}{reason}. Choose another file or folder.", file=sys.stderr)
         return MACHINE_LACKS
     except Exception as error:  # noqa: BLE001 - the outermost door: a person gets a sentence
-        print(_own_fault(error), file=sys.stderr)
+        print(keep_fault(error)[0], file=sys.stderr)
         return MACHINE_LACKS
-
-
-def _own_fault(error: Exception) -> str:
-    """Write a fault of the program itself to the log; return the sentence for the person."""
-    folder = Path(platformdirs.user_log_dir("ldapp", appauthor=False))
-    details = "".join(traceback.format_exception(error))
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with (folder / "ldapp.log").open("a", encoding="utf-8") as log:
-            log.write(f"{dt.datetime.now(dt.UTC).isoformat()} ldapp {__version__}\n{details}\n")
-    except OSError:
-        return f"A fault of the program itself, and its log cannot be written: {error!r}."
-    return (
-        f"A fault of the program itself ({type(error).__name__}). Nothing was changed. "
-        f"Send {folder / 'ldapp.log'} to whoever gave you the program."
-    )
 
 
 def _make_parser() -> argparse.ArgumentParser:

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from PIL import Image
 
-from ldapp import cli
+from ldapp import cli, fault_reports
 from ldapp.casework import claim_files
 
 EXAMPLES = Path(__file__).parents[1] / "resources" / "examples"
@@ -205,18 +205,20 @@ def test_a_wrong_call_is_one_line(call: Any) -> None:
     assert len(done.err.strip().splitlines()) == 1
 
 
-def test_a_fault_of_the_program_itself_is_one_sentence_and_logged(
+def test_a_fault_of_the_program_itself_is_one_sentence_and_a_report(
     call: Any, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     def fail(path: Path) -> dict[str, Any]:
         raise KeyError(path)
 
     monkeypatch.setattr(claim_files, "reckon_claim_file", fail)
-    monkeypatch.setattr(cli.platformdirs, "user_log_dir", lambda *_, **__: str(tmp_path))
+    monkeypatch.setattr(fault_reports, "report_folder", lambda: tmp_path)
     done = call("reckon", EXAMPLES / "minimal.json")
     assert done.code == 3
     assert len(done.err.strip().splitlines()) == 1
-    assert "KeyError" in (tmp_path / "ldapp.log").read_text(encoding="utf-8")
+    [report] = tmp_path.glob("fault-*.txt")
+    assert str(report) in done.err
+    assert "KeyError" in report.read_text(encoding="utf-8")
 
 
 def test_a_bundle_is_verified_and_a_changed_byte_is_named(call: Any, tmp_path: Path) -> None:

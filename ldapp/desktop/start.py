@@ -14,6 +14,7 @@ from ldapp.desktop.theme import apply_theme
 
 if TYPE_CHECKING:
     from ldapp.casework.register import Register
+    from ldapp.desktop.fault_watch import FaultWatch
     from ldapp.desktop.jobs import JobRunner
     from ldapp.desktop.library_window import FirstRows
 
@@ -34,6 +35,7 @@ class Start(QObject):
         self._first_rows = first_rows
         self._demo = demo
         self.jobs: JobRunner | None = None
+        self._watch: FaultWatch | None = None
         self.window = MainWindow(None, settings)
         self.window.painted.connect(self._on_painted)
         self.window.show()
@@ -44,10 +46,27 @@ class Start(QObject):
 
         self.jobs = JobRunner(self)
         self.window.furnish(self.jobs)
+        self._watch_for_faults()
         self.window.open_library(self._open_register, demo=self._demo, first_rows=self._first_rows)
+
+    def _watch_for_faults(self) -> None:
+        from ldapp.desktop.fault_watch import FaultWatch  # noqa: PLC0415 - after the first paint
+        from ldapp.fault_reports import report_folder  # noqa: PLC0415 - likewise
+
+        self._watch = FaultWatch(self.window.show_failure, self)
+        self._watch.begin()
+        try:
+            crash = self._watch.watch_for_a_crash(report_folder())
+        except OSError:
+            # Without a folder for logs the program works as well; only a crash leaves nothing.
+            return
+        if crash is not None:
+            self.window.tell_of_crash(crash)
 
     def end(self) -> None:
         """Stop every job and close the library."""
+        if self._watch is not None:
+            self._watch.end()
         self.window.close_library()
         if self.jobs is not None:
             self.jobs.shut_down()

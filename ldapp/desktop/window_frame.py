@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QSettings, QTimer, Signal, Slot
-from PySide6.QtGui import QPaintEvent
+from PySide6.QtCore import QSettings, QTimer, QUrl, Signal, Slot
+from PySide6.QtGui import QDesktopServices, QPaintEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from ldapp.desktop.theme import GRID, Scheme, theme
@@ -15,8 +15,6 @@ from ldapp.errors import LdappError
 
 if TYPE_CHECKING:
     from ldapp.desktop.jobs import Job, JobRunner, Progress
-
-_log = logging.getLogger(__name__)
 
 
 class WindowFrame(QMainWindow):
@@ -32,6 +30,7 @@ class WindowFrame(QMainWindow):
         super().__init__(parent)
         self.settings = settings
         self._is_painted = False
+        self._fault_report: Path | None = None
         self.setWindowTitle("ldapp")
         self.setMinimumSize(GRID * 120, GRID * 76)
         self._choose_scheme_from_settings()
@@ -90,15 +89,31 @@ class WindowFrame(QMainWindow):
 
     @Slot(object)
     def show_failure(self, error: BaseException) -> None:
-        """Say why something was not done; a fault of the program goes to the log too."""
+        """Say why something was not done; a report of a fault of the program is kept too."""
         if isinstance(error, LdappError):
             self.strip.refuse(str(error))
             return
-        _log.error("unexpected failure", exc_info=error)
-        self.strip.refuse(
-            "Something went wrong in the program itself. Nothing that was saved is lost. "
-            f"The details are in the log ({type(error).__name__})."
+        from ldapp.fault_reports import keep_fault  # noqa: PLC0415 - after the first paint
+
+        sentence, self._fault_report = keep_fault(error)
+        if self._fault_report is None:
+            self.strip.refuse(sentence)
+        else:
+            self.strip.refuse(sentence, "Open the report", self._open_fault_report)
+
+    def tell_of_crash(self, report: Path) -> None:
+        """Say that the run before this one died, and where its report lies."""
+        self._fault_report = report
+        self.strip.say(
+            "The program ended by itself the last time. What was saved then is not lost. A report "
+            "is kept on this machine; nothing was sent.",
+            "Open the report",
+            self._open_fault_report,
         )
+
+    def _open_fault_report(self) -> None:
+        if self._fault_report is not None:
+            QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._fault_report)))
 
     @Slot(str)
     def show_message(self, text: str) -> None:

@@ -202,9 +202,11 @@ class MessageStrip(QWidget):
         """Show a remark."""
         self._show("note", "text", "", text, action, on_action)
 
-    def refuse(self, text: str) -> None:
+    def refuse(
+        self, text: str, action: str = "", on_action: Callable[[], None] | None = None
+    ) -> None:
         """Show why something was not done."""
-        self._show("warning", "red", "Not done.", text, "", None)
+        self._show("warning", "red", "Not done.", text, action, on_action)
 
     def warn(self, text: str) -> None:
         """Show something to be careful about."""

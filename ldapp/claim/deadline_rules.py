@@ -27,6 +27,24 @@ DeadlineStart = Literal[
 ]
 DEADLINE_STARTS: tuple[DeadlineStart, ...] = get_args(DeadlineStart)
 
+START_WORDS: dict[DeadlineStart, str] = {
+    "pickup": "the pickup",
+    "return_due": "the day the return was due",
+    "return": "the return",
+    "check_in": "the check-in",
+    "discovery": "the discovery",
+    "loss": "the loss",
+    "notice_to_insurer": "the notice to the insurer",
+    "insurer_request": "the insurer's request",
+    "proof_of_loss": "the proof of loss",
+    "insurer_decision": "the insurer's decision",
+    "invoice_date": "the invoice's date",
+    "invoice_received": "the receipt of the invoice",
+    "payment": "the payment to the rental company",
+    "first_payment": "the insurer's first payment",
+    "other": "another event",
+}
+
 DeadlineUnit = Literal["calendar_days", "business_days", "hours"]
 DeadlineParty = Literal["us", "lessor", "insurer"]
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from typing import NamedTuple
 
-from ldapp.claim.policy import PolicyTerms
+from ldapp.claim.agreement import Policy
 from ldapp.reckoning.findings import Reckoned
+from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.result import CoverSays
 from ldapp.reckoning.times import time_text
 from ldapp.reckoning.valuation import belongs
@@ -19,13 +21,35 @@ class Cover(NamedTuple):
     reason: str = ""
 
 
-def cover_of(terms: PolicyTerms, found: Reckoned) -> Cover:
-    """Return whether a policy covers a finding.
+def insured_parties(policy: Policy) -> frozenset[str]:
+    """Return the ids of the parties that a policy insures; empty where it names none."""
+    also = policy.terms.also_insured
+    named = () if policy.insured is None else (policy.insured,)
+    return frozenset((*named, *(() if also is None else also.parties)))
+
+
+def who_is_insured(policy: Policy, renters: Iterable[str | None]) -> str:
+    """Say what is taken where a policy or an agreement names nobody; empty where all is named."""
+    if not insured_parties(policy):
+        return "insured person not stated in the policy, taken as the renter"
+    if None in set(renters):
+        return "renter not stated in the agreement, taken as insured"
+    return ""
+
+
+def cover_of(index: ClaimIndex, policy: Policy, found: Reckoned) -> Cover:
+    """Return whether a policy covers a finding: person, cause and category, date of loss.
 
     A loss that only a bracket dates lies inside the period if last seen not before its start
     and gone not after its end; one that a boundary cuts cannot be said, until an occurrence
     dates it.
     """
+    terms = policy.terms
+    renter = index.agreements[found.line.agreement].renter
+    insured = insured_parties(policy)
+    if renter is not None and insured and renter not in insured:
+        names = {party.id: party.name for party in index.claim.parties}
+        return Cover("not_covered", f"not insured by the policy: {names.get(renter, renter)}")
     for exclusion in terms.exclusions:
         if exclusion.component is not None:
             continue

@@ -1,54 +1,76 @@
 """Periods: calendar days, business days and elapsed hours, and those that run in a claim.
 
 The day of the event is excluded and the last day counts; a last day that is no business day
-moves on only where the rule says so; hours run through a clock change.
+moves on only where the rule says so; hours run through a clock change.  The holidays are
+those of the paper that the rule stands in.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Mapping
 from typing import NamedTuple
 
-from ldapp.claim.deadline_rules import DeadlineRule, DeadlineStart
+from ldapp.claim.deadline_rules import START_WORDS, DeadlineRule, Holiday, HolidayCalendar
+from ldapp.reckoning.deadline_starts import Starts, agreement_starts, policy_starts
 from ldapp.reckoning.index import ClaimIndex
-from ldapp.reckoning.result import Deadline
-from ldapp.reckoning.times import occurrence_time
+from ldapp.reckoning.result import Deadline, Step
+from ldapp.reckoning.times import time_text
+from ldapp.reckoning.workings import inputs, plain_step
+
+Holidays = Mapping[dt.date, str]
+"""Days that are no business days, with their names."""
+
+_NO_HOLIDAYS: Holidays = {}
 
 
 class Period(NamedTuple):
-    """The last day as counted, and as it stands after rolling."""
+    """The last day as counted, as it stands after rolling, and the holidays left out."""
 
     raw_end: dt.date
     due: dt.date
+    left_out: tuple[dt.date, ...] = ()
 
 
-def is_business_day(day: dt.date, holidays: frozenset[dt.date]) -> bool:
+def holidays_of(calendar: HolidayCalendar | None) -> Holidays:
+    """Return the holidays of a paper by their days."""
+    if calendar is None:
+        return _NO_HOLIDAYS
+    return {holiday.day: holiday.name for holiday in calendar.days}
+
+
+def is_business_day(day: dt.date, holidays: Holidays) -> bool:
     """Say whether ``day`` is neither Saturday, Sunday nor a holiday."""
     return day.weekday() < 5 and day not in holidays
 
 
-def next_business_day(day: dt.date, holidays: frozenset[dt.date]) -> dt.date:
+def next_business_day(day: dt.date, holidays: Holidays) -> dt.date:
     """Return ``day`` itself where it is a business day, else the next one that is."""
     while not is_business_day(day, holidays):
         day += dt.timedelta(days=1)
     return day
 
 
-def calendar_period(
-    trigger: dt.date, days: int, *, rolls: bool, holidays: frozenset[dt.date]
-) -> Period:
+def calendar_period(trigger: dt.date, days: int, *, rolls: bool, holidays: Holidays) -> Period:
     """Return the end of ``days`` calendar days after ``trigger``."""
     end = trigger + dt.timedelta(days=days)
-    return Period(end, next_business_day(end, holidays) if rolls else end)
+    if not rolls:
+        return Period(end, end)
+    due = next_business_day(end, holidays)
+    return Period(end, due, _holidays_from(end, due, holidays))
 
 
-def business_period(trigger: dt.date, days: int, holidays: frozenset[dt.date]) -> Period:
+def business_period(trigger: dt.date, days: int, holidays: Holidays) -> Period:
     """Return the end of ``days`` business days after ``trigger``."""
     end = trigger
     for _ in range(days):
         end = next_business_day(end + dt.timedelta(days=1), holidays)
-    return Period(end, end)
+    return Period(end, end, _holidays_from(trigger + dt.timedelta(days=1), end, holidays))
+
+
+def _holidays_from(first: dt.date, end: dt.date, holidays: Holidays) -> tuple[dt.date, ...]:
+    """Return the holidays on weekdays from ``first`` to before ``end``, earliest first."""
+    return tuple(sorted(d for d in holidays if first <= d < end and d.weekday() < 5))
 
 
 def elapsed_hours(start: dt.datetime, hours: int) -> dt.datetime:
@@ -56,28 +78,25 @@ def elapsed_hours(start: dt.datetime, hours: int) -> dt.datetime:
     return (start.astimezone(dt.UTC) + dt.timedelta(hours=hours)).astimezone(start.tzinfo)
 
 
-def claim_deadlines(index: ClaimIndex, holidays: frozenset[dt.date]) -> tuple[Deadline, ...]:
+def claim_deadlines(index: ClaimIndex) -> tuple[Deadline, ...]:
     """Return every period of the agreements and the policy, as far as its start is known."""
-    starts = _starts(index)
     found = []
     for agreement in index.claim.agreements:
-        own = _agreement_starts(index, agreement.id)
+        starts = agreement_starts(index, agreement)
         for rule in agreement.terms.deadlines:
-            found.append(_deadline(index, rule, {**starts, **own}, holidays))
-    if index.claim.policy is not None:
-        everywhere = {**starts, **_agreement_starts(index, None)}
-        for rule in index.claim.policy.terms.deadlines:
-            found.append(_deadline(index, rule, everywhere, holidays))
+            found.append(_deadline(index, rule, starts, agreement.terms.holidays))
+    policy = index.claim.policy
+    if policy is not None:
+        starts = policy_starts(index, policy)
+        for rule in policy.terms.deadlines:
+            found.append(_deadline(index, rule, starts, policy.terms.holidays))
     return tuple(found)
 
 
-_Starts = dict[DeadlineStart, dt.date | dt.datetime]
-
-
 def _deadline(
-    index: ClaimIndex, rule: DeadlineRule, starts: _Starts, holidays: frozenset[dt.date]
+    index: ClaimIndex, rule: DeadlineRule, starts: Starts, calendar: HolidayCalendar | None
 ) -> Deadline:
-    start = starts.get(rule.starts)
+    start = rule.start_on or starts.get(rule.starts)
     moment = None
     day = None
     if isinstance(start, dt.datetime):
@@ -85,6 +104,7 @@ def _deadline(
         day = moment.date()
     elif start is not None:
         day = start
+    holidays = holidays_of(calendar)
     period = None
     due_at = None
     if rule.unit == "hours":
@@ -95,6 +115,7 @@ def _deadline(
         period = business_period(day, rule.length, holidays)
     elif day is not None:
         period = calendar_period(day, rule.length, rolls=rule.rolls, holidays=holidays)
+    left_out = () if period is None else period.left_out
     return Deadline(
         code=rule.code,
         title=rule.title,
@@ -109,67 +130,60 @@ def _deadline(
         source=rule.source,
         from_memory=rule.from_memory,
         clause=rule.clause,
+        left_out=tuple(Holiday(day=each, name=holidays[each]) for each in left_out),
+        working=_working(rule, calendar, moment or day, period, due_at),
     )
 
 
-def _starts(index: ClaimIndex) -> _Starts:
-    """Return the events that belong to the whole claim."""
-    losses = [occurrence_time(o, index.zone) for o in index.claim.occurrences]
-    documents = {
-        kind: [d.dated for d in index.claim.documents if d.kind == kind and d.dated]
-        for kind in ("proof_of_loss", "proof_of_payment")
-    }
-    return _known(
-        {
-            "loss": _earliest(losses),
-            "proof_of_loss": _earliest(documents["proof_of_loss"]),
-            "payment": _earliest(documents["proof_of_payment"]),
-        }
+_UNIT_WORDS = {
+    "calendar_days": "calendar days",
+    "business_days": "business days, Monday to Friday",
+    "hours": "hours",
+}
+
+
+def _working(
+    rule: DeadlineRule,
+    calendar: HolidayCalendar | None,
+    start: dt.date | dt.datetime | None,
+    period: Period | None,
+    due_at: dt.datetime | None,
+) -> Step:
+    """Return how the period was counted: from when, which days were left out, until when."""
+    counted = f"{rule.length} {_UNIT_WORDS[rule.unit]} from {START_WORDS[rule.starts]}"
+    if rule.unit != "hours":
+        counted += "; the day itself is excluded, the last day counts"
+    if rule.unit == "calendar_days" and rule.rolls:
+        counted += "; an end that is no business day moves to the next one"
+    names = holidays_of(calendar)
+    left_out = () if period is None else period.left_out
+    on_business_days = rule.unit == "business_days" or (rule.unit == "calendar_days" and rule.rolls)
+    started = time_text(start) if isinstance(start, dt.datetime) else start
+    ended = None if period is None else period.raw_end
+    result = "cannot be said yet"
+    if due_at is not None:
+        result = time_text(due_at)
+    elif period is not None:
+        result = period.due.isoformat()
+    return plain_step(
+        rule.title,
+        counted,
+        result,
+        inputs(
+            ("from", started),
+            *(("left out", f"{day} {names[day]}".strip()) for day in left_out),
+            ("end before moving", ended if period is not None and ended != period.due else None),
+            ("holidays of", _calendar_words(calendar) if on_business_days else None),
+            ("source", rule.source or None),
+        ),
+        clause=rule.clause,
+        not_stated="holidays not stated, taken as none"
+        if on_business_days and calendar is None
+        else "",
     )
 
 
-def _agreement_starts(index: ClaimIndex, agreement_id: str | None) -> _Starts:
-    """Return the events of one agreement, or the earliest of all for None."""
-    claim = index.claim
-    agreements = [a for a in claim.agreements if agreement_id in (None, a.id)]
-    invoices = [i for i in claim.invoices if agreement_id in (None, i.agreement)]
-
-    def count_times(stage: str) -> list[dt.datetime | None]:
-        return [
-            count.at
-            for count in claim.counts
-            if count.stage == stage
-            and (agreement_id is None or not count.agreements or agreement_id in count.agreements)
-        ]
-
-    return _known(
-        {
-            "pickup": _earliest(count_times("pickup")) or _earliest([a.starts for a in agreements]),
-            "return_due": _earliest([a.ends for a in agreements]),
-            "return": _earliest(count_times("return")),
-            "check_in": _earliest(count_times("check_in")),
-            "discovery": _earliest(count_times("return")) or _earliest(count_times("check_in")),
-            "invoice_date": _earliest([i.dated for i in invoices]),
-            "invoice_received": _earliest([i.received for i in invoices]),
-            "notice_to_insurer": _earliest([a.notified for a in agreements]),
-        }
-    )
-
-
-def _earliest(
-    times: Iterable[dt.date | dt.datetime | None],
-) -> dt.date | dt.datetime | None:
-    known = [each for each in times if each is not None]
-    return min(known, key=_sortable, default=None)
-
-
-def _sortable(moment: dt.date | dt.datetime) -> str:
-    if isinstance(moment, dt.datetime):
-        return moment.astimezone(dt.UTC).isoformat()
-    return moment.isoformat()
-
-
-def _known(
-    starts: dict[DeadlineStart, dt.date | dt.datetime | None],
-) -> _Starts:
-    return {key: value for key, value in starts.items() if value is not None}
+def _calendar_words(calendar: HolidayCalendar | None) -> str | None:
+    if calendar is None:
+        return None
+    return ", ".join(each for each in (calendar.place, calendar.source) if each) or None

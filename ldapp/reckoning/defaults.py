@@ -2,27 +2,20 @@
 
 from __future__ import annotations
 
+from ldapp.claim.claim import Claim
 from ldapp.claim.policy import PolicyTerms
-from ldapp.claim.record import record
 from ldapp.claim.terms import Terms
-
-
-@record
-class Unstated:
-    """A term that a paper does not state, and what is taken in its place.
-
-    ``blocks`` is set where there is no default: amounts cannot be computed without it.
-    """
-
-    term: str
-    taken: str
-    blocks: bool = False
-
+from ldapp.reckoning.result import Unstated
 
 _AGREEMENT: dict[str, tuple[str, bool]] = {
     "custody_start": ("custody is taken to begin with the event dated in the agreement", False),
     "custody_end": ("custody is taken to end with the event dated in the agreement", False),
+    "opening_condition": ("what was noted or is seen in a pickup photo is not owed", False),
+    "closing_count": ("the larger of both closing counts is taken", False),
+    "invoice_conclusive": ("the invoice is taken to prove nothing by itself", False),
     "wear_excepted": ("ordinary wear is taken as not owed", False),
+    "liability": ("the renter is taken to answer for any cause", False),
+    "burn_outs": ("a lamp that burned out is taken as free where it comes back", False),
     "valuation": ("the basis of value has no default", True),
     "valuation_date": ("the price documented is taken, whatever its day", False),
     "pair_or_set": ("a part of a pair or set is taken at the difference in value", False),
@@ -42,12 +35,23 @@ _POLICY: dict[str, tuple[str, bool]] = {
 }
 
 
-def unstated_in_agreement(terms: Terms) -> tuple[Unstated, ...]:
+def unstated_terms(claim: Claim) -> tuple[Unstated, ...]:
+    """Return what the claim's agreements and its policy do not state, paper by paper."""
+    found: list[Unstated] = []
+    for agreement in claim.agreements:
+        found += unstated_in_agreement(agreement.terms, agreement.id)
+    if claim.policy is not None:
+        found += unstated_in_policy(claim.policy.terms, claim.policy.id)
+    return tuple(found)
+
+
+def unstated_in_agreement(terms: Terms, paper: str = "") -> tuple[Unstated, ...]:
     """Return what an agreement does not state, in the order of its sentences."""
-    found = [_unstated(terms, name, *said) for name, said in _AGREEMENT.items()]
+    found = _unstated(terms, paper, _AGREEMENT)
     if _needs_life(terms) and terms.depreciation is None:
-        found.append(Unstated(term="depreciation", taken="the life has no default", blocks=True))
-    return tuple(each for each in found if each is not None)
+        taken = "the life has no default"
+        found.append(Unstated(paper=paper, term="depreciation", taken=taken, blocks=True))
+    return tuple(found)
 
 
 def _needs_life(terms: Terms) -> bool:
@@ -55,13 +59,16 @@ def _needs_life(terms: Terms) -> bool:
     return any(rule is not None and "actual_cash_value" in rule.bases for rule in rules)
 
 
-def unstated_in_policy(terms: PolicyTerms) -> tuple[Unstated, ...]:
+def unstated_in_policy(terms: PolicyTerms, paper: str = "") -> tuple[Unstated, ...]:
     """Return what a policy does not state, in the order of its sentences."""
-    found = [_unstated(terms, name, *said) for name, said in _POLICY.items()]
-    return tuple(each for each in found if each is not None)
+    return tuple(_unstated(terms, paper, _POLICY))
 
 
-def _unstated(terms: Terms | PolicyTerms, name: str, taken: str, blocks: bool) -> Unstated | None:
-    if getattr(terms, name):
-        return None
-    return Unstated(term=name, taken=taken, blocks=blocks)
+def _unstated(
+    terms: Terms | PolicyTerms, paper: str, defaults: dict[str, tuple[str, bool]]
+) -> list[Unstated]:
+    return [
+        Unstated(paper=paper, term=term, taken=taken, blocks=blocks)
+        for term, (taken, blocks) in defaults.items()
+        if not getattr(terms, term)
+    ]

@@ -15,6 +15,7 @@ from ldapp.reckoning.charges import ChargeReckoner
 from ldapp.reckoning.check import check_terms
 from ldapp.reckoning.counts import count_lines, mix_ups
 from ldapp.reckoning.deadlines import claim_deadlines
+from ldapp.reckoning.defaults import unstated_terms
 from ldapp.reckoning.findings import Reckoned, reckon_findings
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.loss import Item, make_groups, make_items
@@ -37,15 +38,14 @@ from ldapp.reckoning.workings import inputs, money_step
 def reckon(
     claim: Claim,
     photo_standings: Mapping[str, str] | None = None,
-    holidays: frozenset[dt.date] = frozenset(),
     as_of: dt.date | None = None,
 ) -> Reckoning:
     """Return everything that follows from the claim's facts, with workings.
 
     ``photo_standings`` gives the standing of a photo's time by the photo's id; without one
-    a photo supports no ground strongly.  ``holidays`` are no business days.  The same claim
-    gives the same reckoning, character for character.  ``as_of`` is the day on which a time
-    limit for proof of replacement is looked at; without it no limit has run out.
+    a photo supports no ground strongly.  ``as_of`` is the day on which a time limit for proof
+    of replacement is looked at; without it no limit has run out.  The same claim gives the
+    same reckoning, character for character.
 
     Raises :class:`~ldapp.errors.InputError` with all faults at once where a term cannot be
     (a life of nought, a share above one, a period that ends before it starts, two currencies,
@@ -82,7 +82,8 @@ def reckon(
         totals=_totals(index, charges, occurrences, invoices, list(items.values())),
         counts=tuple(ordered),
         mix_ups=sisters,
-        deadlines=claim_deadlines(index, holidays),
+        deadlines=claim_deadlines(index),
+        not_stated=unstated_terms(claim),
         observations=observe(index, findings, found, charges, occurrences, invoices, sisters),
     )
 

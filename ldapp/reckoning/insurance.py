@@ -12,7 +12,7 @@ from ldapp.claim.agreement import Policy
 from ldapp.claim.kit import KitLine
 from ldapp.claim.policy import Deductible, PolicyTerms
 from ldapp.claim.terms import ValuationRule
-from ldapp.reckoning.cover import Cover, cover_of
+from ldapp.reckoning.cover import Cover, cover_of, who_is_insured
 from ldapp.reckoning.findings import Reckoned
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.loss import Group, Item
@@ -86,7 +86,7 @@ def insure(
         return dataclasses.replace(
             nothing, reasons=("no occurrence explains it: a shortage found at a count",)
         )
-    covers = [cover_of(terms, item.found) for item in group.items]
+    covers = [cover_of(index, policy, item.found) for item in group.items]
     reasons = tuple(dict.fromkeys(c.reason for c in covers if c.reason))
     says = _together(covers)
     if says != "covered":
@@ -220,6 +220,7 @@ class _Payer:
         used_so_far: Decimal,
     ) -> None:
         self._index = index
+        self._policy = policy
         self._terms = policy.terms
         self._group = group
         lines = dict.fromkeys(each.found.line.id for each in valued)
@@ -318,6 +319,13 @@ class _Payer:
                     by_line=by_line,
                     others=others,
                     held=held,
+                    insured=who_is_insured(
+                        self._policy,
+                        (
+                            self._index.agreements[self._index.lines[line].agreement].renter
+                            for line in lines
+                        ),
+                    ),
                 ),
                 digits,
             ),

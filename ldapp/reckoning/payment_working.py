@@ -34,6 +34,8 @@ class Paid(NamedTuple):
     by_line: Sequence[Decimal]
     others: Sequence[Decimal]
     held: Decimal
+    insured: str
+    """What is taken where nobody says who is insured."""
 
 
 def payment_step(terms: PolicyTerms, paid: Paid, digits: int) -> Step:
@@ -87,14 +89,15 @@ def payment_step(terms: PolicyTerms, paid: Paid, digits: int) -> Step:
 
 def _loss_step(terms: PolicyTerms, paid: Paid, digits: int) -> Step:
     rounded = [round_half_up(loss, digits) for loss in paid.losses]
+    period = ""
+    if terms.period is None:
+        period = "period not stated in the policy, taken as in force"
     return money_step(
         "Loss as the policy measures it",
         "after the waiver, by line the lesser of what is owed and the policy's value",
         round_half_up(sum(paid.losses, ZERO), digits),
         inputs(*zip(paid.names, rounded, strict=True)),
-        not_stated=""
-        if terms.period is not None
-        else "period not stated in the policy, taken as in force",
+        not_stated="; ".join(each for each in (period, paid.insured) if each),
     )
 
 

@@ -13,6 +13,7 @@ from fractions import Fraction
 from typing import Literal
 
 from ldapp.claim.clause import Clause
+from ldapp.claim.deadline_rules import Holiday
 from ldapp.claim.findings import FindingKind
 from ldapp.claim.grounds import GroundCode
 from ldapp.claim.record import record
@@ -300,6 +301,9 @@ class Deadline:
     source: str
     from_memory: bool
     clause: Clause | None = None
+    left_out: tuple[Holiday, ...] = ()
+    """Holidays that the period passes over, earliest first; weekends are not listed."""
+    working: Step | None = None
 
 
 ObservationCode = Literal[
@@ -331,6 +335,19 @@ class Observation:
 
 
 @record
+class Unstated:
+    """A term that a paper (by its id) does not state, and what is taken in its place.
+
+    ``blocks`` is set where there is no default: amounts cannot be computed without it.
+    """
+
+    paper: str
+    term: str
+    taken: str
+    blocks: bool = False
+
+
+@record
 class MixUp:
     """A shortage beside a surplus in a line that may have been confused with it."""
 
@@ -353,6 +370,7 @@ class Reckoning:
     counts: tuple[LineCounts, ...]
     mix_ups: tuple[MixUp, ...] = ()
     deadlines: tuple[Deadline, ...] = ()
+    not_stated: tuple[Unstated, ...] = ()
     observations: tuple[Observation, ...] = ()
 
     @property

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from ldapp.claim.deadline_rules import DeadlineRule
+from ldapp.claim.deadline_rules import DeadlineRule, Holiday, HolidayCalendar
 from ldapp.claim.policy import OtherInsurance, PolicyLimit, PolicyTerms
 from ldapp.claim.terms import Interest, TaxComponentRule, TaxRule, Terms
 from ldapp.exchange.reference_data import public_time_rules
@@ -44,8 +44,10 @@ def deadline(
 ) -> Deadline:
     rule = DeadlineRule(code="x", title="A period", starts="loss", length=length, **more)
     happened = event(at=start, day=None) if isinstance(start, dt.datetime) else event(day=start)
-    of = claim(occurrences=[happened], policy=PolicyTerms(deadlines=(rule,)), zone=zone)
-    (found,) = reckon(of, holidays=holidays).deadlines
+    days = HolidayCalendar(days=tuple(Holiday(day=day) for day in sorted(holidays)))
+    terms = PolicyTerms(deadlines=(rule,), holidays=days)
+    of = claim(occurrences=[happened], policy=terms, zone=zone)
+    (found,) = reckon(of).deadlines
     return found
 
 

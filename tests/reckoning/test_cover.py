@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 from decimal import Decimal
 from typing import Any
@@ -9,7 +10,9 @@ from typing import Any
 import pytest
 
 from ldapp.claim.findings import Repair
+from ldapp.claim.parties import Party
 from ldapp.claim.policy import (
+    AlsoInsured,
     Exclusion,
     PolicyPeriod,
     PolicyTerms,
@@ -215,3 +218,59 @@ def test_only_the_covered_findings_of_an_occurrence_are_paid() -> None:
     assert (found.loss, found.policy) == (Decimal(300), Decimal(100))
     assert found.policy_by_line == (("k1", Decimal(100)), ("k3", Decimal(0)))
     assert found.reasons == ("excluded: lens",)
+
+
+def insured(renter: str | None, named: str | None, also: tuple[str, ...] = ()) -> OccurrenceResult:
+    """A loss of 100 under an agreement of ``renter``, with a policy that insures the others."""
+    terms = PolicyTerms(also_insured=AlsoInsured(parties=also) if also else None)
+    of = loss_claim(["100"], terms, agreement={"renter": renter})
+    assert of.policy is not None
+    return only_occurrence(
+        dataclasses.replace(
+            of,
+            policy=dataclasses.replace(of.policy, insured=named),
+            parties=(Party(id="student", role="student", name="Invented student"),),
+        )
+    )
+
+
+@pytest.mark.parametrize(
+    ("renter", "named", "also", "covered"),
+    [
+        (None, None, (), True),
+        ("student", None, (), True),
+        (None, "school", (), True),
+        ("school", "school", (), True),
+        ("student", "school", (), False),
+        ("student", "school", ("department",), False),
+        ("student", "school", ("department", "student"), True),
+        ("student", None, ("student",), True),
+        ("student", None, ("department",), False),
+    ],
+)
+def test_the_policy_covers_whom_it_insures(
+    renter: str | None, named: str | None, also: tuple[str, ...], covered: bool
+) -> None:
+    found = insured(renter, named, also)
+    assert found.policy == Decimal(100 if covered else 0)
+    assert found.cover == ("covered" if covered else "not_covered")
+    assert found.reasons == (() if covered else ("not insured by the policy: Invented student",))
+
+
+def test_a_renter_who_is_no_party_of_the_claim_is_named_by_the_id() -> None:
+    assert insured("x", "school").reasons == ("not insured by the policy: x",)
+
+
+def test_who_is_insured_is_said_to_be_taken_where_nobody_states_it() -> None:
+    policy = "insured person not stated in the policy, taken as the renter"
+    agreement = "renter not stated in the agreement, taken as insured"
+
+    def taken(renter: str | None, named: str | None) -> str:
+        return " ".join(defaults_taken(insured(renter, named).working))
+
+    assert policy in taken(None, None)
+    assert policy in taken("school", None)
+    assert agreement in taken(None, "school")
+    stated = taken("school", "school")
+    assert policy not in stated
+    assert agreement not in stated

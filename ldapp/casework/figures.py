@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
+import json
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from ldapp.casework.edit import find
+from ldapp.claim.agreement import Policy
+from ldapp.claim.changes import POLICY_KIND, record_as_json
 from ldapp.claim.claim import Claim
 from ldapp.claim.figures import ClaimFigures, FoundAt, LossFigure, PolicyUse, StudentFigure
 from ldapp.claim.findings import Finding
+from ldapp.claim.policy import PolicyTerms
 from ldapp.reckoning.result import FindingResult, LineCounts, OccurrenceResult, Reckoning
 
 _SEEN_DAMAGED = ("damaged", "not_working")
@@ -36,6 +41,7 @@ def figures_of(claim: Claim, reckoning: Reckoning) -> ClaimFigures:
         policy="" if policy is None else policy.id,
         insurer="" if insurer is None else insurer.name,
         policy_number="" if policy is None else policy.number,
+        policy_hash="" if policy is None else terms_hash(policy.number, policy.terms),
         begins=None if period is None else period.begins,
         ends=None if period is None else period.ends,
         aggregate=None if aggregate is None else aggregate.amount,
@@ -62,6 +68,14 @@ def figures_of(claim: Claim, reckoning: Reckoning) -> ClaimFigures:
         settled=_day(max(settled, default=None), zone),
         paid=_day(max(paid, default=None), zone),
     )
+
+
+def terms_hash(number: str, terms: PolicyTerms) -> str:
+    """Return a fingerprint of a policy's number and terms."""
+    blank = Policy(id="", insurer="", number=number, terms=terms)
+    data = record_as_json(POLICY_KIND, blank)
+    text = json.dumps([number, data["terms"]], sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def _day(at: dt.datetime | None, zone: ZoneInfo) -> dt.date | None:

@@ -154,6 +154,14 @@ class Register:
         """Return one row a claim, latest change first."""
         return self._library.summaries()
 
+    def rows_with_figures(self) -> tuple[ClaimSummary, ...]:
+        """Return one row a claim with what it adds to reports, latest change first."""
+        return self._library.summaries_with_figures()
+
+    def reckon(self, desk: OpenClaim) -> None:
+        """Bring the register's row of an open claim up to date with a fresh reckoning."""
+        self._library.write_summary(fresh_summary(desk.claim))
+
     def shared(self, kind: str) -> tuple[SharedRecord, ...]:
         """Return the records of a kind that claims share, by their names."""
         return self._library.shared(kind)

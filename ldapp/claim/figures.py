@@ -60,6 +60,8 @@ class ClaimFigures:
     """The policy's id; claims under one shared policy have the same."""
     insurer: str = ""
     policy_number: str = ""
+    policy_hash: str = ""
+    """SHA-256 of the policy's terms: whether it is as the office keeps it."""
     begins: dt.datetime | None = None
     ends: dt.datetime | None = None
     aggregate: Decimal | None = None

@@ -1,0 +1,343 @@
+"""How claims use a policy's annual limit and students' certificates up, in order of occurrence.
+
+Everything here is computed from the register's rows with their figures.  What a claim
+should state as used before it is proposed with its working; a person accepts it, and it
+is then a change of that claim.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Callable, Iterable, Sequence
+from decimal import Decimal
+from typing import NamedTuple
+
+from ldapp.casework.open_claim import OpenClaim
+from ldapp.casework.shared_policies import same_name
+from ldapp.claim.figures import ClaimFigures, PolicyUse
+from ldapp.claim.shared import Certificate
+from ldapp.claim.summary import ClaimSummary
+from ldapp.errors import LdappError
+
+_LAST = dt.datetime.max.replace(tzinfo=dt.UTC)
+
+
+class PolicyKey(NamedTuple):
+    """What tells one policy's period from another across claims."""
+
+    insurer: str
+    number: str
+    begins: dt.datetime | None
+    currency: str
+    id: str
+    """Only where the policy has no number."""
+
+
+class UseLine(NamedTuple):
+    """One occurrence in the order in which the limit is used up."""
+
+    claim: str
+    reference: str
+    title: str
+    at: dt.datetime | None
+    policy: Decimal
+    deductible: Decimal
+    used: Decimal
+    used_so_far: Decimal
+    """With this one."""
+    left: Decimal | None
+    """None where the policy states no annual limit."""
+
+
+class Proposal(NamedTuple):
+    """What a claim states as used before it, and what the other claims come to."""
+
+    claim: str
+    reference: str
+    stated: Decimal
+    proposed: Decimal
+    working: tuple[str, ...]
+
+
+class PolicyAccount(NamedTuple):
+    """One policy period over all its claims."""
+
+    key: PolicyKey
+    insurer: str
+    number: str
+    begins: dt.datetime | None
+    ends: dt.datetime | None
+    currency: str
+    limit: Decimal | None
+    claims: tuple[str, ...]
+    hashes: tuple[tuple[str, str], ...]
+    """Claim and fingerprint of its terms."""
+    lines: tuple[UseLine, ...]
+    proposals: tuple[Proposal, ...]
+    remarks: tuple[str, ...]
+
+    @property
+    def used(self) -> Decimal:
+        """What all claims have used of the limit."""
+        return self.lines[-1].used_so_far if self.lines else Decimal(0)
+
+    @property
+    def left(self) -> Decimal | None:
+        """What is left of the limit; None where none is stated."""
+        return None if self.limit is None else max(Decimal(0), self.limit - self.used)
+
+
+def key_of(figures: ClaimFigures, currency: str) -> PolicyKey:
+    """Return which policy period a claim is under; a policy without a number by its id."""
+    number = " ".join(figures.policy_number.casefold().split())
+    return PolicyKey(
+        " ".join(figures.insurer.casefold().split()),
+        number,
+        figures.begins,
+        currency,
+        "" if number else figures.policy,
+    )
+
+
+class _Use(NamedTuple):
+    row: ClaimSummary
+    one: PolicyUse
+
+    @property
+    def order(self) -> tuple[dt.datetime, str, str]:
+        return (self.one.at or _LAST, self.row.reference, self.one.occurrence)
+
+
+def policy_accounts(rows: Iterable[ClaimSummary]) -> tuple[PolicyAccount, ...]:
+    """Return an account of each policy period, the latest period first."""
+    under: dict[PolicyKey, list[ClaimSummary]] = {}
+    for row in rows:
+        if row.figures is not None and (row.figures.policy or row.figures.policy_number):
+            under.setdefault(key_of(row.figures, row.currency), []).append(row)
+    accounts = [_account(key, claims) for key, claims in under.items()]
+    accounts.sort(key=lambda one: (one.number.casefold(), one.insurer.casefold()))
+    accounts.sort(key=lambda one: one.begins or _LAST, reverse=True)
+    return tuple(accounts)
+
+
+def _account(key: PolicyKey, rows: Sequence[ClaimSummary]) -> PolicyAccount:
+    figures = [row.figures for row in rows if row.figures is not None]
+    limits = {one.aggregate for one in figures if one.aggregate is not None}
+    limit = min(limits, default=None)
+    uses = sorted(
+        (_Use(row, one) for row in rows if row.figures for one in row.figures.uses),
+        key=lambda use: use.order,
+    )
+    so_far = Decimal(0)
+    lines = []
+    for use in uses:
+        so_far += use.one.aggregate_used
+        lines.append(
+            UseLine(
+                use.row.claim,
+                use.row.reference,
+                use.row.title,
+                use.one.at,
+                use.one.policy,
+                use.one.deductible,
+                use.one.aggregate_used,
+                so_far,
+                None if limit is None else max(Decimal(0), limit - so_far),
+            )
+        )
+    first = figures[0]
+    return PolicyAccount(
+        key,
+        first.insurer,
+        first.policy_number,
+        first.begins,
+        first.ends,
+        key.currency,
+        limit,
+        tuple(row.claim for row in rows),
+        tuple((row.claim, row.figures.policy_hash) for row in rows if row.figures),
+        tuple(lines),
+        tuple(_proposals(rows, uses, limit)),
+        tuple(_remarks(uses, limits)),
+    )
+
+
+def _proposals(
+    rows: Sequence[ClaimSummary], uses: Sequence[_Use], limit: Decimal | None
+) -> Iterable[Proposal]:
+    """Give the claims that state another amount than the ones before them come to, in order."""
+    if limit is None:
+        return
+    figures = {row.claim: row.figures for row in rows if row.figures is not None}
+    met: set[str] = set()
+    so_far = Decimal(0)
+    for number, use in enumerate(uses):
+        row = use.row
+        if row.claim not in met:
+            met.add(row.claim)
+            stated = figures[row.claim].aggregate_used_before
+            if stated != so_far:
+                yield Proposal(
+                    row.claim,
+                    row.reference,
+                    stated,
+                    so_far,
+                    _working(uses[:number], so_far, limit, row),
+                )
+        so_far += use.one.aggregate_used
+
+
+_SHOWN = 12
+
+
+def _working(
+    before: Sequence[_Use], proposed: Decimal, limit: Decimal, row: ClaimSummary
+) -> tuple[str, ...]:
+    used = [use for use in before if use.one.aggregate_used]
+    lines = [
+        f"{use.row.reference}, {_day(use.one.at)}: {use.one.aggregate_used:,}"
+        for use in used[-_SHOWN:]
+    ]
+    if len(used) > _SHOWN:
+        earlier = sum((use.one.aggregate_used for use in used[:-_SHOWN]), Decimal(0))
+        lines.insert(0, f"{len(used) - _SHOWN} earlier occurrences: {earlier:,}")
+    lines.append(f"used before {row.reference}: {proposed:,} of {limit:,} {row.currency}")
+    return tuple(lines)
+
+
+def _day(at: dt.datetime | None) -> str:
+    return "day not known" if at is None else at.date().isoformat()
+
+
+def _remarks(uses: Sequence[_Use], limits: set[Decimal]) -> Iterable[str]:
+    if len(limits) > 1:
+        yield (
+            "The claims state different annual limits; the lowest is used. "
+            "Bring them to the office's policy."
+        )
+    undated = sorted({use.row.reference for use in uses if use.one.at is None})
+    if undated:
+        yield f"No day is known in {', '.join(undated)}: these come last in the order."
+    spans: dict[str, list[int]] = {}
+    for number, use in enumerate(uses):
+        if use.one.at is not None:
+            spans.setdefault(use.row.claim, []).append(number)
+    between = sorted(
+        uses[places[0]].row.reference
+        for places in spans.values()
+        # Between the first and the last of a claim there are only its own, or another's.
+        if places[-1] - places[0] + 1 > len(places)
+    )
+    if between:
+        yield (
+            f"Occurrences of other claims lie between those of {', '.join(between)}: "
+            "what was used before its first one is proposed."
+        )
+
+
+def accept_proposals(
+    read_rows: Callable[[], Iterable[ClaimSummary]],
+    open_claim: Callable[[str], OpenClaim],
+    after: Callable[[OpenClaim], None],
+    key: PolicyKey,
+    progress: Callable[[int, int, str], None] = lambda done, total, text: None,
+) -> int:
+    """State in each claim what the ones before it used, in order; return how many changed.
+
+    What one claim uses may depend on what was used before it, so each claim is reckoned
+    (``after``) before the next is looked at.
+    """
+    changed = 0
+    seen: set[str] = set()
+    while True:
+        account = next((one for one in policy_accounts(read_rows()) if one.key == key), None)
+        if account is None:
+            return changed
+        proposal = next((one for one in account.proposals if one.claim not in seen), None)
+        if proposal is None:
+            return changed
+        progress(changed, len(account.claims), proposal.reference)
+        seen.add(proposal.claim)
+        desk = open_claim(proposal.claim)
+        if accept_proposal(desk, proposal):
+            changed += 1
+        after(desk)
+
+
+def accept_proposal(desk: OpenClaim, proposal: Proposal) -> bool:
+    """State in a claim what earlier claims used of the annual limit.
+
+    Raises:
+        LdappError: the claim has no policy any more, or states another amount by now.
+    """
+    policy = desk.claim.policy
+    if policy is None or policy.aggregate_used_before not in (proposal.stated, proposal.proposed):
+        raise LdappError(
+            f"The policy of {proposal.reference} was changed in the meantime. Look at it again."
+        )
+    new = dataclasses.replace(policy, aggregate_used_before=proposal.proposed)
+    return desk.change(
+        "Annual limit used by earlier claims",
+        lambda claim: dataclasses.replace(claim, policy=new),
+    )
+
+
+class CertificateAccount(NamedTuple):
+    """A student's certificate and the occurrences that use it up."""
+
+    certificate: Certificate
+    lines: tuple[UseLine, ...]
+
+    @property
+    def used(self) -> Decimal:
+        """What the policy pays for the student's occurrences."""
+        return self.lines[-1].used_so_far if self.lines else Decimal(0)
+
+    @property
+    def left(self) -> Decimal:
+        """What is left; below 0 where more was used than the certificate confirms."""
+        return self.certificate.limit - self.used
+
+
+def certificate_account(one: Certificate, rows: Iterable[ClaimSummary]) -> CertificateAccount:
+    """Return which claims of the student use the certificate up, in order of occurrence."""
+    uses = []
+    for row in rows:
+        figures = row.figures
+        if (
+            figures is None
+            or row.currency != one.currency
+            or not same_name(figures.policy_number, one.policy_number)
+        ):
+            continue
+        if not any(
+            (one.reference and same_name(student.reference, one.reference))
+            or same_name(student.name, one.student)
+            for student in figures.students
+        ):
+            continue
+        uses += [
+            _Use(row, use)
+            for use in figures.uses
+            if use.at is not None and one.begins <= use.at.date() <= one.ends
+        ]
+    uses.sort(key=lambda use: use.order)
+    so_far = Decimal(0)
+    lines = []
+    for use in uses:
+        so_far += use.one.policy
+        lines.append(
+            UseLine(
+                use.row.claim,
+                use.row.reference,
+                use.row.title,
+                use.one.at,
+                use.one.policy,
+                use.one.deductible,
+                use.one.policy,
+                so_far,
+                one.limit - so_far,
+            )
+        )
+    return CertificateAccount(one, tuple(lines))

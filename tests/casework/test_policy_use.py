@@ -1,0 +1,162 @@
+"""The annual limit and students' certificates, used up in order of occurrence."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from decimal import Decimal
+
+import pytest
+
+from ldapp.casework.policy_use import (
+    accept_proposal,
+    accept_proposals,
+    certificate_account,
+    policy_accounts,
+)
+from ldapp.casework.register import Register
+from ldapp.claim.policy import Aggregate
+from ldapp.claim.shared import Certificate
+from ldapp.errors import LdappError
+from tests.casework.school_claims import keep, policy_of, school_claim, school_terms
+from tests.store.many_claims import many_summaries
+
+MARCH, APRIL, MAY = dt.date(2026, 3, 1), dt.date(2026, 4, 1), dt.date(2026, 5, 1)
+
+
+def test_the_limit_is_used_in_order_of_occurrence_and_not_of_entry(register: Register) -> None:
+    keep(
+        register,
+        school_claim(1, "600", MAY),
+        school_claim(2, "500", MARCH),
+        school_claim(3, "300", APRIL),
+    )
+    (account,) = policy_accounts(register.rows_with_figures())
+    assert (account.number, account.insurer, account.limit) == (
+        "FS-26", "Invented Mutual", Decimal(1000),
+    )  # fmt: skip
+    assert [(line.reference, line.used) for line in account.lines] == [
+        ("2026-002", Decimal(400)),
+        ("2026-003", Decimal(200)),
+        ("2026-001", Decimal(500)),
+    ]
+    assert [(one.reference, one.stated, one.proposed) for one in account.proposals] == [
+        ("2026-003", Decimal(0), Decimal(400)),
+        ("2026-001", Decimal(0), Decimal(600)),
+    ]
+    assert account.proposals[1].working == (
+        "2026-002, 2026-03-01: 400.00",
+        "2026-003, 2026-04-01: 200.00",
+        "used before 2026-001: 600.00 of 1,000 USD",
+    )
+
+
+def test_accepted_in_order_the_limit_is_never_paid_out_twice(register: Register) -> None:
+    keep(
+        register,
+        school_claim(1, "600", MAY),
+        school_claim(2, "500", MARCH),
+        school_claim(3, "300", APRIL),
+    )
+    (account,) = policy_accounts(register.rows_with_figures())
+    changed = accept_proposals(
+        register.rows_with_figures, register.open, register.reckon, account.key
+    )
+    assert changed == 2
+    (account,) = policy_accounts(register.rows_with_figures())
+    assert account.proposals == ()
+    assert [line.used for line in account.lines] == [Decimal(400), Decimal(200), Decimal(400)]
+    assert (account.used, account.left) == (Decimal(1000), Decimal(0))
+    desk = register.open("s1")
+    assert policy_of(desk.claim).aggregate_used_before == Decimal("600.00")
+    assert desk.undo() == "Annual limit used by earlier claims"
+    assert desk.outline()[1].who == "Ada"
+
+
+def test_a_proposal_that_is_no_longer_true_is_not_accepted(register: Register) -> None:
+    keep(register, school_claim(1, "600", MAY), school_claim(2, "500", MARCH))
+    (account,) = policy_accounts(register.rows_with_figures())
+    desk = register.open("s1")
+    policy = dataclasses.replace(policy_of(desk.claim), aggregate_used_before=Decimal(7))
+    desk.change("By hand", lambda claim: dataclasses.replace(claim, policy=policy))
+    with pytest.raises(LdappError, match="changed in the meantime"):
+        accept_proposal(desk, account.proposals[0])
+
+
+def test_policies_of_other_numbers_years_and_currencies_are_accounts_of_their_own(
+    register: Register,
+) -> None:
+    other = school_claim(2, "500", MARCH)
+    keep(
+        register,
+        school_claim(1, "600", MAY),
+        dataclasses.replace(other, policy=dataclasses.replace(policy_of(other), number="FS-27")),
+        dataclasses.replace(school_claim(3, "500", MARCH), currency="EUR"),
+    )
+    accounts = policy_accounts(register.rows_with_figures())
+    assert [(one.number, one.currency, len(one.claims)) for one in accounts] == [
+        ("FS-26", "USD", 1),
+        ("FS-26", "EUR", 1),
+        ("FS-27", "USD", 1),
+    ] or [(one.number, one.currency, len(one.claims)) for one in accounts] == [
+        ("FS-26", "EUR", 1),
+        ("FS-26", "USD", 1),
+        ("FS-27", "USD", 1),
+    ]
+    assert all(one.proposals == () for one in accounts)
+
+
+def test_claims_that_state_different_limits_are_said(register: Register) -> None:
+    lower = dataclasses.replace(school_terms(), aggregate=Aggregate(amount=Decimal(300)))
+    keep(register, school_claim(1, "200", MAY), school_claim(2, "200", MARCH, terms=lower))
+    (account,) = policy_accounts(register.rows_with_figures())
+    assert account.limit == Decimal(300)
+    assert any("different annual limits" in one for one in account.remarks)
+
+
+def test_occurrences_that_lie_between_those_of_another_claim_are_said() -> None:
+    rows = many_summaries(3)
+    uses = [row.figures.uses[0] for row in rows if row.figures]
+    days = [dt.datetime(2026, month, 1, tzinfo=dt.UTC) for month in (1, 2, 3)]
+    first = (
+        dataclasses.replace(uses[0], at=days[0], occurrence="a"),
+        dataclasses.replace(uses[0], at=days[2], occurrence="b"),
+    )
+    second = (dataclasses.replace(uses[1], at=days[1]),)
+    made = []
+    for row, its in zip(rows[:2], (first, second), strict=True):
+        assert row.figures is not None
+        figures = dataclasses.replace(row.figures, uses=its, begins=None, policy_number="X")
+        made.append(dataclasses.replace(row, figures=figures))
+    (account,) = policy_accounts(made)
+    assert any(f"between those of {rows[0].reference}:" in one for one in account.remarks)
+
+
+def test_a_students_certificate_is_used_up_by_that_students_occurrences(
+    register: Register,
+) -> None:
+    keep(
+        register,
+        school_claim(1, "600", MAY),
+        school_claim(2, "500", MARCH),
+        school_claim(3, "300", APRIL, student="Student B"),
+        school_claim(4, "300", dt.date(2026, 9, 1)),
+    )
+    certificate = Certificate(
+        id="c", student="student  a", policy_number="fs-26", begins=dt.date(2026, 1, 1),
+        ends=dt.date(2026, 6, 30), limit=Decimal(800), currency="USD",
+    )  # fmt: skip
+    account = certificate_account(certificate, register.rows_with_figures())
+    assert [(line.reference, line.left) for line in account.lines] == [
+        ("2026-002", Decimal(400)),
+        ("2026-001", Decimal(-100)),
+    ]
+    assert (account.used, account.left) == (Decimal(900), Decimal(-100))
+
+
+def test_thousands_of_claims_are_accounted_for() -> None:
+    rows = many_summaries(5000)
+    accounts = policy_accounts(rows)
+    assert sum(len(one.claims) for one in accounts) == 5000
+    for account in accounts:
+        assert account.lines == tuple(sorted(account.lines, key=lambda line: line.used_so_far))

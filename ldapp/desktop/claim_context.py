@@ -52,6 +52,8 @@ class ClaimContext(QObject):
     """The Reckoning, or None where a term cannot be right (a weak point says which)."""
     weak_points_found = Signal(object)
     verdicts_found = Signal(object)
+    room_wanted = Signal(bool)
+    """Something wide came into sight on a page (True), or is gone again."""
     go_to = Signal(object)
     """A Place that should be shown."""
     message = Signal(str)

@@ -33,6 +33,8 @@ Index = QModelIndex | QPersistentModelIndex
 _POINTS = int(Qt.ItemDataRole.UserRole) + 2
 _NAVIGATION_WIDTH = GRID * 21
 _NAVIGATION_ROW = 40
+_ROOMY = GRID * 200
+"""From this width on a page and the weak points have room side by side, whatever it shows."""
 
 PAGE_TITLES: dict[Page, str] = {
     "papers": "Papers",
@@ -107,6 +109,7 @@ class ClaimView(QWidget):
         self.context = context
         context.setParent(self)
         self._pages: dict[Page, ClaimPage] = {}
+        self._folded_for_room = False
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
@@ -128,6 +131,7 @@ class ClaimView(QWidget):
         self.panel.resize(GRID * 38, self.panel.height())
         context.weak_points_found.connect(self._on_weak_points)
         context.go_to.connect(self.show_place)
+        context.room_wanted.connect(self._make_room)
         context.claim_changed.connect(self._on_changed)
         theme().changed.connect(self.pages_list.viewport().update)
         self._show_head()
@@ -240,3 +244,13 @@ class ClaimView(QWidget):
     def fold_weak_points(self) -> None:
         """Fold the panel away."""
         self.show_weak_points(False)
+
+    @Slot(bool)
+    def _make_room(self, wanted: bool) -> None:
+        """Fold the panel away while a page needs the width, and out again afterwards."""
+        if wanted and self.weak_points_shown and self.width() < _ROOMY:
+            self._folded_for_room = True
+            self.show_weak_points(False)
+        elif not wanted and self._folded_for_room:
+            self._folded_for_room = False
+            self.show_weak_points(True)

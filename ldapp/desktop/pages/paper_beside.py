@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from PySide6.QtCore import Signal, Slot
+from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ldapp.casework.page_pictures import preview_pages
@@ -68,6 +69,18 @@ class PaperBeside(QWidget):
         self._shown = paper.path
         self.pages.show_pages(paper.path, paper.sizes)
         self.pages.go_to_page(paper.page - 1)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Ask for the width that a page needs to be read."""
+        super().showEvent(event)
+        if not event.spontaneous():
+            self._context.room_wanted.emit(True)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Give the width back."""
+        super().hideEvent(event)
+        if not event.spontaneous():
+            self._context.room_wanted.emit(False)
 
     def shut_down(self) -> None:
         """Stop drawing pages; called before the claim is closed."""

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import ClassVar
 
-from PySide6.QtCore import Qt, QUrl, Slot
+from PySide6.QtCore import Qt, QTimer, QUrl, Slot
 from PySide6.QtGui import QAction, QDesktopServices
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -202,11 +202,18 @@ class PapersPage(ClaimPage):
         if self._paper is None:
             self._paper = PaperBeside(self.context, "the paper")
             self._paper.closed.connect(self._close_paper)
+            self._paper.hide()
             self._split.addWidget(self._paper)
-        self._paper.show()
-        width = self._split.width()
-        self._split.setSizes([width - width * 2 // 5, width * 2 // 5])
+        if self._paper.isHidden():
+            self._paper.show()
+            # Only now is it known how wide the page is without the weak points.
+            QTimer.singleShot(0, self._share_width)
         self._paper.open(path, one.title, page or 1)
+
+    @Slot()
+    def _share_width(self) -> None:
+        width = self._split.width()
+        self._split.setSizes([width * 11 // 20, width - width * 11 // 20])
 
     def _copy_of(self, document: Document) -> Callable[[Progress], Path]:
         originals = self.context.desk.originals

@@ -6,6 +6,7 @@ import dataclasses
 from typing import Any
 
 from PySide6.QtCore import Slot
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QPushButton, QWidget
 
 from ldapp.casework import papers, templates
@@ -56,8 +57,9 @@ class AgreementPanel(PaperPanel):
         remove.clicked.connect(self._on_remove)
         self.reference = ReferenceButton(context, self._terms)
         self.reference.chosen.connect(self._on_term)
-        for button in (self.reference, self.use_button, self.keep_button, remove):
-            facts.add_head(button)
+        facts.body.addWidget(
+            self.buttons(self.reference, self.use_button, self.keep_button, remove)
+        )
         self.fields: dict[str, Field] = {
             "lessor": ChoiceField(),
             "renter": ChoiceField(),
@@ -78,15 +80,15 @@ class AgreementPanel(PaperPanel):
             ("lessor", "Rental &company", ""),
             ("renter", "Ren&ter", "Whether the policy insures it decides on cover."),
             ("reference", "Re&ference", "The agreement's or order's number."),
+            ("purchase_order", "Purchase or&der", ""),
             ("starts", "Rental &begins", ""),
             ("ends", "Due bac&k", ""),
             ("custody_began", "C&ustody began", "When the event under “Risk begins” happened."),
             ("custody_ended", "Custody &ended", "When the event under “Risk ends” happened."),
             ("signed", "&Signed on", ""),
+            ("document", "S&igned paper", "One of the claim's documents."),
             ("notified", "N&otified on", "When either side told the other of the loss."),
             ("paid", "&Paid on", "When the loss was paid to the rental company."),
-            ("purchase_order", "Purchase or&der", ""),
-            ("document", "S&igned paper", "One of the claim's documents."),
             ("note", "&Note", "Private: printed in no dossier."),
         ):
             rows.add(label, self.fields[name], help_text)
@@ -151,6 +153,11 @@ class AgreementPanel(PaperPanel):
         has_library = self.context.register is not None
         self.use_button.setEnabled(has_library)
         self.keep_button.setEnabled(has_library)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let the sentences fit the width."""
+        super().resizeEvent(event)
+        self.terms.fit(event.size().width())
 
     def show_place(self, place: Place) -> None:
         """Bring a fact or a term into sight."""

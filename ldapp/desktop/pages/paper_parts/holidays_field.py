@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Slot
+from PySide6.QtCore import QSize, Slot
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from ldapp.casework.free_text import refuse_card_numbers
@@ -54,13 +54,17 @@ class HolidaysField(ComposedField):
         self.lines.setAccessibleName("Days that are no business days, one to a line")
         self.lines.committed.connect(self._on_lines)
         self.lines.refused.connect(self.refused)
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        self.setFixedWidth(GRID * 42)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        self.setMinimumWidth(GRID * 24)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.lines)
         self.setFocusProxy(self.lines)
         self.set_value(())
+
+    def sizeHint(self) -> QSize:
+        """Be as wide as a day with its name."""
+        return QSize(GRID * 42, super().sizeHint().height())
 
     def set_value(self, value: tuple[Holiday, ...] | None) -> None:
         """Show days."""

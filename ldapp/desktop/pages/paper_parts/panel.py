@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import shiboken6
 from PySide6.QtCore import QTimer, Signal, Slot
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from ldapp.casework.places import Place
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.theme import GRID
+from ldapp.desktop.widgets.flow_layout import FlowLayout
 
 
 class PaperPanel(QScrollArea):
@@ -33,6 +34,18 @@ class PaperPanel(QScrollArea):
         self.column.setContentsMargins(GRID * 3, GRID, GRID * 3, GRID * 3)
         self.column.setSpacing(GRID)
         self.setWidget(body)
+
+    @staticmethod
+    def buttons(*buttons: QWidget) -> QWidget:
+        """Return buttons in a row that breaks where the width ends."""
+        row = QWidget()
+        flow = FlowLayout(row, spacing=GRID)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        policy.setHeightForWidth(True)
+        row.setSizePolicy(policy)
+        for button in buttons:
+            flow.addWidget(button)
+        return row
 
     def refresh(self) -> None:
         """Show the claim as it stands."""

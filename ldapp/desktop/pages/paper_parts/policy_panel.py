@@ -6,6 +6,7 @@ import dataclasses
 from typing import Any
 
 from PySide6.QtCore import Slot
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
 from ldapp.casework import papers, templates
@@ -62,7 +63,7 @@ class PolicyPanel(PaperPanel):
         facts = Section("Policy")
         self.reference = ReferenceButton(self.context, self._terms)
         self.reference.chosen.connect(self._on_term)
-        facts.add_head(self.reference)
+        buttons: list[QWidget] = [self.reference]
         for text, slot in (
             ("Take over kept terms", self._on_use),
             ("Keep these terms", self._on_keep),
@@ -70,7 +71,8 @@ class PolicyPanel(PaperPanel):
         ):
             button = QPushButton(text)
             button.clicked.connect(slot)
-            facts.add_head(button)
+            buttons.append(button)
+        facts.body.addWidget(self.buttons(*buttons))
         self.fields = {
             "insurer": ChoiceField(),
             "number": text_field(),
@@ -121,6 +123,7 @@ class PolicyPanel(PaperPanel):
         )
         self.terms.changed.connect(self._on_term)
         self.terms.refused.connect(self.context.refuse)
+        self.terms.fit(self.width())
         column.addWidget(self.terms)
         column.addStretch(1)
         self._stack.addWidget(page)
@@ -151,6 +154,12 @@ class PolicyPanel(PaperPanel):
             field.set_value(None if value == "" else value)
         self.terms.show_terms(policy.terms)
         self._stack.setCurrentIndex(1)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let the sentences fit the width."""
+        super().resizeEvent(event)
+        if self.terms is not None:
+            self.terms.fit(event.size().width())
 
     def show_place(self, place: Place) -> None:
         """Bring a fact or a term into sight."""

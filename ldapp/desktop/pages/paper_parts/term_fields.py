@@ -101,6 +101,7 @@ class TermFields:
             "whole": whole_field,
             "number": lambda: ParsedField(parse_number, number_text, characters=6, right=True),
             "text": lambda: text_field(characters=22),
+            "phrase": lambda: text_field(characters=52),
             "instant": lambda: instant_field(self.zone),
             "date": date_field,
             "currency": lambda: ParsedField(parse_currency, str, characters=4),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
     QGridLayout,
@@ -32,8 +31,6 @@ from ldapp.desktop.widgets.sentence_form import SentenceForm
 _TITLE_WIDTH = GRID * 18
 _ANY_WIDTH = 16_777_215
 """Qt's own bound for a widget's width."""
-_NARROW = GRID * 66
-"""Below this width the title stands above its sentence, and the clause below it."""
 
 
 class TermItem(QWidget):
@@ -252,15 +249,13 @@ class TermRow(QWidget):
         whole.addWidget(Separator())
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Stack title, sentence and clause where they do not fit side by side."""
-        super().resizeEvent(event)
-        narrow = event.size().width() < _NARROW
+    def stack(self, *, narrow: bool) -> None:
+        """Put title, sentence and clause below each other, or side by side."""
         if narrow == self._narrow:
             return
         self._narrow = narrow
-        self._title.setFixedWidth(_ANY_WIDTH if narrow else _TITLE_WIDTH)
         self._title.setMinimumWidth(0 if narrow else _TITLE_WIDTH)
+        self._title.setMaximumWidth(_ANY_WIDTH if narrow else _TITLE_WIDTH)
         direction = QBoxLayout.Direction
         self._across.setDirection(direction.TopToBottom if narrow else direction.LeftToRight)
         self._across.setSpacing(4 if narrow else GRID * 2)

@@ -14,9 +14,9 @@ from ldapp.claim.changes import with_fields
 from ldapp.claim.clause import Clause
 
 FieldKind: TypeAlias = Literal[
-    "choice", "percent", "money", "whole", "number", "text", "instant", "causes",
+    "choice", "percent", "money", "whole", "number", "text", "phrase", "instant", "date", "causes",
     "words", "percents", "fee_bands", "share_bands", "line", "bases", "clause", "currency",
-    "date", "agreement", "parties", "days",
+    "agreement", "parties", "days",
 ]  # fmt: skip
 
 

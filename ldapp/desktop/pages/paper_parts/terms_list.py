@@ -10,9 +10,12 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from ldapp.desktop.pages.paper_parts.term_fields import TermFields
 from ldapp.desktop.pages.paper_parts.term_rows import TermRow
 from ldapp.desktop.pages.paper_parts.term_specs import TermGroup
+from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Section
 
 _AT_ONCE = 2
+_NARROW = GRID * 84
+"""Below this width a title stands above its sentence, and the clause below it."""
 
 
 class TermsList(QWidget):
@@ -31,6 +34,7 @@ class TermsList(QWidget):
         self._column.setContentsMargins(0, 0, 0, 0)
         self._rows: dict[str, TermRow] = {}
         self._terms: Any = None
+        self._narrow = False
         self._sections: list[tuple[TermGroup, Section]] = []
         # A few rows at a time: all at once would hold the window for too long.
         self._to_build = [(group, spec) for group in groups for spec in group.terms]
@@ -64,11 +68,18 @@ class TermsList(QWidget):
         row = TermRow(spec, self._makes)
         row.changed.connect(self.changed)
         row.refused.connect(self.refused)
+        row.stack(narrow=self._narrow)
         self._sections[-1][1].body.addWidget(row)
         self._rows[spec.attribute] = row
         if self._terms is not None:
             row.show_value(spec.read(self._terms))
             self._count()
+
+    def fit(self, width: int) -> None:
+        """Stack titles, sentences and clauses where they do not fit side by side."""
+        self._narrow = width < _NARROW
+        for row in self._rows.values():
+            row.stack(narrow=self._narrow)
 
     def show_terms(self, terms: Any) -> None:
         """Show the terms as the claim has them."""

@@ -91,7 +91,7 @@ _TABLE_FIELDS = (
         ),
     ),
     *_RESIDUAL,
-    FieldSpec("source", "Source of the table", "text"),
+    FieldSpec("source", "Source of the table", "phrase"),
 )
 
 
@@ -238,7 +238,7 @@ def holidays_term() -> TermSpec:
         (
             FieldSpec("place", "Place whose holidays they are", "text"),
             FieldSpec("days", "Days that are no business days", "days", required=True),
-            FieldSpec("source", "Where the holidays are written", "text"),
+            FieldSpec("source", "Where the holidays are written", "phrase"),
             _FROM_MEMORY,
         ),
     )
@@ -258,7 +258,7 @@ _DEADLINE_SENTENCES = (
     "Source: [source], [from_memory].",
 )
 _DEADLINE_FIELDS = (
-    FieldSpec("title", "What is due", "text", required=True),
+    FieldSpec("title", "What is due", "phrase", required=True),
     FieldSpec("length", "Length of the period", "whole", required=True),
     FieldSpec("unit", "Unit of the period", "choice", DEADLINE_UNITS),
     FieldSpec("starts", "What starts the period", "choice", DEADLINE_STARTS, True),
@@ -276,8 +276,8 @@ _DEADLINE_FIELDS = (
         "choice",
         ((False, "stays"), (True, "moves to the next one")),
     ),
-    FieldSpec("needs", "What it needs", "text"),
-    FieldSpec("source", "Where the rule is written", "text"),
+    FieldSpec("needs", "What it needs", "phrase"),
+    FieldSpec("source", "Where the rule is written", "phrase"),
     _FROM_MEMORY,
 )
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import contextlib
 import datetime as dt
+import getpass
 import json
 import logging
 import sys
@@ -39,7 +40,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one call of the command line; return its exit code."""
     logging.basicConfig(level=logging.CRITICAL)
     parser = _make_parser()
-    options = parser.parse_args(arguments)
+    options = parser.parse_args(_file_means_open(arguments))
     run: Run = options.run
     try:
         return run(options)
@@ -64,6 +65,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return MACHINE_LACKS
 
 
+def _file_means_open(arguments: Sequence[str] | None) -> list[str]:
+    """Return the arguments with "open" before a file that stands where a command would.
+
+    A desktop that opens a file with the program calls ``ldapp FILE``.
+    """
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    if given and Path(given[0]).suffix.lower() in (".json", ".zip"):
+        return ["open", *given]
+    return given
+
+
 def _make_parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="ldapp",
@@ -83,6 +95,7 @@ def _make_parser() -> argparse.ArgumentParser:
     )
     parser.set_defaults(run=_open_window)
     commands = parser.add_subparsers(metavar="COMMAND", parser_class=_Parser)
+    _add_open(commands)
     _add_photos(commands)
     _add_tables(commands)
     _add_reckon(commands)
@@ -123,6 +136,21 @@ def _open_window(options: argparse.Namespace) -> int:
 
     demo: str | None = options.demo
     return run_window(library=options.claims_folder, demo=demo)
+
+
+def _add_open(commands: Any) -> None:
+    parser = commands.add_parser("open", help="open the window on a claim file or a bundle")
+    parser.add_argument("file", type=Path, metavar="FILE", help="a claim file or a bundle")
+    parser.set_defaults(run=_open_file)
+
+
+def _open_file(options: argparse.Namespace) -> int:
+    from ldapp.app import run_window  # noqa: PLC0415 - Qt is loaded for the window alone
+
+    path: Path = options.file
+    if not path.is_file():
+        raise LdappError(f"{path}: there is no such file. Expected: a claim file or a bundle.")
+    return run_window(library=options.claims_folder, file=path)
 
 
 # --- photos -----------------------------------------------------------------------------
@@ -257,6 +285,20 @@ def _add_dossier(commands: Any) -> None:
     parser.add_argument(
         "--date", type=_day, metavar="YYYY-MM-DD", help="the date on it; today unless given"
     )
+    parser.add_argument(
+        "--seal",
+        type=Path,
+        metavar="KEY.p12",
+        help="sign it with the key in this PKCS#12 file; its password is asked, or taken from "
+        "the first line of standard input",
+    )
+    parser.add_argument(
+        "--time-stamp",
+        default="",
+        metavar="ADDRESS",
+        help="ask the time-stamp authority at this address (RFC 3161) for a stamp on the "
+        "signature; without it no connection is opened",
+    )
     parser.set_defaults(run=_dossier)
 
 
@@ -270,6 +312,9 @@ def _day(text: str) -> dt.date:
 def _dossier(options: argparse.Namespace) -> int:
     from ldapp.casework.claim_file_outputs import write_dossier_of_file  # noqa: PLC0415 - only here
 
+    if options.time_stamp and options.seal is None:
+        raise LdappError("A time stamp belongs to a signature: give --seal as well.")
+    password = _password(options.seal) if options.seal is not None else ""
     written = write_dossier_of_file(
         _claim_path(options), options.version, options.out, options.date
     )
@@ -277,7 +322,20 @@ def _dossier(options: argparse.Namespace) -> int:
         print(path)
     for sentence in written.short_of_complete:
         print(sentence)
+    if options.seal is not None:
+        from ldapp.casework.sealing import sealed_says, sign_files  # noqa: PLC0415 - an extra
+
+        signed = sign_files(written.paths, options.seal, password, options.time_stamp)
+        for sentence in dict.fromkeys(map(sealed_says, signed)):
+            print(sentence)
     return DONE
+
+
+def _password(key_file: Path) -> str:
+    """Ask for the password of a key; it is used once and kept nowhere."""
+    if sys.stdin.isatty():
+        return getpass.getpass(f"Password of {key_file.name}: ")
+    return sys.stdin.readline().rstrip("\n")
 
 
 # --- bundle -----------------------------------------------------------------------------
@@ -293,6 +351,19 @@ def _add_bundle(commands: Any) -> None:
         metavar="YYYY-MM-DD",
         help="the date on the dossier in it",
     )
+    parser.add_argument(
+        "--profile",
+        choices=["complete", "shared"],
+        default="complete",
+        help="complete: everything with the untouched originals; shared: what may be passed on, "
+        "with pictures made from the originals and their hashes",
+    )
+    parser.add_argument(
+        "--version",
+        choices=["insurer", "dispute", "photos", "counts"],
+        default="insurer",
+        help="the dossier in it; a shared bundle holds no more than its recipient may have",
+    )
     parser.set_defaults(run=_bundle)
     parser = commands.add_parser("verify", help="verify a bundle, and name each file that differs")
     parser.add_argument("file", type=Path, metavar="FILE.zip")
@@ -302,7 +373,11 @@ def _add_bundle(commands: Any) -> None:
 def _bundle(options: argparse.Namespace) -> int:
     from ldapp.casework.claim_file_outputs import write_bundle_of_file  # noqa: PLC0415 - only here
 
-    print(write_bundle_of_file(_claim_path(options), options.out, options.date))
+    print(
+        write_bundle_of_file(
+            _claim_path(options), options.out, options.date, options.profile, options.version
+        )
+    )
     return DONE
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import subprocess
@@ -14,6 +15,7 @@ from PIL import Image
 
 from ldapp import cli, fault_reports
 from ldapp.casework import claim_files
+from tests.dossier.signing import TestAuthority
 
 EXAMPLES = Path(__file__).parents[1] / "resources" / "examples"
 
@@ -262,3 +264,35 @@ def test_the_real_program_keeps_to_its_streams() -> None:
     assert done.returncode == 0
     assert done.stderr == ""
     json.loads(done.stdout)
+
+
+def test_a_shared_bundle_is_written_for_whom_it_is_meant(call: Any, tmp_path: Path) -> None:
+    bundle = tmp_path / "shared.zip"
+    claim = EXAMPLES / "dispute.json"
+    done = call("bundle", claim, "--out", bundle, "--profile", "shared", "--version", "dispute")
+    assert done.code == 0
+    assert call("verify", bundle).code == 0
+    done = call("bundle", claim, "--out", bundle, "--profile", "shared", "--version", "photos")
+    assert done.code == 2
+    assert "goes to somebody" in done.err
+
+
+def test_a_dossier_is_signed_with_the_password_of_standard_input(
+    call: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    authority = TestAuthority()
+    key = authority.signer.write_key_file(tmp_path / "office.p12", "secret word", authority.root)
+    target = tmp_path / "signed.pdf"
+    wanted = ("dossier", EXAMPLES / "dispute.json", "--version", "dispute", "--out", target)
+    monkeypatch.setattr("sys.stdin", io.StringIO("secret word\n"))
+    done = call(*wanted, "--seal", key)
+    assert done.code == 0
+    assert "Signed by Invented Production Office. The certificate ends on " in done.out
+    assert b"/ByteRange" in target.read_bytes()
+    monkeypatch.setattr("sys.stdin", io.StringIO("another\n"))
+    done = call(*wanted, "--seal", key)
+    assert done.code == 2
+    assert "the password is wrong" in done.err
+    done = call(*wanted, "--time-stamp", "http://127.0.0.1/")
+    assert done.code == 2
+    assert "give --seal as well" in done.err

@@ -6,7 +6,7 @@ import datetime as dt
 from pathlib import Path
 
 from ldapp.casework import dossier
-from ldapp.casework.bundles import write_claim_bundle
+from ldapp.casework.bundles import BundleProfile, write_claim_bundle
 from ldapp.casework.claim_files import reckoned
 from ldapp.casework.originals import FolderOriginals
 from ldapp.dossier.request import Version
@@ -29,11 +29,24 @@ def write_dossier_of_file(
     )
 
 
-def write_bundle_of_file(path: Path, target: Path, date: dt.date | None) -> Path:
-    """Write claim, originals and the insurer's dossier as one bundle; return its path."""
+def write_bundle_of_file(
+    path: Path,
+    target: Path,
+    date: dt.date | None,
+    profile: BundleProfile = "complete",
+    version: Version = "insurer",
+) -> Path:
+    """Write a claim file's claim and dossier as one bundle; return its path."""
     claim = read_claim_file(path)
     reckoned(claim, path)
-    return write_claim_bundle(claim, FolderOriginals(claim, path.parent), target, date=date)
+    return write_claim_bundle(
+        claim,
+        FolderOriginals(claim, path.parent),
+        target,
+        profile=profile,
+        version=version,
+        date=date,
+    )
 
 
 def verify_bundle_file(path: Path) -> tuple[str, ...]:

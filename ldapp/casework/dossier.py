@@ -17,6 +17,7 @@ from ldapp.casework.verdicts import verdicts_of
 from ldapp.casework.weak_points import WeakPoint, find_weak_points
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
+from ldapp.dossier.derivatives import SharedMaterial, make_shared_material
 from ldapp.dossier.request import (
     CompletenessLine,
     DossierRequest,
@@ -27,6 +28,7 @@ from ldapp.dossier.request import (
 )
 from ldapp.dossier.request import WeakPoint as PrintedWeakPoint
 from ldapp.dossier.write import write_dossier
+from ldapp.errors import MachineError
 from ldapp.reckoning.result import Reckoning
 
 __all__ = [
@@ -36,6 +38,7 @@ __all__ = [
     "Version",
     "Written",
     "file_name",
+    "shared_material",
     "write",
     "write_for_preview",
 ]
@@ -121,6 +124,33 @@ def _write(
     letter: LetterWords | None,
     progress: Progress,
 ) -> Written:
+    request, points = _request(
+        claim,
+        originals,
+        version,
+        date,
+        reckoning=reckoning,
+        verdicts=verdicts,
+        agreement=agreement,
+        stage=stage,
+        letter=letter,
+    )
+    result: DossierResult = write_dossier(request, target, _reporting(progress))
+    return Written(result.paths, (*result.fell_short, *_grave(points)), result.pages)
+
+
+def _request(
+    claim: Claim,
+    originals: Originals,
+    version: Version,
+    date: dt.date,
+    *,
+    reckoning: Reckoning | None = None,
+    verdicts: Mapping[str, PhotoVerdict] | None = None,
+    agreement: str | None = None,
+    stage: CountSheetStage = "return",
+    letter: LetterWords | None = None,
+) -> tuple[DossierRequest, tuple[WeakPoint, ...]]:
     reckoning = reckoning or reckon_claim(claim)
     verdicts = verdicts if verdicts is not None else verdicts_of(claim)
     points = find_weak_points(claim, reckoning, verdicts, date)
@@ -152,8 +182,32 @@ def _write(
         letter=letter or LetterWords(),
         paper="letter" if claim.currency in ("USD", "CAD") else "a4",
     )
-    result: DossierResult = write_dossier(request, target, _reporting(progress))
-    return Written(result.paths, (*result.fell_short, *_grave(points)), result.pages)
+    return request, points
+
+
+def shared_material(
+    claim: Claim,
+    originals: Originals,
+    version: Version,
+    date: dt.date,
+    folder: Path,
+    *,
+    agreement: str | None = None,
+    progress: Progress = lambda done, total, text: None,
+) -> SharedMaterial:
+    """Return what of a claim a version's recipient may have, its pictures made in ``folder``.
+
+    Raises:
+        MachineError: there is no room for the pictures.
+    """
+    request, _ = _request(claim, originals, version, date, agreement=agreement)
+    try:
+        return make_shared_material(request, folder, progress)
+    except OSError as error:
+        raise MachineError(
+            f"The pictures for passing on could not be made in {folder}: "
+            f"{error.strerror or type(error).__name__}. Make room on the disk."
+        ) from error
 
 
 def _reporting(progress: Progress) -> Callable[..., None]:

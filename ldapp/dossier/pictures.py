@@ -172,6 +172,11 @@ def _missing(photo: Photo) -> str:
     )
 
 
+def whole_picture(photo: Photo, originals: Originals) -> CodedPicture | NoPicture:
+    """Return a photo in full size, without metadata, with what is redacted covered."""
+    return _prepare(photo, _original(photo, originals), None)
+
+
 def _prepare(photo: Photo, path: Path | NoPicture, longest: int | None) -> CodedPicture | NoPicture:
     if isinstance(path, NoPicture):
         return path

@@ -44,18 +44,21 @@ _REFERS_TO: Mapping[str, str] = {
 _KEEP_AS_IT_IS = frozenset({"id", "sha256", "hash", "format", "currency", "zone", "code", "kind"})
 
 
-def shared_claim(book: Book) -> Claim:
-    """Return what of the claim this version's recipient may have."""
+def shared_claim(book: Book, *, leave_out: frozenset[str] = frozenset()) -> Claim:
+    """Return what of the claim this version's recipient may have.
+
+    ``leave_out`` names photos that are not passed on.
+    """
     claim = book.claim
     whole = dataclasses.replace(
         claim,
-        photos=tuple(_without_place(one) for one in claim.photos),
+        photos=tuple(_without_place(one) for one in claim.photos if one.id not in leave_out),
         # What was put down in short of a letter or a call is a note for the desk.
         correspondence=tuple(dataclasses.replace(one, text="") for one in claim.correspondence),
         journal=(),
     )
-    if not book.disclosure.every_agreement:
-        whole = _for_one_company(book, whole)
+    if not book.shows("policy"):
+        whole = _for_the_other_side(book, whole)
     kept = {
         name: {one.id for one in getattr(whole, name)} for name in sorted(set(_REFERS_TO.values()))
     }
@@ -71,7 +74,7 @@ def _without_place(photo: Photo) -> Photo:
     return dataclasses.replace(photo, facts=dataclasses.replace(photo.facts, satellite=fix))
 
 
-def _for_one_company(book: Book, claim: Claim) -> Claim:
+def _for_the_other_side(book: Book, claim: Claim) -> Claim:
     lines = set(book.lines)
     findings = {one.finding.id for one in book.findings}
     occurrences = {one.id for one in book.occurrences}

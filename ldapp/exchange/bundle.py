@@ -1,208 +1,42 @@
-"""The bundle: claim file, untouched originals and dossier as one archive that verifies itself.
+"""Bundles that came in: verified, named file by file where they differ, and laid out.
 
-A bag of RFC 8493 (BagIt 1.0) with SHA-256 manifests in a ZIP archive.  Nothing in it is
-compressed and nothing depends on the time, so that the same claim gives the same bytes and
-every changed byte is found, those of the archive around the files included.  Anybody can
-verify it with another BagIt tool, or with ``sha256sum -c manifest-sha256.txt``.
-
-The tag files are written here because the bagit library changes the working folder of the
-whole process to write them, and other threads are at work; it is used for verifying.
+See :mod:`ldapp.exchange.bundle_writing` for what a bundle is.  The bagit library verifies
+the bag; the archive around it is read with distrust (:mod:`ldapp.exchange.bundle_archive`).
 """
 
 from __future__ import annotations
 
-import dataclasses
 import hashlib
-import io
 import logging
-import os
-import re
 import shutil
 import stat
 import tempfile
-import unicodedata
 import zipfile
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+import zlib
 from pathlib import Path
-from typing import IO, Protocol
 
 import bagit
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.record import record
-from ldapp.errors import Fault, InputError, LdappError, MachineError
-from ldapp.exchange.bundle_archive import ArchiveWriter, check_entries, first_other_byte
-from ldapp.exchange.claim_file import claim_as_json, claim_from_json
+from ldapp.errors import Fault, InputError, MachineError
+from ldapp.exchange.bundle_archive import check_entries, first_other_byte
+from ldapp.exchange.bundle_writing import CLAIM_PATH, one_line
+from ldapp.exchange.claim_file import claim_from_json
 
 # The library also logs what it raises; people get it as sentences.
 logging.getLogger("bagit").addHandler(logging.NullHandler())
 
-CLAIM_PATH = "data/claim.json"
 _CHUNK = 1024 * 1024
-_BAGIT = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
-_UNSAFE = re.compile(r"[^A-Za-z0-9._-]+")
-
-Progress = Callable[[int, int, str], None]
-"""Files done, files in all, name of the file at hand; raises Cancelled to stop."""
-
-
-class Originals(Protocol):
-    """Gives the file that holds an original."""
-
-    def path_of(self, sha256: str) -> Path:
-        """Return the file; raises LdappError with a sentence where there is none."""
-        ...
 
 
 @record
 class OpenedBundle:
-    """A verified bundle laid out in a folder: the claim and where its originals lie."""
+    """A verified bundle laid out in a folder: the claim and where its files lie."""
 
     claim: Claim
     folder: Path
     """The folder of the claim file; paths in the claim are relative to it."""
-
-
-# --- writing ----------------------------------------------------------------------------
-
-
-def write_bundle(
-    claim: Claim,
-    originals: Originals,
-    target: Path,
-    dossier: Path | None = None,
-    progress: Progress = lambda done, total, name: None,
-) -> Path:
-    """Write the complete bundle of ``claim`` at ``target``, whole or not at all.
-
-    In the bundle's claim file each photo and document names its place in the bundle.
-
-    Raises:
-        LdappError: an original is missing or is no longer what it was.
-        MachineError: the folder cannot be written to, or the disk is full.
-    """
-    bundled, files = _with_paths(claim)
-    name = _safe(claim.reference) or "claim"
-    temporary: str | None = None
-    try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
-        with os.fdopen(handle, "wb") as file:
-            _write_bag(name, bundled, files, originals, dossier, file, progress)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(temporary).replace(target)
-    except OSError as error:
-        _discard(temporary)
-        reason = error.strerror or type(error).__name__
-        raise MachineError(
-            f"The bundle {target.name} cannot be written in {target.parent} ({reason}). "
-            "Choose another folder, or make room on the disk."
-        ) from error
-    except BaseException:
-        _discard(temporary)
-        raise
-    return target
-
-
-def _discard(temporary: str | None) -> None:
-    if temporary is not None:
-        Path(temporary).unlink(missing_ok=True)
-
-
-def _with_paths(claim: Claim) -> tuple[Claim, dict[str, str]]:
-    """Return the claim with the places in the bundle, and each place with its hash."""
-    files: dict[str, str] = {}
-
-    def place(sha256: str, name: str) -> str:
-        path = f"originals/{sha256}{_ending(name)}"
-        files[f"data/{path}"] = sha256
-        return path
-
-    photos = tuple(
-        dataclasses.replace(photo, path=place(photo.facts.sha256, photo.name))
-        if photo.facts.sha256
-        else photo
-        for photo in claim.photos
-    )
-    documents = tuple(
-        dataclasses.replace(document, path=place(document.sha256, document.name))
-        if document.sha256
-        else document
-        for document in claim.documents
-    )
-    return dataclasses.replace(claim, photos=photos, documents=documents), files
-
-
-def _safe(name: str) -> str:
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
-    return _UNSAFE.sub("-", plain).strip("-.")[:60]
-
-
-def _ending(name: str) -> str:
-    ending = _safe(Path(name).suffix.lstrip("."))[:10]
-    return f".{ending}" if ending else ""
-
-
-def _write_bag(
-    name: str,
-    claim: Claim,
-    files: dict[str, str],
-    originals: Originals,
-    dossier: Path | None,
-    target: IO[bytes],
-    progress: Progress,
-) -> None:
-    payload: dict[str, tuple[str, int]] = {}
-    with ArchiveWriter(target) as archive:
-        archive.add(f"{name}/bagit.txt", io.BytesIO(_BAGIT), len(_BAGIT))
-        members: dict[str, bytes | Path | None] = {CLAIM_PATH: claim_as_json(claim)}
-        members |= dict.fromkeys(files)
-        if dossier is not None:
-            members["data/dossier.pdf"] = dossier
-        for number, path in enumerate(sorted(members)):
-            progress(number, len(members), path)
-            source = members[path]
-            if source is None:
-                source = originals.path_of(files[path])
-            with _opened(source) as (stream, size):
-                payload[path] = (archive.add(f"{name}/{path}", stream, size), size)
-            if path in files and payload[path][0] != files[path]:
-                raise LdappError(
-                    f"The original {Path(path).name} is no longer the file that was taken in: "
-                    "its SHA-256 has changed. Restore it from a backup."
-                )
-        progress(len(members), len(members), "")
-        tags = {
-            "bag-info.txt": f"External-Identifier: {_one_line(claim.reference)}\n",
-            "bagit.txt": _BAGIT.decode(),
-            "manifest-sha256.txt": "".join(
-                f"{sha256}  {path}\n" for path, (sha256, _) in sorted(payload.items())
-            ),
-        }
-        tags["tagmanifest-sha256.txt"] = "".join(
-            f"{hashlib.sha256(text.encode()).hexdigest()}  {tag}\n" for tag, text in tags.items()
-        )
-        for tag, text in tags.items():
-            if tag != "bagit.txt":
-                data = text.encode()
-                archive.add(f"{name}/{tag}", io.BytesIO(data), len(data))
-
-
-def _one_line(text: str) -> str:
-    return " ".join(text.split())
-
-
-@contextmanager
-def _opened(source: bytes | Path) -> Iterator[tuple[IO[bytes], int]]:
-    if isinstance(source, bytes):
-        yield io.BytesIO(source), len(source)
-        return
-    with source.open("rb") as stream:
-        yield stream, os.fstat(stream.fileno()).st_size
-
-
-# --- verifying --------------------------------------------------------------------------
 
 
 def verify_bundle(path: Path) -> tuple[str, ...]:
@@ -304,7 +138,7 @@ def _extracted(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, target: Path) -
                     if left < 0:
                         return False
                     file.write(chunk)
-        except (zipfile.BadZipFile, EOFError, NotImplementedError):
+        except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError):
             return False
     target.chmod(stat.S_IRUSR | stat.S_IWUSR)
     return left == 0
@@ -324,9 +158,11 @@ def _bag_differences(root: Path) -> list[str]:
                 if (root / path).is_file() and _sha256(root / path) != sums.get("sha256")
             }
             return sorted(found)
-        return [f"The bag does not hold together: {_one_line(str(error))}."]
-    except (bagit.BagError, UnicodeDecodeError, OSError) as error:
-        return [f"The bag's own papers are damaged: {_one_line(str(error))}."]
+        return [f"The bag does not hold together: {one_line(str(error))}."]
+    # The library lets what a damaged paper makes of Python come through: LookupError for an
+    # encoding that is none, TypeError for one that is stated twice.
+    except (bagit.BagError, OSError, ValueError, LookupError, TypeError) as error:
+        return [f"The bag's own papers are damaged: {one_line(str(error))}."]
     return [] if (root / CLAIM_PATH).is_file() else [f"{CLAIM_PATH}: it is missing."]
 
 
@@ -342,4 +178,4 @@ def _difference(detail: Exception) -> str:
         return f"{detail.path}: it is missing."
     if isinstance(detail, bagit.UnexpectedFile):
         return f"{detail.path}: it was added."
-    return f"{_one_line(str(detail))}."
+    return f"{one_line(str(detail))}."

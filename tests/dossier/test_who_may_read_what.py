@@ -219,3 +219,12 @@ def test_what_the_rental_company_must_not_know_is_on_no_list_of_its_own() -> Non
         }
         assert not shown.party_roles & {"insurer", "broker", "student", "department"}
         assert "completeness" not in shown.sections
+
+
+@pytest.mark.parametrize("version", ["dispute", "photos", "counts"])
+def test_no_version_for_the_other_side_has_a_claim_with_a_policy(
+    claim: Claim, originals: FolderOfOriginals, version: str
+) -> None:
+    told = claim_as_json(shared_claim(Book(request(claim, originals, version)))).decode()
+    for secret in SECRETS:
+        assert secret.casefold() not in told.casefold(), secret

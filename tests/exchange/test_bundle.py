@@ -17,7 +17,8 @@ from ldapp.claim.documents import Document
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.claim.photos import Photo
 from ldapp.errors import InputError, LdappError, MachineError
-from ldapp.exchange.bundle import open_bundle, verify_bundle, write_bundle
+from ldapp.exchange.bundle import open_bundle, verify_bundle
+from ldapp.exchange.bundle_writing import write_complete_bundle
 from tests.rich_claim import rich_claim
 
 
@@ -69,7 +70,7 @@ def claim(originals: Folder) -> Claim:
 def bundle(tmp_path: Path, claim: Claim, originals: Folder) -> Path:
     dossier = tmp_path / "dossier.pdf"
     dossier.write_bytes(b"%PDF-1.7 the dossier")
-    return write_bundle(claim, originals, tmp_path / "bundle.zip", dossier)
+    return write_complete_bundle(claim, originals, tmp_path / "bundle.zip", [dossier])
 
 
 def entries(path: Path) -> dict[str, bytes]:
@@ -126,8 +127,8 @@ def test_the_same_claim_gives_the_same_bytes(
     bundle: Path, claim: Claim, originals: Folder, tmp_path: Path
 ) -> None:
     (tmp_path / "elsewhere").mkdir()
-    again = write_bundle(
-        claim, originals, tmp_path / "elsewhere" / "other.zip", tmp_path / "dossier.pdf"
+    again = write_complete_bundle(
+        claim, originals, tmp_path / "elsewhere" / "other.zip", [tmp_path / "dossier.pdf"]
     )
     assert again.read_bytes() == bundle.read_bytes()
 
@@ -253,20 +254,20 @@ def test_a_missing_or_changed_original_leaves_nothing_half_written(
     photo = originals.path_of(claim.photos[0].facts.sha256)
     photo.write_bytes(b"something else")
     with pytest.raises(LdappError, match="is no longer the file that was taken in"):
-        write_bundle(claim, originals, target)
+        write_complete_bundle(claim, originals, target)
     photo.unlink()
     with pytest.raises(LdappError, match="is missing"):
-        write_bundle(claim, originals, target)
+        write_complete_bundle(claim, originals, target)
     assert list(target.parent.iterdir()) == []
     with pytest.raises(MachineError, match=r"bundle\.zip cannot be written"):
-        write_bundle(claim, originals, tmp_path / "none" / "bundle.zip")
+        write_complete_bundle(claim, originals, tmp_path / "none" / "bundle.zip")
 
 
 def test_progress_is_told_and_can_stop_the_work(
     claim: Claim, originals: Folder, tmp_path: Path
 ) -> None:
     told: list[tuple[int, int]] = []
-    write_bundle(
+    write_complete_bundle(
         claim,
         originals,
         tmp_path / "a.zip",

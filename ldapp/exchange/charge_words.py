@@ -9,8 +9,11 @@ from __future__ import annotations
 import re
 from typing import Literal, TypeAlias
 
+from babel.numbers import list_currencies
+
 from ldapp.claim.charges import ChargeKind
 from ldapp.exchange.column_words import plain_label
+from ldapp.exchange.number_text import read_amount
 
 
 def _joined(words: str) -> str:
@@ -39,8 +42,10 @@ _KIND_WORDS: dict[ChargeKind, str] = {
         frais administratifs|gestion|frais de gestion|gastos administrativos|tramitacion
     """,
     "freight": r"""
-        freight|shipping|courier|carriage|delivery|postage|fracht\w*|versand\w*|transport\w*|
-        porto|envio|livraison|expedition|flete|portes
+        freight|shipping(?! (?:note|case|label))|courier|carriage|
+        (?<!missing )delivery(?! (?:ticket|note|slip|receipt|day|date))|postage|
+        fracht\w*|versand(?!koffer|schein)\w*|transport(?!koffer|kiste|case)\w*|
+        porto|envio|(?<!bon de )(?<!date de )livraison|expedition|flete|portes
     """,
     "sub_rental": r"""
         sub ?rental|subrental|sub ?hire|cross ?hire|pass through|fremdmiete|sous location|
@@ -58,7 +63,7 @@ _KIND_WORDS: dict[ChargeKind, str] = {
     """,
     "missing": r"""
         missing|lost|loss|not returned|never returned|unreturned|short|shortage|fehlend\w*|fehlt|
-        fehlmenge|verlust\w*|verloren|nicht zuruck\w*|manquant\w*|perdu\w*|perte|non rendu\w*|
+        fehlmenge\w*|verlust\w*|verloren|nicht zuruck\w*|manquant\w*|perdu\w*|perte|non rendu\w*|
         non restitue\w*|faltante\w*|falta|perdid\w*|extraviad\w*|no devuelt\w*
     """,
     "lamp": r"""
@@ -87,13 +92,53 @@ _KINDS = tuple(
 )
 
 
+_HIRE = re.compile(
+    r"(?<!\w)(?:rentals?|hire|rental charges|miet\w*|verleih|location|alquiler\w*|"
+    r"misc\w*|sundr\w+|other|sonstige\w*|divers\w*|varios|otros)(?!\w)"
+)
+
+
+def _plain(text: str) -> str:
+    return plain_label(text.replace("’", " ").replace("'", " "), with_brackets=True)
+
+
 def kind_in_words(text: str) -> ChargeKind | None:
     """Return the kind of charge that a text speaks of; None where it says nothing."""
-    plain = plain_label(text.replace("’", " ").replace("'", " "), with_brackets=True)
+    plain = _plain(text)
     for kind, pattern in _KINDS:
         if pattern.search(plain):
             return kind
     return None
+
+
+def is_plain_hire(text: str) -> bool:
+    """Return whether the heading of a section is that of rent, or of what is not named."""
+    return bool(_HIRE.search(_plain(text)))
+
+
+_TITLE_WORDS = re.compile(
+    r"(?:items?|equipment|gear|pieces|units|charges|costs|goods|kit|of|and|the|section|part|"
+    r"teile?|gerate|geratemiete|positionen|artikel|kosten|und|der|die|den|material|equipos?|"
+    r"articulos|piezas|cargos|materiel|equipements?|articles|pieces|de|del|des|du|la|le|les|el|"
+    r"los|las|et|y|grip|electric|camera|lighting|sound|lens(?:es)?|department|licht|kamera|buhne|"
+    r"ton|lumiere|machinerie|eclairage|iluminacion|maquinaria|sonido|accessories|zubehor|accessoires|"
+    r"accesorios|[a-z]|\d{1,2}|not|returned|non|rendus?|no|devueltos?|nicht|zuruckgegeben\w*)"
+)
+_TAIL = re.compile(
+    r"(?:not|non|no|nicht) .*|(?:damaged|broken|bent|torn|beschadigt|defekt|endommage|casse|danado|"
+    r"roto|perdu|perdido|manquant|fehlt|lost|missing)"
+)
+
+
+def is_section_title(text: str) -> bool:
+    """Return whether every word of a text is one of the heading of a section of charges."""
+    plain = _plain(text)
+    words = plain.split()
+    if not words or len(words) > 5 or (_TAIL.fullmatch(plain) and not text.endswith(":")):
+        return False
+    named = [word for word in words if kind_in_words(word) is not None or _HIRE.fullmatch(word)]
+    whole = kind_in_words(plain) is not None or is_plain_hire(plain)
+    return whole and all(word in named or _TITLE_WORDS.fullmatch(word) for word in words)
 
 
 SumKind: TypeAlias = Literal["sub_total", "net", "tax", "gross", "balance", "payment", "carried"]
@@ -103,7 +148,8 @@ _SUM_WORDS: dict[SumKind, str] = {
     "carried": r"""
         (?:carried|brought) (?:forward|over)|balance (?:carried|brought) forward|
         page (?:sub ?)?total|continued(?: on (?:next )?page \d*)?|ubertrag|seitensumme|
-        ubertrag (?:von|auf) seite|a reporter|report|total page|suma y sigue|suma anterior|
+        ubertrag (?:von|auf|nach|aus)(?: der)?(?: letzten| vorigen| nachsten)? seite|
+        a reporter|reports?(?: a nouveau)?|total page|suma y sigue|suma anterior|
         total pagina
     """,
     "payment": r"""
@@ -120,7 +166,7 @@ _SUM_WORDS: dict[SumKind, str] = {
         payable)|total (?:charges?|invoice|loss and damage|l d(?: charges?)?|
         in[ck]l\w*(?: of)?(?: sales)?(?: (?:vat|tax|gst|mwst|ust))?|inc(?: vat| tax)?|gross|ttc|
         con iva|
-        iva incluido|a pagar|factura|general|a payer|including (?:sales )?(?:vat|tax))|
+        iva incluido|a pagar|(?:de la )?factura|general|a payer|including (?:sales )?(?:vat|tax))|
         gross(?: total| amount)?|(?:gesamt|rechnungs|end|brutto|zahl)(?:betrag|
         summe)(?: brutto| inkl mwst| inkl ust)?|gesamt|summe brutto|gesamt brutto|brutto|
         summe inkl mwst|zu zahlen(?:der betrag)?|(?:montant )?(?:total )?ttc|net a payer|
@@ -148,22 +194,73 @@ _SUM_WORDS: dict[SumKind, str] = {
     """,
 }
 _SUMS = tuple((kind, re.compile(_joined(words))) for kind, words in _SUM_WORDS.items())
-_FIGURES = re.compile(r"(?<!\w)[-+(]?\d[\d.,'’ \u00a0\u202f]*%?\)?(?!\w)|%")
+_CODES = (
+    "|".join(sorted(list_currencies()))
+    + r"|[A-Z]{1,3}[$]|Fr\.?|SFr\.?|kr\.?|Rs\.?|zł|Kč|Ft|lei|R[$]?"
+)
+_FIGURES = re.compile(
+    rf"(?<!\w)(?:(?:{_CODES})[\s\u00a0]*)?[$€£¥₹₽₩₺₫฿₪]?[\s\u00a0]?[-–−+(]{{0,2}}[$€£¥₹]?"
+    rf"\d[\d.,'’ \u00a0\u202f]*[-–−]?%?\)?"
+    rf"(?:[\s\u00a0]*(?:{_CODES}|[$€£¥₹₽₩₺₫฿₪]|CR|Cr)(?!\w))?\)?(?!\w)|%"
+)
+
+
+def _words(text: str) -> frozenset[str]:
+    return frozenset(text.split())
+
+
+_TAX_WORDS = _words(
+    """
+    tax taxes vat gst hst pst qst mwst ust umsatzsteuer mehrwertsteuer steuer steuern tva iva taxe
+    impuesto impuestos igic moms btw
+    """
+)
+_BESIDE_TAX = _words(
+    """
+    sales use state city county local combined plus add zzgl zuzuglich gesetzl gesetzliche
+    gesetzlich ges der die das darin enthalten enthaltene enthaltener inkl incl included includes
+    including inclusive dont of which thereof davon amount total totals betrag summe montant
+    cuota importe at de la le du a al en on auf von the due payable rate satz tipo taux incluido
+    incluida incluse inclus reduced ermassigt ermassigter reduite reduit reducido normal standard
+    general und et y and no nr id reverse charge federal provincial in usd eur gbp chf
+    """
+)
 _INCLUDED = re.compile(
     r"(?<!\w)(?:incl\w*|inkl\w*|darin|enthalten\w*|dont|of which|thereof|davon|incluid\w*|"
     r"inclus\w*|includes?)(?!\w)"
 )
+_SPELLED = re.compile(r"(?<!\w)(?:\w ){1,4}\w(?!\w)")
+
+
+def _sum_label(text: str) -> str:
+    label = plain_label(_FIGURES.sub(" ", text), with_brackets=True).replace("%", " ")
+    label = " ".join(label.split())
+    # I.V.A. and T.V.A. are words spelled out.
+    return _SPELLED.sub(lambda found: found[0].replace(" ", ""), label)
 
 
 def sum_in_words(text: str) -> SumKind | None:
     """Return which sum a row is by its words; None where it is none."""
-    label = plain_label(_FIGURES.sub(" ", text), with_brackets=True).replace("%", " ")
-    label = " ".join(label.split())
+    label = _sum_label(text)
     if not label:
         return None
     for kind, pattern in _SUMS:
         if pattern.fullmatch(label):
             return kind
+    words = label.split()
+    if any(word in _TAX_WORDS for word in words) and all(
+        word in _TAX_WORDS or word in _BESIDE_TAX for word in words
+    ):
+        return "tax"
+    return None
+
+
+def label_and_figure(text: str) -> tuple[str, str] | None:
+    """Return the label and the figure of a text such as ``Total: 617.00 EUR``; None without."""
+    for cut in re.finditer(r"\s+", text):
+        label, figure = text[: cut.start()], text[cut.end() :]
+        if read_amount(figure) is not None and sum_in_words(label) is not None:
+            return label, figure
     return None
 
 

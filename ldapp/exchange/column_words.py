@@ -90,7 +90,8 @@ _WORDS: dict[ColumnField, str] = {
         beschreibung; bezeichnung; artikel; artikelbezeichnung; gerat; gegenstand; leistung;
         geratebezeichnung; produkt; text; designation; libelle; intitule; materiel; equipement;
         articulo; descripcion; equipo; concepto; detalle; producto; denominacion; material;
-        service; description of loss; description of item; what; charge; charge description
+        service; description of loss; description of item; what; charge; charge description;
+        details of charge; description of charge
     """,
     "make": """
         make; manufacturer; brand; maker; hersteller; marke; fabricant; marque; fabricante;
@@ -175,7 +176,9 @@ _WORDS: dict[ColumnField, str] = {
     "unit_price": """
         unit price; price; unit cost; price each; each; cost; cost each; unit; rate; price unit;
         unit rate; per unit; ea; unit charge; replacement cost; replacement value; replacement
-        price; repl cost; value; einzelpreis; stuckpreis; preis; e preis; ep; epreis; einzel;
+        price; repl cost; value; unit value; value each; list price; retail; retail price;
+        new price; price per unit; einzelpreis; preis pro stuck; preis je stuck;
+        stuckpreis netto; stuckpreis; preis; e preis; ep; epreis; einzel;
         preis stuck; netto einzelpreis; einzelpreis netto; prix unitaire; prix; pu; p u; pu ht;
         prix unit; p u ht; prix unitaire ht; precio unitario; precio; p unit; p unitario; precio
         ud; valor unitario
@@ -183,7 +186,8 @@ _WORDS: dict[ColumnField, str] = {
     "amount": """
         amount; total; line total; extension; extended; ext; ext price; extended price; extended
         amount; extended cost; net; net amount; total price; total cost; sum; charge amount;
-        subtotal; line amount; amount due; betrag; gesamt; gesamtpreis; summe; netto;
+        subtotal; line amount; amount due; charge; charges; betrag; gesamt; gesamtpreis; summe;
+        netto;
         nettobetrag; gesamtbetrag; g preis; gp; gesamt netto; positionsbetrag; wert; total ht;
         montant; montant ht; total net; somme; prix total; total ligne; importe; total linea;
         monto; importe neto; total neto; precio total; suma; total excl vat; net total
@@ -217,7 +221,12 @@ _WORDS: dict[ColumnField, str] = {
 
 _IGNORED_WORDS = """
     qty in; quantity in; in; returned; qty returned; back; expected; quantity expected; zuruck;
-    retour; devuelto; sku; item code; product code; artikelnummer; art nr; artikel nr; weight;
+    retour; devuelto; sku; item code; code; product no; product number; part no; part number;
+    part nr; ref; reference; referencia; article code; article no; article number; code article;
+    codigo; codigo articulo; cod; artikelnr; artnr; bestellnr; uom; u m; um; unit of measure; me;
+    einheit; einh; mengeneinheit; unidad; unidades de medida; unite; u; unites; rueckgabe; ruckgabe;
+    date of return; check in date; return date; date de retour; fecha devolucion; reported;
+    item code; product code; artikelnummer; art nr; artikel nr; weight;
     gewicht; poids; peso; date; datum; fecha; checked; ok; initials; weight kg; page; seite
 """
 """Headings that mean none of the fields, however much they look like one."""
@@ -278,7 +287,7 @@ def label_fields(text: str) -> dict[ColumnField, float]:
     whole = plain_label(text, with_brackets=True)
     for field, place in labels.get(whole, labels.get(label, ())):
         # Words that stand first mean the field for certain, later ones only in their context.
-        note(field, 1.0 - min(place, 60) * 0.002)
+        note(field, 1.0 - min(place, 80) * 0.001)
     if found:
         return found
     words = label.split()

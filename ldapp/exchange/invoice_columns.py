@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import product
 
-from ldapp.exchange.column_words import INVOICE_FIELDS, ColumnField, label_fields
+from ldapp.exchange.column_words import INVOICE_FIELDS, ColumnField, label_certainty, label_fields
 from ldapp.exchange.columns import FoundColumns, propose_columns
-from ldapp.exchange.number_text import NumberStyle, number_style, read_number
+from ldapp.exchange.number_text import NumberStyle, number_style, read_amount, read_count
 from ldapp.exchange.table import Row, Table
 
 _SAMPLE_ROWS = 200
@@ -55,6 +55,14 @@ def _candidates(found: FoundColumns, field: ColumnField) -> list[int]:
     known = found.fields.get(field)
     if known and known[0] not in columns:
         columns.insert(0, known[0])
+    if not columns:
+        # A heading that says nothing: its figures may show what it holds.
+        taken = {column for held in found.fields.values() for column in held}
+        columns = [
+            column
+            for column, heading in enumerate(found.headings)
+            if column not in taken and not label_certainty(heading)
+        ]
     return columns
 
 
@@ -77,8 +85,9 @@ def _multiplying(
 
 
 def _holds(row: Row, columns: Sequence[int], style: NumberStyle | None) -> bool:
-    numbers = [read_number(row.cell(column).text, style) for column in columns]
-    quantity, price, amount = numbers
+    counted, priced, extended = (row.cell(column).text for column in columns)
+    quantity = read_count(counted, style)
+    price, amount = read_amount(priced, style), read_amount(extended, style)
     if quantity is None or price is None or not amount:
         return False
     return (quantity * price).quantize(_CENT, ROUND_HALF_UP) == amount.quantize(_CENT)

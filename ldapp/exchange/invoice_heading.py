@@ -6,6 +6,9 @@ import datetime as dt
 import re
 from collections import Counter
 from collections.abc import Iterator
+from functools import cache
+
+from babel.numbers import list_currencies
 
 from ldapp.claim.record import record
 from ldapp.exchange.number_text import date_order, read_date
@@ -14,13 +17,14 @@ from ldapp.exchange.table import TableFile
 _SEARCHED_LINES = 400
 
 _NUMBER = re.compile(
-    r"(?:invoice|rechnung(?:s)?|facture|factura)[\s-]*(?:no|nr|number|num|nummer|n[°ºo]|#|numero|"
+    r"(?:invoice|rechnung(?:s)?|facture|factura)[\s-]*(?:no|nr|number|num|nummer|n\.?\s?[°ºo]|#|numero|"
     r"número|numéro|id)?\.?\s*(?P<sign>[:#]|(?:no|nr|n[°º])\.?:?)?\s*"
     r"(?P<number>[A-Z]{0,6}[-/ ]?\d[\w/-]*)",
     re.IGNORECASE,
 )
 _NUMBER_LABEL = re.compile(
-    r"(?:invoice|rechnung|facture|factura)(?:\s*(?:no|nr|number|n[°º]|#)\.?:?)?\s*$", re.IGNORECASE
+    r"(?:invoice|rechnung|facture|factura)(?:\s*(?:no|nr|number|n\.?[°º]|#)\.?:?)?\s*$",
+    re.IGNORECASE,
 )
 _NUMBER_ALONE = re.compile(r"(?<![\w-])[A-Z]{1,6}(?:-[A-Z]{1,4})?[-/]?\d[\w/-]*(?!\w)")
 _DATE_LABEL = re.compile(
@@ -52,10 +56,18 @@ _SIGNS = (
     ("zł", "PLN"),
     ("Kč", "CZK"),
 )
-_COMMON_CODES = """
+_CODES = """
     USD EUR GBP CHF CAD AUD NZD SEK NOK DKK PLN CZK HUF RON JPY CNY INR MXN BRL ZAR SGD HKD KRW
-    AED ILS TRY THB ISK BGN
+    AED ILS THB ISK BGN
 """
+_COMMON_CODES = frozenset(_CODES.split())
+"""Codes that are no words and so mean a currency wherever they stand."""
+_BESIDE_FIGURES = re.compile(
+    r"(?<![A-Za-z])(?P<before>[A-Z]{3})[\s\u00a0]*[-–−(]?\d|\d[-–−)]?[\s\u00a0]*(?P<after>[A-Z]{3})(?![A-Za-z])"
+    r"|(?:currency|amounts? in|prices? in|w[aä]hrung|betr[aä]ge in|preise in|devise|montants? en|"
+    r"prix en|moneda|divisa|importes? en|precios en)[\s:]*(?P<stated>[A-Z]{3})(?![A-Za-z])",
+    re.IGNORECASE,
+)
 
 
 @record
@@ -121,13 +133,21 @@ def _dated(lines: list[str]) -> dt.date | None:
     return loose
 
 
+@cache
+def _all_codes() -> frozenset[str]:
+    return frozenset(list_currencies())
+
+
 def _currency(lines: list[str]) -> tuple[str | None, tuple[str, ...]]:
     votes: Counter[str] = Counter()
-    codes = frozenset(_COMMON_CODES.split())
     dollars = 0
     for line in lines:
         for code in _CODE.findall(line):
-            votes[code] += code in codes
+            votes[code] += code in _COMMON_CODES
+        for beside in _BESIDE_FIGURES.finditer(line):
+            code = beside["before"] or beside["after"] or beside["stated"]
+            known = code.isupper() and code in _all_codes()
+            votes[code] += known and code not in _COMMON_CODES
         rest = line
         for sign, code in _SIGNS:
             votes[code] += rest.count(sign)

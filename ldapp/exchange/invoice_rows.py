@@ -9,23 +9,31 @@ from decimal import Decimal
 from ldapp.claim.charges import ChargeKind
 from ldapp.errors import Fault
 from ldapp.exchange.card_numbers import EXPECTED_WITHOUT, REFUSED, holds_card_number
-from ldapp.exchange.charge_words import SumKind, kind_in_words, says_included, sum_in_words
+from ldapp.exchange.charge_words import (
+    SumKind,
+    is_plain_hire,
+    kind_in_words,
+    says_included,
+    sum_in_words,
+)
 from ldapp.exchange.column_words import ColumnField
 from ldapp.exchange.columns import FoundColumns
 from ldapp.exchange.invoice_check import SumRow
-from ldapp.exchange.number_text import NumberStyle, read_number
+from ldapp.exchange.number_text import NumberStyle, read_amount, read_count, read_number
 from ldapp.exchange.table import Cell, Row, Table
 
 _EMPTY = frozenset({"", "-", "–", "—", "n/a", "na"})
 _RATE = re.compile(r"(?<![\d.,])(\d{1,2}(?:[.,]\d{1,4})?)\s*%")
-_UNIT = re.compile(
-    r"\s*(?:ea|each|pcs?|pieces?|units?|hrs?|hours?|h|days?|weeks?|stk|stück|st|std|stunden?|"
-    r"tage?|pi[eè]ces?|heures?|jours?|uds?|unidad(?:es)?|horas?|d[ií]as?|x)\.?$",
-    re.IGNORECASE,
-)
 _NO_CHARGE = re.compile(
     r"(?:incl\w*|included|no charge|n/?c|inkl\w*|inclus\w*|gratis|free)\.?", re.I
 )
+
+_TOTAL_OF = re.compile(
+    r"(?:sub-?\s?totals?|totals?|summe|zwischensumme|sous-total|somme|suma)(?!\w)"
+    r"(?!\s+(?:loss|damage|schaden|verlust|perte|perdida|pérdida))[^,;]{0,50}$",
+    re.IGNORECASE,
+)
+"""A label such as ``Total missing equipment``, which no list of words has in full."""
 
 
 @dataclasses.dataclass(slots=True)
@@ -116,6 +124,8 @@ class InvoiceRowReader:
         words = " ".join(labels)
         # A label that runs over the edge of its cell comes in two pieces.
         kind = sum_in_words(words) or sum_in_words("".join(labels))
+        if kind is None and not priced and _TOTAL_OF.match(words):
+            kind = "sub_total"
         value: Decimal | None = figures[-1][1] if figures else None
         if kind is None or value is None:
             kind, value, words = self._sum_in_one_cell(row)
@@ -157,19 +167,20 @@ class InvoiceRowReader:
         text = " ".join(" ".join(one for one in row.texts() if one).split())
         kind = kind_in_words(text)
         described = self._text(row, "description")
+        alone = bool(described) and described == text
+        first = next((letter for letter in text if letter.isalpha()), "")
+        goes_on = first.islower() and alone
         continues = (
-            bool(charges)
-            and not self._spaced_freely
+            not self._spaced_freely
             and not blank_before
-            and bool(described)
             and not text.endswith(":")
             and not text.isupper()
             and (kind is None or len(text.split()) > 3)
         )
-        if continues:
+        if charges and bool(described) and (goes_on or continues):
             charges[-1].description = f"{charges[-1].description} {described}"
             self._refuse_card(charges[-1])
-        elif len(text) <= 60:
+        elif len(text) <= 60 and (kind is not None or is_plain_hire(text)):
             self._section_kind = kind
 
     # --- cells --------------------------------------------------------------------------
@@ -185,7 +196,7 @@ class InvoiceRowReader:
     def _number(self, cell: Cell) -> Decimal | None:
         if cell.kind == "number":
             return Decimal(cell.text)
-        return read_number(cell.text, self._numbers)
+        return read_amount(cell.text, self._numbers)
 
     def _number_at(self, row: Row, field: ColumnField) -> Decimal | None:
         cell = self._cell(row, field)
@@ -245,7 +256,7 @@ class InvoiceRowReader:
             return None
         number = self._number(cell)
         if number is None:
-            number = read_number(_UNIT.sub("", cell.text.strip()), self._numbers)
+            number = read_count(cell.text, self._numbers)
         if number is None:
             self._fault(
                 charge, f'the quantity "{_short(cell.text)}" is no number', "a number of pieces"
@@ -259,7 +270,7 @@ class InvoiceRowReader:
         number = self._number(cell)
         if number is None and not _NO_CHARGE.fullmatch(cell.text.strip()):
             without_unit = re.sub(r"\s*/\s*\w+\.?$", "", cell.text.strip())
-            number = read_number(without_unit, self._numbers)
+            number = read_amount(without_unit, self._numbers)
             if number is None:
                 self._fault(
                     charge,
@@ -274,7 +285,7 @@ class InvoiceRowReader:
             return None
         number = self._number(cell)
         if number is None:
-            number = read_number(_UNIT.sub("", cell.text.strip()), self._numbers)
+            number = read_count(cell.text, self._numbers)
         return number
 
     def _percentage(self, row: Row, field: ColumnField) -> Decimal | None:

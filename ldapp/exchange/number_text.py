@@ -112,6 +112,29 @@ def read_number(text: str, style: NumberStyle | None = None) -> Decimal | None:
     return -value if negative else value
 
 
+_TAX_CODE = re.compile(rf"(?:[{_SPACES}]?[*†‡]|[{_SPACES}][A-Z]\d?)$")
+
+
+def read_amount(text: str, style: NumberStyle | None = None) -> Decimal | None:
+    """Return an amount as :func:`read_number` does, also with a letter of its tax behind it."""
+    value = read_number(text, style)
+    if value is None:
+        value = read_number(_TAX_CODE.sub("", text.strip()), style)
+    return value
+
+
+_COUNTED = re.compile(
+    r"(?:[x×]\s*)?(?P<number>[-–−+(]?\s*\d[\d.,'’ \u00a0\u202f]*\)?)\s*"
+    r"(?P<unit>×|[^\W\d]{1,12}\.?)?"
+)
+
+
+def read_count(text: str, style: NumberStyle | None = None) -> Decimal | None:
+    """Return a number of pieces, hours or days, with or without its unit behind it."""
+    found = _COUNTED.fullmatch(text.strip())
+    return read_number(found["number"], style) if found else None
+
+
 _MONTHS = {
     "jan": 1, "janv": 1, "ene": 1, "january": 1, "januar": 1, "janvier": 1, "enero": 1,
     "feb": 2, "févr": 2, "february": 2, "februar": 2, "février": 2, "febrero": 2,

@@ -5,8 +5,8 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 
-from ldapp.exchange.charge_words import sum_in_words
-from ldapp.exchange.column_words import COLUMN_FIELDS, label_certainty
+from ldapp.exchange.charge_words import is_section_title, sum_in_words
+from ldapp.exchange.column_words import COLUMN_FIELDS, label_certainty, label_fields
 from ldapp.exchange.columns import header_strength
 from ldapp.exchange.pdf_words import Chunk, Page, TextLine, Word, has_figures
 
@@ -14,6 +14,8 @@ _HEADING_GAP = 1.6
 """A gap wider than this many usual gaps between words may part two headings."""
 _KNOWN = 0.9
 """The certainty from which a text is a known label as a whole."""
+_HALF_KNOWN = 0.6
+"""The certainty from which a part of a text is a known label."""
 _SURE = 1.5
 """The strength from which a line is one of headings."""
 
@@ -47,11 +49,15 @@ def find_header(page: Page) -> Header | None:
     lines = page.lines
     gap_between = page.word_gap * _HEADING_GAP
     for first in range(len(lines)):
+        if is_section_title(lines[first].text):
+            continue
         headings = _headings(lines[first], gap_between)
         for last in range(first, min(first + 3, len(lines))):
             if last > first:
                 gap = lines[last].top - lines[last - 1].bottom
                 if gap > 0.9 * lines[last].words[0].height or has_figures(lines[last]):
+                    break
+                if is_section_title(lines[last].text):
                     break
                 headings = _merged(headings, _headings(lines[last], gap_between))
             strength = header_strength([one.text for one in headings], COLUMN_FIELDS)
@@ -61,7 +67,72 @@ def find_header(page: Page) -> Header | None:
                 strength += 0.05 if whole else -0.3 * (last - first)
             if strength > _SURE and (best is None or strength > best.strength + 0.01):
                 best = Header(headings, first, last, strength)
-    return best
+    return _with_lines_beside(best, lines) if best is not None else None
+
+
+def _with_lines_beside(header: Header, lines: Sequence[TextLine]) -> Header:
+    """Take in the other lines of headings that are set on several, such as ``HT`` below."""
+    for step in (-1, 1):
+        while header.last - header.first < 3:
+            index = header.first - 1 if step < 0 else header.last + 1
+            if not 0 <= index < len(lines):
+                break
+            upper, lower = (index, index + 1) if step < 0 else (index - 1, index)
+            space = lines[lower].top - lines[upper].bottom
+            if space > 0.6 * lines[index].words[0].height or has_figures(lines[index]):
+                break
+            more = [
+                Heading(one.text, one.x0, one.x1, words=one.words) for one in lines[index].chunks()
+            ]
+            if is_section_title(lines[index].text) or not _all_beside(header.headings, more):
+                break
+            above, below = (more, header.headings) if step < 0 else (header.headings, more)
+            merged = _stacked(above, below, header.headings)
+            strength = header_strength([one.text for one in merged], COLUMN_FIELDS)
+            if strength < header.strength - 0.6:
+                break
+            header = Header(
+                merged, min(index, header.first), max(index, header.last), header.strength
+            )
+    return header
+
+
+def _all_beside(headings: Sequence[Heading], more: Sequence[Heading]) -> bool:
+    """Tell words that each stand over or under one heading, and not just the description."""
+    over = [[one for one in headings if _apart(one, word) < 0] for word in more]
+    if not all(len(one) == 1 for one in over):
+        return False
+    held = [one[0] for one in over]
+    if len(set(held)) < len(held):
+        return False
+    return any("description" not in label_fields(one.text) for one in held)
+
+
+def _apart(one: Heading, other: Heading) -> float:
+    return max(one.x0, other.x0) - min(one.x1, other.x1)
+
+
+def _stacked(
+    above: Sequence[Heading], below: Sequence[Heading], base: Sequence[Heading]
+) -> tuple[Heading, ...]:
+    """Join the words over each other, in the order of the headings that are known."""
+    joined: list[Heading] = []
+    for heading in base:
+        parts = [
+            next((one for one in line if one is heading or _apart(one, heading) < 0), None)
+            for line in (above, below)
+        ]
+        held = [one for one in parts if one is not None]
+        joined.append(
+            Heading(
+                " ".join(one.text for one in held),
+                min(one.x0 for one in held),
+                max(one.x1 for one in held),
+                merged=len(held) > 1,
+                words=heading.words if len(held) == 1 else (),
+            )
+        )
+    return tuple(joined)
 
 
 def _headings(line: TextLine, gap: float) -> tuple[Heading, ...]:
@@ -77,24 +148,37 @@ def _fit(words: Sequence[Word]) -> float:
     return label_certainty(" ".join(word.text for word in words))
 
 
-def _label_parts(words: tuple[Word, ...]) -> list[tuple[Word, ...]] | None:
-    """Return words as several known labels one behind the other; None where they are not."""
+def _label_parts(words: tuple[Word, ...], spare: int = 0) -> list[tuple[Word, ...]] | None:
+    """Return words as several known labels one behind the other; None where they are not.
+
+    ``spare`` of them may be labels of which just a part is known.
+    """
+    best: list[tuple[Word, ...]] | None = None
     for cut in range(1, len(words)):
         left, right = words[:cut], words[cut:]
-        if _fit(left) <= _KNOWN:
+        fit = _fit(left)
+        left_spare = spare - (fit <= _KNOWN)
+        if fit < _HALF_KNOWN or left_spare < 0:
             continue
-        if _fit(right) > _KNOWN:
-            return [left, right]
-        rest = _label_parts(right)
-        if rest is not None:
-            return [left, *rest]
-    return None
+        fit = _fit(right)
+        if fit > _KNOWN or (fit >= _HALF_KNOWN and left_spare > 0):
+            found = [left, right]
+        else:
+            rest = _label_parts(right, left_spare)
+            if rest is None:
+                continue
+            found = [left, *rest]
+        if best is None or len(found) < len(best):
+            best = found
+    return best
 
 
 def _parted(words: tuple[Word, ...], gap: float) -> list[tuple[Word, ...]]:
     """Part headings that stand closer than columns do, where each part is a known label."""
     if _fit(words) <= _KNOWN:
-        return _label_parts(words) or [words]
+        return _label_parts(words) or (not _fit(words) and _label_parts(words, 1)) or [words]
+    if _fit(words) > 0.95:
+        return [words]  # a label as a whole; the lines below may show that it is two
     for cut in range(len(words) - 1, 0, -1):
         if words[cut].x0 - words[cut - 1].x1 < gap * words[cut].height:
             continue

@@ -1,111 +1,48 @@
-"""Rows and columns from where the words of a PDF stand on the page.
+"""Which lines of a page make up one row of its table.
 
-Invoices and quotes are often printed without a full grid of lines.  The headings say how
-many columns there are; white space that runs through all rows says where they part; rules
-and spacing say which lines belong to one row.  Lengths are points from the top left.
+A description may run over several lines while its figures stand beside the first, the
+last or the middle one.  A document does this in one way throughout; the way is told from
+all its rows together.  Rules and spacing say where rows part.  Lengths are points.
 """
 
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
+from typing import Literal, TypeAlias
 
-from ldapp.exchange.charge_words import kind_in_words, sum_in_words
+from ldapp.exchange.charge_words import is_section_title, label_and_figure
 from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField
 from ldapp.exchange.columns import header_fits
-from ldapp.exchange.number_text import read_number
-from ldapp.exchange.pdf_headings import Heading, between_figures
-from ldapp.exchange.pdf_words import Chunk, Page, TextLine, Word
+from ldapp.exchange.number_text import read_amount, read_count
+from ldapp.exchange.pdf_headings import Heading
+from ldapp.exchange.pdf_words import Page, TextLine, Word
 
-# --- columns ----------------------------------------------------------------------------
-
-
-def column_bounds(
-    headings: Sequence[Heading], body: Sequence[TextLine], page: Page
-) -> tuple[float, ...]:
-    """Return where neighbouring columns part: one bound fewer than there are headings.
-
-    White space that no chunk of the body crosses is where they can part; of several such
-    places those are taken that leave at most one chunk of each line in a column.
-    """
-    inside = between_figures(body)
-    all_chunks = [line.chunks() for line in inside]
-    chunks = [line for line in all_chunks if len(line) > 1]
-    candidates = []
-    for left, right in pairwise(headings):
-        ruled = [
-            x
-            for x, top, bottom in page.uprights
-            if left.x1 - 2 <= x <= right.x0 + 2 and (not inside or top < inside[-1].bottom)
-        ]
-        candidates.append([ruled[0]] if ruled else _white_places(left, right, all_chunks))
-    return _best_bounds(candidates, headings, chunks)
-
-
-def _white_places(left: Heading, right: Heading, lines: Sequence[tuple[Chunk, ...]]) -> list[float]:
-    start, end = left.x0 + 1, right.x1 - 1
-    steps = max(2, int(end - start) + 1)
-    places = [start + (end - start) * step / (steps - 1) for step in range(steps)]
-    crossed = [0] * steps
-    for line in lines:
-        for chunk in line:
-            for step, x in enumerate(places):
-                if chunk.x0 < x < chunk.x1:
-                    crossed[step] += 1
-    for step, x in enumerate(places):
-        if x < left.x1 or x > right.x0:
-            crossed[step] += 1  # a bound through a heading is worth one row's text
-    least = min(crossed)
-    runs: list[list[float]] = []
-    for step, x in enumerate(places):
-        if crossed[step] > least:
-            continue
-        if runs and step and crossed[step - 1] == least:
-            runs[-1].append(x)
-        else:
-            runs.append([x])
-    runs.sort(key=len, reverse=True)
-    return sorted((run[0] + run[-1]) / 2 for run in runs[:6])
-
-
-def _best_bounds(
-    candidates: Sequence[Sequence[float]],
-    headings: Sequence[Heading],
-    lines: Sequence[tuple[Chunk, ...]],
-) -> tuple[float, ...]:
-    def cost(low: float, high: float, heading: Heading) -> float:
-        total = 0.0
-        filled = 0
-        for line in lines:
-            inside = sum(1 for chunk in line if low < (chunk.x0 + chunk.x1) / 2 <= high)
-            filled += inside > 0
-            total += max(0, inside - 1)
-        total += 0.0 if filled else 0.5 * len(lines)
-        return total + (0.0 if low < (heading.x0 + heading.x1) / 2 <= high else len(lines) + 1)
-
-    ways: dict[float, tuple[float, tuple[float, ...]]] = {float("-inf"): (0.0, ())}
-    for index, places in enumerate(candidates):
-        following: dict[float, tuple[float, tuple[float, ...]]] = {}
-        for x in places:
-            following[x] = min(
-                (total + cost(low, x, headings[index]), (*way, x))
-                for low, (total, way) in ways.items()
-                if low < x
-            )
-        ways = following
-    return min(
-        (total + cost(low, float("inf"), headings[-1]), way) for low, (total, way) in ways.items()
-    )[1]
-
-
-# --- rows -------------------------------------------------------------------------------
+Side: TypeAlias = Literal["first", "middle", "last"]
+"""Beside which line of a row's text its figures stand."""
 
 _FIGURES: tuple[frozenset[ColumnField], ...] = (
     frozenset({"amount", "gross"}),
     frozenset({"quantity"}),
     frozenset({"unit_price", "day_rate", "replacement_cost"}),
 )
+_IN_FIGURES: frozenset[ColumnField] = frozenset(
+    {"line", "quantity", "unit_price", "amount", "gross", "day_rate", "replacement_cost", "days",
+     "tax", "tax_rate", "discount", "scheduled_value", "age"}
+)  # fmt: skip
+_WITHOUT_CHARGE = re.compile(r"in[ck]l\w*\.?|n/?c|no charge|free|gratis|inclus\w*", re.IGNORECASE)
+
+
+@dataclasses.dataclass(frozen=True, slots=True)
+class Body:
+    """The lines of one page below the headings that hold for them."""
+
+    page: Page
+    lines: Sequence[TextLine]
+    headings: tuple[Heading, ...]
+    bounds: tuple[float, ...]
 
 
 @dataclasses.dataclass(slots=True)
@@ -122,38 +59,104 @@ class _BodyLine:
     """Whether it looks like the heading of a section, which belongs to no row."""
     middle: float
     """The height of the middle of its text; of its figures where it has no text."""
+    only_described: bool
+    """Whether all it has is text in the column of descriptions, set where that begins."""
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether its text begins in the middle of a sentence."""
+        text = "".join(self.cells)
+        return next((letter.islower() for letter in text if letter.isalpha()), False)
 
 
-def body_rows(
-    headings: Sequence[Heading],
-    bounds: Sequence[float],
-    body: Sequence[TextLine],
-    page: Page,
-) -> list[tuple[TextLine, tuple[str, ...]]]:
-    """Return the rows below the headings: for each its first line and its cells.
+def table_rows(bodies: Sequence[Body]) -> list[list[tuple[TextLine, tuple[str, ...]]]]:
+    """Return the rows of each body: for each its first line and its cells.
 
     A line without figures that belongs to no row (a heading, a footer) is a row by itself.
     """
-    fits = header_fits([heading.text for heading in headings], COLUMN_FIELDS)
-    anchors = _anchor_columns(fits)
-    figures = {
-        index
-        for field, index in fits.items()
-        if field
-        in {"line", "quantity", "unit_price", "amount", "gross", "day_rate", "replacement_cost",
-            "days", "tax", "tax_rate", "discount"}
-    }  # fmt: skip
-    lines = [_body_line(line, bounds, anchors, fits.get("line"), figures) for line in body]
-    _without_beginnings(lines)
-    rows: list[tuple[TextLine, tuple[str, ...]]] = []
-    for group in _row_groups(lines, page):
-        members = [lines[index] for index in group]
-        cells = tuple(
-            " ".join(cell for member in members if (cell := member.cells[column]))
-            for column in range(len(headings))
-        )
-        rows.append((members[0].line, cells))
-    return rows
+    read = [_body_lines(body) for body in bodies]
+    blocks = [
+        [[lines[index] for index in block] for block in _blocks(lines, body.page)]
+        for lines, body in zip(read, bodies, strict=True)
+    ]
+    side = _side([block for page in blocks for block in page])
+    rows: list[list[tuple[TextLine, list[str]]]] = []
+    last: list[str] | None = None
+    """The cells of the last row so far, where it is one that can go on overleaf."""
+    for page in blocks:
+        here: list[tuple[TextLine, list[str]]] = []
+        for group in (group for block in page for group in _rows_of(block, side)):
+            cells = _joined_cells(group)
+            if not here and last is not None and _is_rest(group) and len(last) == len(cells):
+                last[:] = [_joined(filter(None, both)) for both in zip(last, cells, strict=True)]
+                continue
+            here.append((group[0].line, cells))
+            if any(member.is_anchor for member in group):
+                last = None if group[0].is_sum else cells
+        rows.append(here)
+    return [[(line, tuple(cells)) for line, cells in here] for here in rows]
+
+
+def _joined_cells(group: Sequence[_BodyLine]) -> list[str]:
+    return [
+        _joined(cell for member in group if (cell := member.cells[column]))
+        for column in range(len(group[0].cells))
+    ]
+
+
+def _joined(texts: Iterable[str]) -> str:
+    """Join the lines of a cell; a word that was broken behind its hyphen stays one."""
+    whole = ""
+    for text in texts:
+        apart = "" if not whole or re.search(r"\w[-/]$", whole) else " "
+        whole = f"{whole}{apart}{text}"
+    return whole
+
+
+def _is_rest(group: Sequence[_BodyLine]) -> bool:
+    """Tell the second half of a row that a page broke apart."""
+    return all(
+        member.only_described and not member.is_anchor and not member.is_heading for member in group
+    )
+
+
+# --- lines ------------------------------------------------------------------------------
+
+
+def _body_lines(body: Body) -> list[_BodyLine]:
+    fits = header_fits([heading.text for heading in body.headings], COLUMN_FIELDS)
+    lines = [
+        _body_line(part, body, fits) for line in body.lines for part in _without_text_beside(line)
+    ]
+    upper = sum(line.line.text.isupper() for line in lines if line.is_anchor)
+    in_capitals = upper > 0.5 * sum(line.is_anchor for line in lines)
+    for line in lines:
+        if not line.is_anchor:
+            line.is_heading = _looks_like_heading(line, fits.get("line"), in_capitals=in_capitals)
+    for one, after in pairwise(lines):
+        if after.goes_on:
+            one.is_heading = False
+    return lines
+
+
+def _without_text_beside(line: TextLine) -> tuple[TextLine, ...]:
+    """Part a line where a sum stands at its right end and other text at its left."""
+    chunks = line.chunks()
+    for cut in (-1, -2):
+        if len(chunks) <= -cut:
+            break
+        words = tuple(word for chunk in chunks[cut:] for word in chunk.words)
+        if label_and_figure(" ".join(word.text for word in words)) is not None:
+            if label_and_figure(line.text) is not None:
+                break
+            before = tuple(word for chunk in chunks[:cut] for word in chunk.words)
+            if read_amount(before[-1].text) is not None:
+                break  # a charge whose last cell is headed by words
+            return (
+                dataclasses.replace(line, words=before),
+                dataclasses.replace(line, words=words),
+            )
+    return (line,)
 
 
 def _anchor_columns(fits: dict[ColumnField, int]) -> frozenset[int]:
@@ -164,125 +167,176 @@ def _anchor_columns(fits: dict[ColumnField, int]) -> frozenset[int]:
     return frozenset()
 
 
-def _body_line(
-    line: TextLine,
-    bounds: Sequence[float],
-    anchors: frozenset[int],
-    numbered: int | None,
-    figures: set[int],
-) -> _BodyLine:
-    cells: list[list[str]] = [[] for _ in range(len(bounds) + 1)]
+def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> _BodyLine:
+    figures = {index for field, index in fits.items() if field in _IN_FIGURES}
+    cells: list[list[str]] = [[] for _ in range(len(body.bounds) + 1)]
     fonts: set[str] = set()
     text_words: list[Word] = []
     for word in line.words:
         middle = (word.x0 + word.x1) / 2
-        column = sum(1 for bound in bounds if middle > bound)
+        column = sum(1 for bound in body.bounds if middle > bound)
         cells[column].append(word.text)
         if column not in figures:
             fonts.add(word.font)
             text_words.append(word)
     texts = [" ".join(words) for words in cells]
-    is_anchor = any(read_number(texts[column]) is not None for column in anchors)
+    printed = label_and_figure(line.text)
+    if printed is not None:
+        # However its label lies across the columns, it is one label and one figure.
+        amount = next(
+            (fits[field] for field in ("amount", "gross") if field in fits), len(texts) - 1
+        )
+        described = fits.get("description", 0)
+        if described != amount:
+            texts = [""] * len(texts)
+            texts[described], texts[amount] = printed
+    is_anchor = any(_is_figure(texts, column, fits) for column in _anchor_columns(fits))
+    numbered = fits.get("line")
     if numbered is not None and texts[numbered].rstrip(".").isdecimal():
         others = [text for column, text in enumerate(texts) if text and column != numbered]
         is_anchor = is_anchor or bool(others)
-    has_text = any(text for column, text in enumerate(texts) if column not in figures)
+    filled = {column for column, text in enumerate(texts) if text}
     measured = text_words or line.words
     return _BodyLine(
         line=line,
         cells=texts,
         fonts=frozenset(fonts),
         is_anchor=is_anchor,
-        has_text=has_text,
-        is_sum=is_anchor and sum_in_words(line.text) is not None,
-        is_heading=not is_anchor and _looks_like_heading(line.text, texts, numbered),
+        has_text=_has_text(filled, fits, figures, is_anchor=is_anchor),
+        is_sum=printed is not None,
+        is_heading=False,
         middle=sum(word.top + word.bottom for word in measured) / (2 * len(measured)),
+        only_described=filled == {fits.get("description", -1)},
     )
 
 
-def _looks_like_heading(text: str, cells: Sequence[str], numbered: int | None) -> bool:
-    """Tell ``Missing items`` from the second line of a description at the same spacing."""
-    if len(text.split()) > 4 or not text[:1].isupper():
-        return False
-    if kind_in_words(text) is not None:
+def _has_text(
+    filled: set[int], fits: dict[ColumnField, int], figures: set[int], *, is_anchor: bool
+) -> bool:
+    if is_anchor and "description" in fits:
+        # A number of the article stands beside the figures, wherever these are.
+        return fits["description"] in filled
+    return bool(filled - figures)
+
+
+def _is_figure(texts: Sequence[str], column: int, fits: dict[ColumnField, int]) -> bool:
+    text = texts[column]
+    if fits.get("quantity") == column:
+        return read_count(text) is not None
+    if read_amount(text) is not None:
         return True
-    if any(one.isdigit() for one in text):
+    quantity = fits.get("quantity")
+    return (
+        bool(_WITHOUT_CHARGE.fullmatch(text))
+        and quantity is not None
+        and read_count(texts[quantity]) is not None
+    )
+
+
+def _looks_like_heading(one: _BodyLine, numbered: int | None, *, in_capitals: bool) -> bool:
+    """Tell ``Missing items`` from the second line of a description at the same spacing."""
+    text = one.line.text
+    if len(text.split()) > 4 or not (text[:1].isupper() or text[:1].isdigit()):
+        return False
+    if is_section_title(text):
+        return True
+    if any(letter.isdigit() for letter in text):
         return False
     # Text where the line numbers stand is no second line of a description either.
-    in_numbers = numbered is not None and bool(cells[numbered])
-    return text.isupper() or text.endswith(":") or in_numbers
+    in_numbers = numbered is not None and bool(one.cells[numbered])
+    return (text.isupper() and not in_capitals) or text.endswith(":") or in_numbers
 
 
-def _without_beginnings(lines: Sequence[_BodyLine]) -> None:
-    """Take back headings that the next line goes on from in the middle of a sentence."""
-    for one, after in pairwise(lines):
-        text = "".join(after.cells)
-        goes_on = next((letter.islower() for letter in text if letter.isalpha()), False)
-        if one.is_heading and goes_on:
-            one.is_heading = False
+# --- rows -------------------------------------------------------------------------------
 
 
-def _row_groups(lines: Sequence[_BodyLine], page: Page) -> list[list[int]]:
-    """Return which lines make up each row, in the order of the page."""
-    groups: list[list[int]] = []
-    for block in _blocks(lines, page):
-        anchors = [index for index in block if lines[index].is_anchor]
-        if len(anchors) <= 1:
-            groups.extend(_around_one(lines, block, anchors))
+def _parts(block: Sequence[_BodyLine]) -> Iterable[list[_BodyLine]]:
+    """Part a block at sums and headings, which are rows by themselves."""
+    part: list[_BodyLine] = []
+    for line in block:
+        if line.is_sum or line.is_heading:
+            if part:
+                yield part
+            yield [line]
+            part = []
         else:
-            groups.extend(_around_several(lines, block, _leans_up(lines)))
-    return groups
+            part.append(line)
+    if part:
+        yield part
 
 
-def _around_one(
-    lines: Sequence[_BodyLine], block: list[int], anchors: list[int]
-) -> list[list[int]]:
-    if not anchors or lines[anchors[0]].is_sum:
-        return [[index] for index in block]
-    fonts = lines[anchors[0]].fonts
-    apart = [
-        index for index in block if fonts and lines[index].fonts and not fonts & lines[index].fonts
-    ]
-    together = [index for index in block if index not in apart]
-    return sorted([[index] for index in apart] + [together])
-
-
-def _leans_up(lines: Sequence[_BodyLine]) -> bool | None:
-    """Tell whether text without figures stands nearer to the row above than to the one below."""
-    votes = 0
-    for before, one, after in zip(lines, lines[1:], lines[2:], strict=False):
-        if not one.is_anchor and before.has_text and after.has_text:
-            up = one.middle - before.middle
-            down = after.middle - one.middle
-            votes += (up < down - 0.4) - (down < up - 0.4)
-    return None if votes == 0 else votes > 0
-
-
-def _around_several(
-    lines: Sequence[_BodyLine], block: list[int], leans_up: bool | None
-) -> list[list[int]]:
-    """Give lines without figures to the row above; below where the text ends with figures."""
-    upwards = lines[block[0]].is_anchor or not lines[block[-1]].is_anchor
-    if lines[block[0]].is_anchor and lines[block[-1]].is_anchor and leans_up is not None:
-        upwards = leans_up
-    order = block if upwards else block[::-1]
-    groups: list[list[int]] = []
-    for index in order:
-        one = lines[index]
-        head = lines[groups[-1][0]] if groups else None
-        joins = (
-            head is not None
-            and not one.is_anchor
-            and not one.is_heading
-            and head.is_anchor
-            and not head.is_sum
-            and (not one.fonts or not head.fonts or bool(one.fonts & head.fonts))
-        )
-        if joins:
-            groups[-1].append(index)
+def _rows_of(block: Sequence[_BodyLine], side: Side) -> list[list[_BodyLine]]:
+    rows: list[list[_BodyLine]] = []
+    for part in _parts(block):
+        anchors = [index for index, line in enumerate(part) if line.is_anchor]
+        if not anchors:
+            rows.extend([line] for line in part)
+        elif len(anchors) == 1:
+            rows.extend(_around_one(part, anchors[0]))
         else:
-            groups.append([index])
-    return sorted(sorted(group) for group in groups)
+            ends = _ends(part, anchors, side)
+            rows.extend(part[start:end] for start, end in pairwise([0, *ends]))
+    return rows
+
+
+def _around_one(part: list[_BodyLine], anchor: int) -> list[list[_BodyLine]]:
+    """Keep lines together but for those in another type, such as a heading in bold."""
+    fonts = part[anchor].fonts
+    rows: list[list[_BodyLine]] = []
+    together: list[_BodyLine] | None = None
+    for line in part:
+        if fonts and line.fonts and not fonts & line.fonts:
+            rows.append([line])
+        elif together is None:
+            together = [line]
+            rows.append(together)
+        else:
+            together.append(line)
+    return rows
+
+
+def _ends(part: Sequence[_BodyLine], anchors: Sequence[int], side: Side) -> list[int]:
+    """Return where each row of a part with several ends, in the way of the document."""
+    if side == "last":
+        return [*(anchor + 1 for anchor in anchors[:-1]), len(part)]
+    if side == "middle":
+        found = _ends_in_the_middle(part, anchors)
+        if found is not None:
+            return found
+    return [*anchors[1:], len(part)]
+
+
+def _ends_in_the_middle(part: Sequence[_BodyLine], anchors: Sequence[int]) -> list[int] | None:
+    """Give each row as many lines below its figures as above; None where that leaves a rest."""
+    ends: list[int] = []
+    start = 0
+    for anchor in anchors:
+        end = anchor + (anchor - start) + 1
+        if anchor < start or end > len(part):
+            return None
+        ends.append(end)
+        start = end
+    return ends if start == len(part) else None
+
+
+def _side(blocks: Sequence[Sequence[_BodyLine]]) -> Side:
+    """Tell beside which line of its text the figures of a row stand in this document."""
+    votes: dict[Side, float] = {"first": 0.0, "middle": 0.0, "last": 0.0}
+    for part in (part for block in blocks for part in _parts(block)):
+        anchors = [index for index, line in enumerate(part) if line.is_anchor]
+        if not anchors or len(anchors) == len(part):
+            continue
+        votes["first"] += anchors[0] == 0
+        votes["last"] += anchors[-1] == len(part) - 1
+        votes["middle"] += _ends_in_the_middle(part, anchors) is not None
+        for before, after in pairwise(part):
+            if after.goes_on and before.has_text and not before.goes_on:
+                votes["first"] += 0.5 * (before.is_anchor and not after.is_anchor)
+                votes["last"] += 0.5 * (after.is_anchor and not before.is_anchor)
+    return max(votes, key=lambda side: votes[side])
+
+
+# --- blocks -----------------------------------------------------------------------------
 
 
 def _blocks(lines: Sequence[_BodyLine], page: Page) -> list[list[int]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import logging
+import re
 import zlib
 from collections.abc import Sequence
 from pathlib import Path
@@ -13,13 +14,14 @@ import pdfplumber
 import pikepdf
 from pdfminer.pdfdocument import PDFPasswordIncorrect
 from pdfminer.psparser import PSException
-from pdfplumber.utils.exceptions import PdfminerException
+from pdfplumber.utils.exceptions import MalformedPDFException, PdfminerException
 
 from ldapp.exchange.column_words import COLUMN_FIELDS
 from ldapp.exchange.columns import header_fits, header_strength
-from ldapp.exchange.number_text import read_number
+from ldapp.exchange.number_text import read_amount, read_number
+from ldapp.exchange.pdf_columns import column_bounds
 from ldapp.exchange.pdf_headings import Heading, find_header, parted_by_body
-from ldapp.exchange.pdf_layout import body_rows, column_bounds
+from ldapp.exchange.pdf_layout import Body, table_rows
 from ldapp.exchange.pdf_words import Page, TextLine, page_of
 from ldapp.exchange.table import Cell, NoTextError, Row, Table, TableFile, refusal
 
@@ -53,7 +55,7 @@ def read_pdf(path: Path) -> TableFile:
                 pages.append(page_of(number, page))
                 grids.append(_ruled_rows(pages[-1], page))
                 page.close()
-    except PdfminerException as error:
+    except (PdfminerException, MalformedPDFException) as error:
         if error.args and isinstance(error.args[0], PDFPasswordIncorrect):
             raise refusal(file, "the PDF is locked by a password", "one without") from None
         raise refusal(file, "this is no readable PDF, or it is damaged") from None
@@ -69,9 +71,10 @@ def read_pdf(path: Path) -> TableFile:
                 "a PDF with text; otherwise enter the lines by hand beside the picture of the page",
             ).faults
         )
+    laid_out = _laid_out_rows(pages)
     rows = _one_table(grids)
-    if rows is None:
-        rows = _laid_out_rows(pages)
+    if rows is None or _amounts(rows) < _amounts(laid_out):
+        rows = laid_out  # boxes that leave a row out, open at the top of a page, are no table
     return TableFile(
         name=file,
         kind="pdf",
@@ -158,6 +161,9 @@ def _one_table(grids: Sequence[list[Row]]) -> list[Row] | None:
             if _several_rows_in_one(header, row):
                 return None
             rows.append(_flat(row))
+        elif header is not None:
+            # A box of its own, such as that of the sums.
+            rows.append(dataclasses.replace(_flat(row), outside=True))
     inside = sum(1 for row in rows if not row.outside)
     like_lines = sum(
         1
@@ -168,26 +174,51 @@ def _one_table(grids: Sequence[list[Row]]) -> list[Row] | None:
     return rows if inside > 1 and inside > like_lines else None
 
 
+def _amounts(rows: Sequence[Row]) -> int:
+    """Return how many rows end with an amount below text or figures of their own."""
+    return sum(
+        1
+        for row in rows
+        if len(filled := [text for text in row.texts() if text]) > 1
+        and read_amount(filled[-1]) is not None
+    )
+
+
 def _is_header(row: Row) -> bool:
     texts = [text.replace("\n", " ") for text in row.texts()]
     return header_strength(texts, COLUMN_FIELDS) > 1.5
 
 
 def _flat(row: Row) -> Row:
-    cells = tuple(Cell(" ".join(cell.text.split())) for cell in row.cells)
+    cells = tuple(Cell(re.sub(r"\s+", _as_space, cell.text.strip())) for cell in row.cells)
     return Row(number=row.number, place=row.place, cells=cells)
+
+
+def _as_space(found: re.Match[str]) -> str:
+    """Keep a word whole that was broken behind its hyphen at the end of a line."""
+    text, start = found.string, found.start()
+    broken = "\n" in found[0] and re.search(r"\w[-/]$", text[max(0, start - 2) : start])
+    return "" if broken else " "
 
 
 def _several_rows_in_one(header: Row, row: Row) -> bool:
     """Tell a box around all rows: its cells hold several figures one below the other."""
     fits = header_fits([text.replace("\n", " ") for text in header.texts()], COLUMN_FIELDS)
-    for field, column in fits.items():
-        if field in _FIGURE_FIELDS:
-            figures = [
-                text for text in row.cell(column).text.split("\n") if read_number(text) is not None
-            ]
-            if len(figures) > 1:
-                return True
+    in_figure_columns = {column for field, column in fits.items() if field in _FIGURE_FIELDS}
+    for column, cell in enumerate(row.cells):
+        lines = cell.text.split("\n")
+        in_figures = column in in_figure_columns
+        if in_figures and sum(read_amount(line) is not None for line in lines) > 1:
+            return True
+        # Whole lines in one cell: text, then at least two figures.
+        whole = sum(
+            sum(read_number(word) is not None for word in line.split()[1:]) > 1
+            and read_amount(line.split()[-1]) is not None
+            for line in lines
+            if line
+        )
+        if whole > 1:
+            return True
     return False
 
 
@@ -195,38 +226,44 @@ def _several_rows_in_one(header: Row, row: Row) -> bool:
 
 
 def _laid_out_rows(pages: Sequence[Page]) -> list[Row]:
-    rows: list[Row] = []
+    headers = {page.number: header for page in pages if (header := find_header(page))}
+    strongest = max((header.strength for header in headers.values()), default=0.0)
+    bodies: list[Body] = []
+    headed: list[Row | None] = []
     headings: tuple[Heading, ...] = ()
     bounds: tuple[float, ...] = ()
-    strongest = max(
-        (header.strength for page in pages if (header := find_header(page))), default=0.0
-    )
     for page in pages:
-        header = find_header(page)
+        header = headers.get(page.number)
         body: tuple[TextLine, ...] = page.lines
+        row: Row | None = None
         if header is not None and header.strength >= strongest - 1.0:
             body = page.lines[header.last + 1 :]
             headings = parted_by_body(header.headings, body)
             bounds = column_bounds(headings, body, page)
-            rows.append(
-                Row(
-                    number=0,
-                    place=page.lines[header.first].place,
-                    cells=tuple(Cell(heading.text) for heading in headings),
-                )
+            row = Row(
+                number=0,
+                place=page.lines[header.first].place,
+                cells=tuple(Cell(heading.text) for heading in headings),
             )
-        if not headings:
-            continue
-        for line, cells in body_rows(headings, bounds, body, page):
-            rows.append(Row(number=0, place=line.place, cells=tuple(Cell(text) for text in cells)))
-    if rows:
-        return rows
-    return [
-        Row(
-            number=0,
-            place=line.place,
-            cells=tuple(Cell(chunk.text) for chunk in line.chunks()),
+        if headings:
+            bodies.append(Body(page, body, headings, bounds))
+            headed.append(row)
+    if not bodies:
+        return [
+            Row(
+                number=0,
+                place=line.place,
+                cells=tuple(Cell(chunk.text) for chunk in line.chunks()),
+            )
+            for page in pages
+            for line in page.lines
+        ]
+    rows: list[Row] = []
+    for row, found in zip(headed, table_rows(bodies), strict=True):
+        if row is not None:
+            rows.append(row)
+        rows.extend(
+            Row(number=0, place=line.place, cells=tuple(Cell(text) for text in cells))
+            for line, cells in found
         )
-        for page in pages
-        for line in page.lines
-    ]
+    return rows

@@ -136,10 +136,13 @@ def _answers_as_display() -> bool:
     return bool(answers)
 
 
-def run_window(*, library: Path | None = None, demo: str | None = None) -> int:
+def run_window(
+    *, library: Path | None = None, demo: str | None = None, file: Path | None = None
+) -> int:
     """Open the window and stay until it is closed; return the exit code.
 
-    ``demo`` names a demo claim to open; an empty text opens the first one.
+    ``demo`` names a demo claim to open; an empty text opens the first one.  ``file`` is a
+    claim file or a bundle to take in and open.
 
     Raises:
         MachineError: there is no display, or a library of the system is missing.
@@ -148,5 +151,8 @@ def run_window(*, library: Path | None = None, demo: str | None = None) -> int:
     from ldapp.desktop.start import run  # noqa: PLC0415 - Qt needs the display checked before
 
     return run(
-        lambda: open_register(library), demo=demo, first_rows=lambda: rows_before_opening(library)
+        lambda: open_register(library),
+        demo=demo,
+        first_rows=lambda: rows_before_opening(library),
+        file=file,
     )

@@ -64,6 +64,21 @@ def mark(name: str, role: Role, size: int = 20) -> QPixmap:
     return icon(name, role).pixmap(QSize(size, size), ratio)
 
 
+def program_icon() -> QIcon:
+    """Return the program's own icon, which keeps its colours in light and dark."""
+    made = QIcon()
+    for size in (*_SIZES, 128, 256):
+        made.addPixmap(_pixmap("ldapp", size, colour("text")))
+    return made
+
+
+def program_picture(size: int) -> QPixmap:
+    """Return the program's icon as a picture for a label, sharp on screens of any density."""
+    app = QGuiApplication.instance()
+    ratio = app.devicePixelRatio() if isinstance(app, QGuiApplication) else 1.0
+    return program_icon().pixmap(QSize(size, size), ratio)
+
+
 class _Keeper(QObject):
     """Tints kept icons anew when the colours change."""
 

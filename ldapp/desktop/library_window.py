@@ -219,6 +219,13 @@ class LibraryWindow(WindowFrame):
 
         self.run_job("Opening the claim", work, self.show_claim)
 
+    def open_claim_file(self, path: Path) -> None:
+        """Take a claim file or a bundle in and open it, as soon as the library is open."""
+        if self.register is None:
+            self._wait_for_library(lambda: self.open_claim_file(path))
+            return
+        self.take_files("claim_file", [path])
+
     @Slot(str)
     def new_claim(self, kind: str) -> None:
         """Make a claim: empty, from a spreadsheet, from a claim file, or a demo."""

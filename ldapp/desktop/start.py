@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QSettings, Slot
@@ -29,8 +30,10 @@ class Start(QObject):
         open_register: Callable[[], Register],
         demo: str | None,
         first_rows: FirstRows | None = None,
+        file: Path | None = None,
     ) -> None:
         super().__init__(app)
+        self._file = file
         self._open_register = open_register
         self._first_rows = first_rows
         self._demo = demo
@@ -42,12 +45,16 @@ class Start(QObject):
 
     @Slot()
     def _on_painted(self) -> None:
-        from ldapp.desktop.jobs import JobRunner  # noqa: PLC0415 - after the first paint
+        from ldapp.desktop.icons import program_icon  # noqa: PLC0415 - after the first paint
+        from ldapp.desktop.jobs import JobRunner  # noqa: PLC0415 - likewise
 
         self.jobs = JobRunner(self)
         self.window.furnish(self.jobs)
         self._watch_for_faults()
+        self.window.setWindowIcon(program_icon())
         self.window.open_library(self._open_register, demo=self._demo, first_rows=self._first_rows)
+        if self._file is not None:
+            self.window.open_claim_file(self._file)
 
     def _watch_for_faults(self) -> None:
         from ldapp.desktop.fault_watch import FaultWatch  # noqa: PLC0415 - after the first paint
@@ -77,11 +84,13 @@ def run(
     *,
     demo: str | None = None,
     first_rows: FirstRows | None = None,
+    file: Path | None = None,
 ) -> int:
     """Show the window and stay until it is closed; return the exit code.
 
     ``demo`` names a demo claim to open at once; an empty text is the first one.
     ``first_rows`` gives the register's rows, or None, before the library is open.
+    ``file`` is a claim file or a bundle to take in and open.
     """
     app = QApplication.instance()
     if not isinstance(app, QApplication):
@@ -89,8 +98,9 @@ def run(
     app.setApplicationName("ldapp")
     app.setOrganizationName("ldapp")
     app.setApplicationDisplayName("ldapp")
+    app.setDesktopFileName("ldapp")
     apply_theme(app, with_sheet=False)
-    start = Start(app, QSettings(), open_register, demo, first_rows)
+    start = Start(app, QSettings(), open_register, demo, first_rows, file)
     code = app.exec()
     start.end()
     return int(code)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ from ldapp import __version__
 from ldapp.casework.places import PAGES
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.theme import Scheme
+from ldapp.errors import MachineError
 
 if TYPE_CHECKING:
     from ldapp.desktop.jump import Target
@@ -45,7 +47,10 @@ class WindowActions(QObject):
         self.guide = self._action(
             "&Guide at this page", "help", window.show_guide, QKeySequence.StandardKey.HelpContents
         )
-        self.about = self._action("&About and cautions", "note", self._about, None)
+        self.about = self._action("&About, cautions and licences", "note", self._about, None)
+        self.to_applications = self._action(
+            "Add to the a&pplications of this computer", "pin", self._add_to_applications, None
+        )
         self.quit = self._action("&Quit", "close", window.close, QKeySequence.StandardKey.Quit)
         self.pages = [self._page_action(number, name) for number, name in enumerate(PAGES, 1)]
         self._make_menus()
@@ -99,6 +104,8 @@ class WindowActions(QObject):
         self._add_schemes(view)
         help_menu = bar.addMenu("&Help")
         help_menu.addAction(self.guide)
+        if sys.platform.startswith("linux"):
+            help_menu.addAction(self.to_applications)
         help_menu.addAction(self.about)
 
     def _window_new_actions(self) -> list[QAction]:
@@ -259,6 +266,23 @@ class WindowActions(QObject):
             target.action.trigger()
         elif target.place is not None and view is not None:
             view.show_place(target.place)
+
+    @Slot()
+    def _add_to_applications(self) -> None:
+        from ldapp.desktop.applications_menu import (  # noqa: PLC0415 - only for this action
+            add_to_applications,
+            this_program,
+        )
+
+        try:
+            entry = add_to_applications(this_program())
+        except MachineError as error:
+            self._window.show_failure(error)
+            return
+        self._window.show_message(
+            f"ldapp now stands among the applications ({entry}); files that end in .ldapp.zip or "
+            ".ldapp.json open with it."
+        )
 
     @Slot()
     def _about(self) -> None:

@@ -356,7 +356,7 @@ class DossierPage(ClaimPage):
         name, _ = QFileDialog.getSaveFileName(
             self,
             "Write a bundle",
-            str(self._proposed_folder() / f"{claim.reference}-bundle.zip"),
+            str(self._proposed_folder() / f"{claim.reference}.ldapp.zip"),
             "Bundle (*.zip)",
         )
         if name:

@@ -7,7 +7,11 @@ from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
+from ldapp.casework.charges import add_charges
+from ldapp.casework.edit import get
+from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.verdicts import verdicts_of
+from ldapp.claim.charges import Charge
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.claim.policy import Deductible
@@ -15,7 +19,7 @@ from ldapp.claim.terms import StraightLine, ValuationRule, ValueBasis
 from ldapp.reckoning.engine import reckon
 from ldapp.reckoning.result import Reckoning
 
-__all__ = ["reckon_claim", "what_if", "with_strong_grounds_alone"]
+__all__ = ["enter_printed_tax", "reckon_claim", "what_if", "with_strong_grounds_alone"]
 
 
 def reckon_claim(claim: Claim, verdicts: Mapping[str, PhotoVerdict] | None = None) -> Reckoning:
@@ -74,6 +78,25 @@ def with_strong_grounds_alone(
             break
         reckoning = after
     return reckoning
+
+
+def enter_printed_tax(desk: OpenClaim, invoice: str) -> bool:
+    """Enter the tax that an invoice prints in its footer as a charge that can be answered.
+
+    Returns:
+        Whether there was such tax; an invoice whose lines carry tax stays as it is.
+    """
+    present = get(desk.claim.invoices, invoice, "invoice")
+    if not present.tax or any(charge.kind == "tax" for charge in present.charges):
+        return False
+    charge = Charge(
+        id=new_id(),
+        number="tax",
+        description="Tax as printed below the lines",
+        kind="tax",
+        amount=present.tax,
+    )
+    return add_charges(desk, invoice, [charge], "Enter the printed tax as a charge")
 
 
 def what_if(

@@ -13,9 +13,16 @@ from ldapp.claim.terms import FeeRule, LossOfUse, TaxComponent
 from ldapp.reckoning.bills import Bill
 from ldapp.reckoning.fees import Taxed, fee_amount, interest_amount, tax_amount
 from ldapp.reckoning.index import ClaimIndex
-from ldapp.reckoning.loss_of_use import OutOfService, UseReading, out_of_service_days, use_amount
+from ldapp.reckoning.loss_of_use import (
+    Days,
+    OutOfService,
+    UseReading,
+    out_of_service_days,
+    use_amount,
+    use_paid,
+)
 from ldapp.reckoning.money import ZERO, allocate, round_half_up
-from ldapp.reckoning.result import Step
+from ldapp.reckoning.result import LossOfUseReading, LossOfUseReadings, Step
 from ldapp.reckoning.support import FEE_KINDS
 from ldapp.reckoning.workings import plain_step
 
@@ -66,29 +73,42 @@ class BesideCharges:
         if "loss_of_use_days" in on:
             ours = self._our_days(bill, term)
             days = days if ours is None else min(days, ours)
-        rent_paid = ZERO
-        if "rent_already_paid" in on and term.rent_paid_counts is not False:
-            own = Decimal(0) if found is None else found.finding.rent_paid_days
-            rent_paid = Fraction(_stated(bill, "rent_already_paid", "days") or own)
+        rent_paid = self._rent_paid(bill, term) if "rent_already_paid" in on else ZERO
         flat_rate: Fraction | None = billed_rate
         if "loss_of_use_rate" in on:
             agreed_rate = _stated(bill, "loss_of_use_rate", "rate") or agreed_rate
             flat_rate = billed_rate if agreed_rate is None else None
-        value = None
-        if found is not None and found.unit.amount is not None:
-            value = found.unit.amount * max(1, found.finding.quantity)
-        reading = UseReading(
-            days=days,
-            rent_paid_days=rent_paid,
-            flat_rate=flat_rate,
-            day_rate=Fraction(agreed_rate or 0),
-            quantity=bill.quantity,
-            value=value,
-            capped="loss_of_use_cap" in on,
+        reading = self._reading(bill, days, rent_paid, agreed_rate)._replace(
+            flat_rate=flat_rate, capped="loss_of_use_cap" in on
         )
         amount, step = use_amount(term, reading, self._digits)
         self._note(bill.charge.id, step)
         return amount
+
+    def _rent_paid(self, bill: Bill, term: LossOfUse) -> Fraction:
+        """Return the days for which rent was paid anyway, where the terms let them count."""
+        if term.rent_paid_counts is False:
+            return ZERO
+        found = bill.reckoned
+        own = Decimal(0) if found is None else found.finding.rent_paid_days
+        return Fraction(_stated(bill, "rent_already_paid", "days") or own)
+
+    def _reading(
+        self, bill: Bill, days: Fraction, rent_paid: Fraction, agreed_rate: Decimal | None
+    ) -> UseReading:
+        """Return the reading of these days at the agreed rate, under all caps."""
+        found = bill.reckoned
+        value = None
+        if found is not None and found.unit.amount is not None:
+            value = found.unit.amount * max(1, found.finding.quantity)
+        return UseReading(
+            days=days,
+            rent_paid_days=rent_paid,
+            flat_rate=None,
+            day_rate=Fraction(agreed_rate or 0),
+            quantity=bill.quantity,
+            value=value,
+        )
 
     def _billed_reading(self, bill: Bill, agreed_rate: Decimal | None) -> tuple[Fraction, Fraction]:
         """Return the days and the rate for all units and one day, as billed.
@@ -104,10 +124,51 @@ class BesideCharges:
             return billed / rate, rate
         return Fraction(1), billed
 
+    def readings(self, bill: Bill) -> LossOfUseReadings | None:
+        """Return both sides' reading of a loss of use, days and rate for one unit.
+
+        The lessor's is as billed.  Ours counts the days and takes the rate by the terms,
+        whichever grounds are on; where the terms have no loss of use, it is nought.
+        """
+        agreed_rate = None if bill.line is None else bill.line.day_rate
+        days, rate = self._billed_reading(bill, agreed_rate)
+        lessor = LossOfUseReading(
+            days=days, billed_days=days, rate=rate / bill.quantity, amount=bill.billed
+        )
+        term = bill.terms.loss_of_use
+        if term is None:
+            none = LossOfUseReading(days=ZERO, billed_days=ZERO, rate=None, amount=self._zero)
+            return LossOfUseReadings(lessor=lessor, renter=none)
+        counted = self._days(bill, term)
+        agreed_rate = _stated(bill, "loss_of_use_rate", "rate") or agreed_rate
+        lacking = counted.lacking if agreed_rate is not None else (*counted.lacking, "day rate")
+        paid = None
+        if counted.days is not None:
+            ours = self._reading(bill, counted.days, self._rent_paid(bill, term), agreed_rate)
+            paid = use_paid(term, ours, self._digits)
+        known = paid is not None and agreed_rate is not None
+        renter = LossOfUseReading(
+            days=None if paid is None else paid.days,
+            billed_days=None if paid is None else paid.billed_days,
+            rate=paid.rate / bill.quantity if paid is not None and known else None,
+            cap_days=term.cap_days,
+            cap=None if paid is None or paid.cap is None else round_half_up(paid.cap, self._digits),
+            amount=paid.amount if paid is not None and known else None,
+            lacking=lacking,
+        )
+        return LossOfUseReadings(lessor=lessor, renter=renter)
+
     def _our_days(self, bill: Bill, term: LossOfUse) -> Fraction | None:
+        counted = self._days(bill, term)
+        if _stated(bill, "loss_of_use_days", "days") is None:
+            self._note(bill.charge.id, counted.step)
+        return counted.days
+
+    def _days(self, bill: Bill, term: LossOfUse) -> Days:
         stated = _stated(bill, "loss_of_use_days", "days")
         if stated is not None:
-            return Fraction(stated)
+            step = plain_step("Days out of service", "stated by hand", f"{stated:f}")
+            return Days(Fraction(stated), step)
         if term.applies_to == "damaged" and bill.reckoned is not None and bill.reckoned.lost:
             none = plain_step(
                 "Days out of service",
@@ -115,11 +176,8 @@ class BesideCharges:
                 "0",
                 clause=term.clause,
             )
-            self._note(bill.charge.id, none)
-            return ZERO
-        days = out_of_service_days(term, self._out_of_service(bill))
-        self._note(bill.charge.id, days.step)
-        return days.days
+            return Days(ZERO, none)
+        return out_of_service_days(term, self._out_of_service(bill))
 
     def _out_of_service(self, bill: Bill) -> OutOfService:
         agreement = self._index.agreements[bill.invoice.agreement]

@@ -238,6 +238,7 @@ class ChargeReckoner:
             answer=answer,
             waiver=self._zero,
             our_reading=self._our_reading(bill),
+            loss_of_use=self._beside.readings(bill) if bill.family == "use" else None,
             working=self._working(bill, all_on),
         )
 

@@ -88,6 +88,11 @@ def _check_line(line: KitLine, place: str, faults: Faults) -> None:
     ]
     amounts += [(f"comparables[{n}].price", c.price) for n, c in enumerate(line.comparables)]
     amounts += [(f"prices[{n}].price", p.price) for n, p in enumerate(line.prices)]
+    amounts += [
+        (f"parts[{n}].prices[{m}].price", price.price)
+        for n, part in enumerate(line.parts)
+        for m, price in enumerate(part.prices)
+    ]
     for name, amount in amounts:
         if amount is not None:
             faults.not_negative(f"{place}.{name}", amount)

@@ -140,6 +140,7 @@ def _invoices(index: ClaimIndex, charges: Sequence[ChargeResult]) -> tuple[Invoi
         taxed = any(charge.kind == "tax" for charge in invoice.charges)
         printed = invoice.gross if taxed or not invoice.tax else invoice.net
         lines = sum((round_half_up(c.amount, index.digits) for c in invoice.charges), zero)
+        footer_tax = None if taxed or not invoice.tax else round_half_up(invoice.tax, index.digits)
         credit = -sum(
             (round_half_up(c.amount, index.digits) for c in invoice.charges if is_credit(c)), zero
         )
@@ -158,6 +159,19 @@ def _invoices(index: ClaimIndex, charges: Sequence[ChargeResult]) -> tuple[Invoi
                     disputed=sum((c.strong.disputed for c in own), zero),
                 ),
                 replaced_by=index.replaced_by.get(invoice.id),
+                tax_without_charge=footer_tax,
+                working=money_step(
+                    f"Invoice {invoice.number} added up",
+                    "the sum of its lines, beside the total that it prints",
+                    lines,
+                    inputs(
+                        ("printed net", invoice.net),
+                        ("printed tax", invoice.tax),
+                        ("tax that no line carries", footer_tax),
+                        ("printed total", invoice.gross),
+                        ("compared with", printed),
+                    ),
+                ),
             )
         )
     return tuple(results)
@@ -228,5 +242,6 @@ def _totals(
         offsets=offsets,
         to_pay_to_lessors=to_pay,
         borne_by=tuple(Bearer(party=party, amount=amount) for party, amount in bearers.items()),
-        complete=not any(o.lacking for o in occurrences),
+        complete=not any(o.lacking for o in occurrences)
+        and not any(i.tax_without_charge for i in invoices if i.replaced_by is None),
     )

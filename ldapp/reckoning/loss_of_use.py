@@ -150,7 +150,18 @@ class UseReading(NamedTuple):
     capped: bool = True
 
 
-def use_amount(term: LossOfUse, reading: UseReading, digits: int) -> tuple[Decimal, Step]:
+class UsePaid(NamedTuple):
+    """A loss of use: the days that are charged, the caps in force, and what it comes to."""
+
+    days: Fraction
+    billed_days: Fraction
+    rate: Fraction
+    """For all units and one day, after discount and utilisation."""
+    cap: Fraction | None
+    amount: Decimal
+
+
+def use_paid(term: LossOfUse, reading: UseReading, digits: int) -> UsePaid:
     """Return a loss of use, in the stated order, rounded once.
 
     Days already paid as rent come off, then the cap in days, billed days per week, rate ×
@@ -160,20 +171,28 @@ def use_amount(term: LossOfUse, reading: UseReading, digits: int) -> tuple[Decim
     if reading.capped and term.cap_days is not None:
         days = min(days, term.cap_days)
     if reading.flat_rate is not None:
-        amount = days * reading.flat_rate
-        charged = days
+        charged, rate = days, reading.flat_rate
     else:
         charged = billed_days(days, term.billed_days_per_week)
-        amount = charged * reading.day_rate * reading.quantity
-        amount *= 1 if term.rate_share is None else term.rate_share
-        amount *= 1 if term.discount is None else 1 - term.discount
-        amount *= 1 if term.utilisation is None else term.utilisation
+        rate = reading.day_rate * reading.quantity
+        rate *= 1 if term.rate_share is None else term.rate_share
+        rate *= 1 if term.discount is None else 1 - term.discount
+        rate *= 1 if term.utilisation is None else term.utilisation
+    caps = []
     if reading.capped:
         if term.cap_amount is not None:
-            amount = min(amount, Fraction(term.cap_amount))
+            caps.append(Fraction(term.cap_amount))
         if term.cap_share_of_value is not None and reading.value is not None:
-            amount = min(amount, Fraction(reading.value) * term.cap_share_of_value)
-    rounded = round_half_up(amount, digits)
+            caps.append(Fraction(reading.value) * term.cap_share_of_value)
+    cap = min(caps, default=None)
+    amount = charged * rate
+    rounded = round_half_up(amount if cap is None else min(amount, cap), digits)
+    return UsePaid(days, charged, rate, cap, rounded)
+
+
+def use_amount(term: LossOfUse, reading: UseReading, digits: int) -> tuple[Decimal, Step]:
+    """Return a loss of use with its working (:func:`use_paid`)."""
+    paid = use_paid(term, reading, digits)
     shares = (
         ("share of the rate", term.rate_share),
         ("discount", term.discount),
@@ -182,12 +201,12 @@ def use_amount(term: LossOfUse, reading: UseReading, digits: int) -> tuple[Decim
     step = money_step(
         "Loss of use",
         "days less rent paid, capped, billed days × rate × units, less discount, capped",
-        rounded,
+        paid.amount,
         inputs(
             ("days", reading.days),
             ("days paid as rent", reading.rent_paid_days or None),
             ("cap in days", term.cap_days),
-            ("billed days", charged),
+            ("billed days", paid.billed_days),
             ("day rate", reading.day_rate if reading.flat_rate is None else reading.flat_rate),
             ("units", reading.quantity),
             *((name, percent_text(share)) for name, share in shares if share is not None),
@@ -195,4 +214,4 @@ def use_amount(term: LossOfUse, reading: UseReading, digits: int) -> tuple[Decim
         ),
         clause=term.clause,
     )
-    return rounded, step
+    return paid.amount, step

@@ -53,7 +53,7 @@ def observe(
         for text in defaults_taken(occurrence.working):
             seen.append(_observation("not_stated", "occurrence", place, text))
     for invoice in invoices:
-        seen += _of_invoice(index, invoice)
+        seen += _of_invoice(invoice)
     for sister in sisters:
         other = index.lines[sister.over_line]
         says = (
@@ -145,14 +145,16 @@ def _of_finding(index: ClaimIndex, finding: FindingResult, found: Reckoned) -> l
     return seen
 
 
-def _of_invoice(index: ClaimIndex, result: InvoiceResult) -> list[Observation]:
+def _of_invoice(result: InvoiceResult) -> list[Observation]:
     seen = []
     if result.difference:
         says = f"the printed total differs from its lines by {result.difference:f}"
         seen.append(_observation("printed_total_differs", "invoice", result.invoice, says))
-    invoice = next(i for i in index.ordered_invoices if i.id == result.invoice)
-    if invoice.tax and not any(charge.kind == "tax" for charge in invoice.charges):
-        says = "the invoice prints tax that no charge carries"
+    if result.tax_without_charge and result.replaced_by is None:
+        says = (
+            f"the invoice prints {result.tax_without_charge:f} of tax that no charge carries, so "
+            "it is neither owed nor disputed; enter it as a charge"
+        )
         seen.append(_observation("tax_without_charge", "invoice", result.invoice, says))
     return seen
 

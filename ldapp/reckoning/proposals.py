@@ -131,7 +131,10 @@ def _propose(
 def _damaged(
     index: ClaimIndex, known: Mapping[tuple[str, str | None, FindingKind], int]
 ) -> list[ProposedFinding]:
-    """Propose damage where a return count or check-in notes it and the pickup count does not."""
+    """Propose damage where a return count or check-in notes it and the pickup count does not.
+
+    A finding on a part of the line may be what the count saw: then nothing is proposed.
+    """
     before: set[str] = set()
     noted: dict[str, str] = {}
     for count in index.ordered_counts:
@@ -145,9 +148,14 @@ def _damaged(
                     f"noted as {entry.condition.replace('_', ' ')} at "
                     f"the {count.stage.replace('_', '-')} count",
                 )
+    entered = {
+        line
+        for (line, part, kind), units in known.items()
+        if units and (kind == "damaged" or part is not None)
+    }
     proposals = []
     for line_id in sorted(noted, key=index.line_rank.__getitem__):
-        if line_id not in before and not known.get((line_id, None, "damaged")):
+        if line_id not in before and line_id not in entered:
             finding = Finding(id=f"{line_id}-damaged", line=line_id, kind="damaged", quantity=1)
             reason = f"{noted[line_id]}; say how many units"
             proposals.append(ProposedFinding(finding=finding, reason=reason))

@@ -174,6 +174,32 @@ class StrongRun:
     disputed: Decimal
 
 
+@record
+class LossOfUseReading:
+    """How one side reads a loss of use: ``amount`` = billed days × rate × units, under the caps.
+
+    ``days`` are those out of service less rent paid, ``billed_days`` those that are charged of
+    them; ``rate`` is for one unit and day after discount, ``cap`` the lesser of the caps in
+    money.  What is not known is None.
+    """
+
+    days: Fraction | None
+    billed_days: Fraction | None
+    rate: Fraction | None
+    cap_days: Fraction | None = None
+    cap: Decimal | None = None
+    amount: Decimal | None
+    lacking: tuple[str, ...] = ()
+
+
+@record
+class LossOfUseReadings:
+    """The lessor's reading, as billed, and the renter's, by the terms, from the same facts."""
+
+    lessor: LossOfUseReading
+    renter: LossOfUseReading
+
+
 ChargeAnswer = Literal["not_disputed", "disputed", "open_until_documented"]
 
 
@@ -194,6 +220,7 @@ class ChargeResult:
     """The part of ``owed`` that a damage waiver bears."""
     our_reading: Decimal | None = None
     """What facts and terms come to beside the billed reading, whichever grounds are on."""
+    loss_of_use: LossOfUseReadings | None = None
     working: Step
 
 
@@ -209,10 +236,13 @@ class InvoiceResult:
     printed: Decimal | None
     difference: Decimal | None
     """Printed total less the lines as added."""
+    tax_without_charge: Decimal | None = None
+    """Tax that the invoice prints and no charge carries: neither owed nor disputed here."""
     owed: Decimal
     disputed: Decimal
     strong: StrongRun
     replaced_by: str | None = None
+    working: Step | None = None
 
 
 CoverSays = Literal["covered", "not_covered", "cannot_be_said", "no_policy"]
@@ -281,7 +311,7 @@ class Totals:
     to_pay_to_lessors: Decimal
     borne_by: tuple[Bearer, ...]
     complete: bool
-    """False where some amount cannot be computed yet."""
+    """False where some amount cannot be computed yet, or printed tax is no charge yet."""
 
 
 @record

@@ -225,12 +225,10 @@ def _by_basis(
 
 def price_on_date(facts: UnitFacts, rules: ValueRules, digits: int) -> _Exact:
     """Return the documented price of one unit on the agreement's valuation date."""
-    if facts.part is not None:
-        price, event = facts.part.replacement_cost, None
-    else:
-        event = None if rules.valuation_date is None else rules.valuation_date.event
-        dated = next((p for p in facts.line.prices if p.event == event), None)
-        price = facts.line.replacement_cost if dated is None else dated.price
+    thing = facts.line if facts.part is None else facts.part
+    event = None if rules.valuation_date is None else rules.valuation_date.event
+    dated = next((p for p in thing.prices if p.event == event), None)
+    price = thing.replacement_cost if dated is None else dated.price
     if price is None:
         return _not_yet("Price", "the documented price of one unit", "replacement cost")
     clause = None if rules.valuation_date is None else rules.valuation_date.clause

@@ -110,7 +110,44 @@ def test_never_more_than_the_printed_total() -> None:
 def test_tax_in_the_footer_that_no_line_carries_is_said() -> None:
     found = whole(units(2, "200"), net=Decimal(200), tax=Decimal(16), gross=Decimal(216))
     assert found.invoices[0].difference == Decimal(0)
-    assert any(o.code == "tax_without_charge" for o in found.observations)
+    (says,) = [o.says for o in found.observations if o.code == "tax_without_charge"]
+    assert says.startswith("the invoice prints 16.00 of tax that no charge carries")
+    (result,) = found.invoices
+    assert result.tax_without_charge == Decimal(16)
+    assert not found.totals.complete
+    assert result.working is not None
+    assert [(one.name, one.value) for one in result.working.inputs] == [
+        ("printed net", "200"),
+        ("printed tax", "16"),
+        ("tax that no line carries", "16.00"),
+        ("printed total", "216"),
+        ("compared with", "200"),
+    ]
+    assert result.working.amount == Decimal(200)
+    assert whole(units(2, "200")).totals.complete
+
+
+def test_tax_that_a_line_carries_is_answered_there() -> None:
+    bill = charge("h2", "16", kind="tax")
+    found = whole(units(2, "200"), bill, net=Decimal(200), tax=Decimal(16), gross=Decimal(216))
+    (result,) = found.invoices
+    assert (result.tax_without_charge, result.difference) == (None, Decimal(0))
+    assert found.totals.complete
+    free = whole(units(2, "200"), net=Decimal(200), tax=Decimal(0), gross=Decimal(200))
+    assert (free.invoices[0].tax_without_charge, free.totals.complete) == (None, True)
+
+
+def test_tax_in_the_footer_of_an_invoice_that_was_replaced_is_passed_over() -> None:
+    first = invoice(units(2, "200"), tax=Decimal(16), gross=Decimal(216))
+    second = invoice(charge("h9", "200", finding="f1"), id="i2", number="2", revises="i1")
+    found = reckon(
+        claim(
+            kit=[line(price="100", quantity=10)], findings=[missing(units=2)],
+            occurrences=[event()], invoices=[first, second],
+        )
+    )  # fmt: skip
+    assert not [o for o in found.observations if o.code == "tax_without_charge"]
+    assert found.totals.complete
 
 
 def test_a_revised_invoice_is_answered_by_its_revision() -> None:

@@ -19,7 +19,7 @@ from ldapp.claim.terms import (
     TaxRule,
     Terms,
 )
-from ldapp.reckoning.result import ChargeResult
+from ldapp.reckoning.result import ChargeResult, LossOfUseReading, LossOfUseReadings
 from tests.reckoning.answers import (
     answered,
     ground,
@@ -291,3 +291,110 @@ def test_a_difference_in_addition() -> None:
         units(2, "200"), charge("h2", "9", ["arithmetic"], kind="difference_in_addition")
     )
     assert charges[1].owed == Decimal(0)
+
+
+# --- both readings of a loss of use ---------------------------------------------------------
+
+
+def both(bill: Charge, term: LossOfUse | None, **more: Any) -> LossOfUseReadings:
+    terms = Terms(valuation=REPLACEMENT, loss_of_use=term)
+    given: dict[str, Any] = {
+        "kit": [line(price="1000", quantity=4, day_rate=Decimal(50))],
+        "findings": [missing(units=2, replaced_on=dt.date(2026, 3, 12))],
+        "agreement": {"notified": dt.date(2026, 3, 2)},
+        **more,
+    }
+    found = one(bill, terms=terms, **given).loss_of_use
+    assert found is not None
+    return found
+
+
+def use_bill(*grounds: Any, **more: Any) -> Charge:
+    given = {"kind": "loss_of_use", "finding": "f1", "quantity": Decimal(2), **more}
+    return charge("h1", "2800", grounds, **given)
+
+
+WEEKLY = LossOfUse(
+    billed_days_per_week=Fraction(3),
+    discount=Fraction(1, 10),
+    cap_days=Fraction(9),
+    cap_amount=Decimal(500),
+    cap_share_of_value=Fraction(1, 5),
+    clause=CLAUSE,
+)
+
+
+def test_both_readings_of_a_loss_of_use_stand_side_by_side() -> None:
+    found = both(use_bill(days=Decimal(14)), WEEKLY)
+    assert found.lessor == LossOfUseReading(
+        days=Fraction(14), billed_days=Fraction(14), rate=Fraction(100), amount=Decimal(2800)
+    )
+    # Ten days, nine by the cap: three of the week and two; 45 a unit and day; a fifth of 2,000.
+    assert found.renter == LossOfUseReading(
+        days=Fraction(9),
+        billed_days=Fraction(5),
+        rate=Fraction(45),
+        cap_days=Fraction(9),
+        cap=Decimal(400),
+        amount=Decimal(400),
+    )
+
+
+def test_the_renters_reading_does_not_wait_for_a_ground() -> None:
+    plain = both(use_bill(days=Decimal(14)), WEEKLY)
+    grounds = ("loss_of_use_days", "loss_of_use_rate", "loss_of_use_cap")
+    assert both(use_bill(*grounds, days=Decimal(14)), WEEKLY) == plain
+
+
+def test_rent_paid_and_stated_readings_are_the_renters() -> None:
+    stated = use_bill(
+        ground("loss_of_use_days", days=Decimal(6)),
+        ground("loss_of_use_rate", rate=Decimal(20)),
+        ground("rent_already_paid", days=Decimal(2)),
+        days=Decimal(14),
+    )
+    found = both(stated, LossOfUse()).renter
+    assert (found.days, found.rate, found.amount) == (Fraction(4), Fraction(20), Decimal(160))
+    own = missing(units=2, rent_paid_days=Decimal(3), replaced_on=dt.date(2026, 3, 12))
+    counted = both(use_bill(days=Decimal(14)), LossOfUse(), findings=[own]).renter
+    assert (counted.days, counted.cap, counted.cap_days) == (Fraction(7), None, None)
+    denied = both(
+        use_bill(days=Decimal(14)), LossOfUse(rent_paid_counts=False), findings=[own]
+    ).renter
+    assert denied.days == Fraction(10)
+
+
+def test_what_a_reading_lacks_is_named() -> None:
+    undated = both(use_bill(days=Decimal(14)), LossOfUse(), findings=[missing(units=2)]).renter
+    assert (undated.days, undated.rate, undated.cap, undated.amount) == (None, None, None, None)
+    assert undated.lacking == ("date: replaced",)
+    kit = [line(price="1000", quantity=4)]
+    unpriced = both(use_bill(days=Decimal(14)), WEEKLY, kit=kit).renter
+    assert (unpriced.days, unpriced.billed_days) == (Fraction(9), Fraction(5))
+    assert (unpriced.rate, unpriced.amount) == (None, None)
+    assert unpriced.lacking == ("day rate",)
+    assert unpriced.cap == Decimal(400)
+    neither = both(use_bill(days=Decimal(14)), LossOfUse(), kit=kit, findings=[missing()]).renter
+    assert neither.lacking == ("date: replaced", "day rate")
+
+
+def test_without_a_clause_the_renters_reading_is_nought() -> None:
+    found = both(use_bill(days=Decimal(14)), None)
+    assert found.renter == LossOfUseReading(
+        days=Fraction(0), billed_days=Fraction(0), rate=None, amount=Decimal(0)
+    )
+    assert found.lessor.days == Fraction(14)
+
+
+def test_a_lost_item_has_no_days_where_the_clause_is_for_damage() -> None:
+    found = both(use_bill(days=Decimal(14)), LossOfUse(applies_to="damaged")).renter
+    assert (found.days, found.amount) == (Fraction(0), Decimal(0))
+
+
+def test_other_charges_have_no_reading_of_a_loss_of_use() -> None:
+    assert one(units(2, "200")).loss_of_use is None
+    nowhere = charge("h1", "90", kind="loss_of_use", days=Decimal(3))
+    found = one(nowhere, findings=[], terms=Terms(loss_of_use=LossOfUse()))
+    assert found.loss_of_use is not None
+    assert found.loss_of_use.lessor.rate == Fraction(30)
+    assert "day rate" in found.loss_of_use.renter.lacking

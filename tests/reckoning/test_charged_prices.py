@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from ldapp.claim.findings import Repair
-from ldapp.claim.kit import Part
+from ldapp.claim.kit import DatedPrice, Part
 from ldapp.claim.terms import (
     LessorsDiscount,
     Provision,
@@ -19,6 +19,8 @@ from ldapp.claim.terms import (
     ValuationRule,
     ValueCeiling,
 )
+from ldapp.reckoning.check import check_terms
+from ldapp.reckoning.engine import reckon
 from ldapp.reckoning.result import ChargeResult
 from tests.reckoning.answers import (
     answered,
@@ -32,6 +34,7 @@ from tests.reckoning.claims import (
     CLAUSE,
     REPLACEMENT,
     charge,
+    claim,
     damaged,
     line,
     missing,
@@ -250,3 +253,41 @@ def test_group_one_strikes_a_repair_whole_or_to_what_is_stated() -> None:
     assert one(sum_wrong, findings=hurt).owed == Decimal(70)
     no_price = charge("h1", "80", ["arithmetic"], kind="repair", finding="f1")
     assert one(no_price, findings=hurt).owed == Decimal(80)
+
+
+def test_a_part_is_worth_its_price_on_the_valuation_date() -> None:
+    arm = Part(
+        id="arm",
+        description="Arm",
+        replacement_cost=Decimal(40),
+        prices=(
+            DatedPrice(event="delivery", price=Decimal(30)),
+            DatedPrice(event="loss", price=Decimal(36)),
+        ),
+    )
+
+    def worth(event_name: Any) -> Decimal | None:
+        date = None if event_name is None else ValuationDate(event=event_name, clause=CLAUSE)
+        of = claim(
+            kit=[
+                line(
+                    price="100", parts=(arm,), prices=(DatedPrice(event="loss", price=Decimal(1)),)
+                )
+            ],
+            findings=[missing(part="arm", occurrence=None)],
+            terms=Terms(valuation=REPLACEMENT, valuation_date=date),
+        )
+        (found,) = reckon(of).findings
+        return found.unit_value
+
+    assert worth("delivery") == Decimal(30)
+    assert worth("loss") == Decimal(36)
+    # No price of that day is documented, or the agreement names none.
+    assert worth("invoice") == Decimal(40)
+    assert worth(None) == Decimal(40)
+
+
+def test_a_price_of_a_part_cannot_be_negative() -> None:
+    arm = Part(id="arm", description="Arm", prices=(DatedPrice(event="loss", price=Decimal(-1)),))
+    faults = check_terms(claim(kit=[line(price="1", parts=(arm,))]))
+    assert [fault.place for fault in faults] == ["kit[0].parts[0].prices[0].price"]

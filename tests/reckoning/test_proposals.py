@@ -132,7 +132,10 @@ def test_damage_that_a_closing_count_notes() -> None:
             Count(id="c2", stage="during", at=at(2), entries=entry("damaged")),
             Count(id="c3", stage="return", at=at(9), entries=entry(after)),
         )
-        return [p.reason for p in found(findings, kit=[line("k1")], counts=counts)]
+        kit = [line("k1", parts=(Part(id="arm", description="Arm"),))]
+        return [
+            p.reason for p in found(findings, kit=kit, counts=counts) if p.finding.kind == "damaged"
+        ]
 
     assert proposed("as_sent_out", "not_working") == [
         "noted as not working at the return count; say how many units"
@@ -141,6 +144,12 @@ def test_damage_that_a_closing_count_notes() -> None:
     assert proposed("as_sent_out", "as_sent_out") == []
     known = damaged("f1", occurrence=None)
     assert proposed("as_sent_out", "damaged", (known,)) == []
+    on_part = damaged("f1", occurrence=None, part="arm")
+    assert proposed("as_sent_out", "damaged", (on_part,)) == []
+    gone_part = missing("f1", occurrence=None, part="arm")
+    assert proposed("as_sent_out", "damaged", (gone_part,)) == []
+    gone_unit = missing("f1", occurrence=None)
+    assert len(proposed("as_sent_out", "damaged", (gone_unit,))) == 1
 
 
 def grounds(*charges: Charge, **more: Any) -> list[ProposedGround]:

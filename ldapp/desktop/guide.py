@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from PySide6.QtCore import Qt, QUrl, Slot
-from PySide6.QtGui import QDesktopServices
+from PySide6.QtGui import QDesktopServices, QImage, QTextDocument
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
@@ -18,6 +20,9 @@ from ldapp.resources import resource
 
 GUIDE_PAGES: tuple[tuple[str, str], ...] = (
     ("index", "What this is for"),
+    ("production_manager", "Answering an invoice"),
+    ("at_the_counter", "At the counter"),
+    ("school_office", "Claims all year"),
     ("register", "Register"),
     ("papers", "Papers"),
     ("kit", "Kit"),
@@ -28,8 +33,42 @@ GUIDE_PAGES: tuple[tuple[str, str], ...] = (
     ("charges", "Charges"),
     ("reckoning", "Reckoning"),
     ("dossier", "Dossier"),
+    ("verdicts", "What verdicts mean"),
+    ("cautions", "Cautions"),
     ("keys", "Keys"),
 )
+
+
+_PICTURE_WIDTH = GRID * 80
+
+
+class GuideText(QTextBrowser):
+    """Shows a chapter, with the pictures of the scheme in force."""
+
+    def loadResource(self, kind: int, name: QUrl | str) -> Any:
+        """Return a picture as wide as the text; anything else as Qt does."""
+        url = QUrl(name)
+        if kind != QTextDocument.ResourceType.ImageResource.value or not url.isRelative():
+            return super().loadResource(kind, url)
+        scheme = "dark" if theme().dark else "light"
+        path = resource("guide", "pictures", scheme, url.fileName())
+        ratio = self.devicePixelRatioF()
+        picture = QImage(str(path)).scaledToWidth(
+            round(_PICTURE_WIDTH * ratio), Qt.TransformationMode.SmoothTransformation
+        )
+        picture.setDevicePixelRatio(ratio)
+        return picture
+
+    def scroll_to_heading(self, fragment: str) -> None:
+        """Bring the heading in sight whose words make this fragment of a link."""
+        block = self.document().begin()
+        while block.isValid():
+            words = block.text().lower().replace(" ", "-")
+            if block.blockFormat().headingLevel() and words == fragment:
+                bounds = self.document().documentLayout().blockBoundingRect(block)
+                self.verticalScrollBar().setValue(int(bounds.top()) - GRID)
+                return
+            block = block.next()
 
 
 class Guide(QWidget):
@@ -53,7 +92,7 @@ class Guide(QWidget):
         for name in self._names:
             self.contents.addItem(QListWidgetItem(titles[name]))
         self.contents.currentRowChanged.connect(self._on_row)
-        self.text = QTextBrowser()
+        self.text = GuideText()
         self.text.setAccessibleName("Guide")
         self.text.setOpenLinks(False)
         self.text.anchorClicked.connect(self._on_link)
@@ -87,5 +126,7 @@ class Guide(QWidget):
         name = url.fileName().removesuffix(".md")
         if url.isRelative() and name in self._names:
             self.contents.setCurrentRow(self._names.index(name))
+            if url.hasFragment():
+                self.text.scroll_to_heading(url.fragment())
         elif url.scheme() == "https":
             QDesktopServices.openUrl(url)

@@ -78,7 +78,8 @@ class Book(Places):
         self.claim = request.claim
         self.reckoning = request.reckoning
         self.disclosure = DISCLOSURES[request.version]
-        self.typesetter = Typesetter(withheld_words(request.claim, self.disclosure), WITHHELD)
+        self.withheld = withheld_words(request.claim, self.disclosure)
+        self.typesetter = Typesetter(self.withheld, WITHHELD)
         self.currency = request.claim.currency
         self.zone = ZoneInfo(request.claim.zone)
         self.page_size = PAPER_SIZES[request.paper]

@@ -193,6 +193,29 @@ def may_show_document(document: Document, disclosure: Disclosure) -> bool:
     return document.kind in disclosure.document_kinds
 
 
+_MADE_WITH_THE_OTHER_SIDE: frozenset[DocumentKind] = frozenset(
+    {
+        "agreement",
+        "quote",
+        "delivery_ticket",
+        "pickup_sheet",
+        "movement_ticket",
+        "return_sheet",
+        "check_in_sheet",
+        "missing_and_damaged_list",
+        "invoice",
+    }
+)
+"""Papers that a rental company wrote, or signed together with us (common practice, no source)."""
+
+
+def is_known_to_the_other_side(document: Document, claim: Claim) -> bool:
+    """Return whether a rental company has a paper already, so that it tells it nothing new."""
+    if document.signed_by_other_side or document.kind in _MADE_WITH_THE_OTHER_SIDE:
+        return True
+    return any(agreement.lessor == document.party for agreement in claim.agreements)
+
+
 SHORTEST_WITHHELD_WORD = 4
 """Shorter names and numbers would be found inside other words."""
 

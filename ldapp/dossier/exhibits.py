@@ -1,40 +1,57 @@
 """Exhibits: attached documents, each page within the dossier's frame and stamped.
 
-A page of an attached PDF is drawn as a picture of itself (a form object): what it shows
-comes along, what it could do does not.  Scripts, launch actions and embedded files stay
-behind, and the dossier says so.
+A page of an attached PDF is drawn as a picture of itself (:mod:`ldapp.dossier.attached_pdf`),
+a paper that is text is set (:mod:`ldapp.dossier.attached_text`), a scan is a picture.  A PDF
+whose text names what a version withholds is not enclosed in it, unless the other side has the
+paper already.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
 import pikepdf
 from reportlab.platypus import Flowable, PageBreak
 
 from ldapp.claim.documents import Document
+from ldapp.dossier.attached_pdf import MOST_PAGES, open_attached_pdf, pages_that_name
+from ldapp.dossier.attached_text import LARGEST, read_text_paper
 from ldapp.dossier.book import Book
+from ldapp.dossier.disclosure import is_known_to_the_other_side
 from ldapp.dossier.formats import date_text, plural, shortened, size_text
 from ldapp.dossier.frame import Heading, start_section
 from ldapp.dossier.labels import DOCUMENT_LABELS
 from ldapp.dossier.photo_panel import draw_picture
 from ldapp.dossier.picture_file import Picture, PictureFile
 from ldapp.dossier.pictures import coded
-from ldapp.dossier.style import BODY, HAIRLINE, NOTE, QUIET, SMALL
+from ldapp.dossier.style import (
+    BODY,
+    HAIRLINE,
+    MARGIN_BOTTOM,
+    MARGIN_TOP,
+    NOTE,
+    QUIET,
+    SMALL,
+    TextStyle,
+)
 from ldapp.dossier.tables import Column, Row, table
 from ldapp.dossier.tagging import reserve_figure, tagged
-from ldapp.dossier.text import Span
+from ldapp.dossier.text import Span, Text
 from ldapp.errors import LdappError
 from ldapp.evidence.pictures import upright
 from ldapp.evidence.read import read_photo
 
-MOST_PAGES = 120
-"""Pages of one exhibit that are carried; the rest stays in the original."""
-
 _PICTURE_PIXELS = 2000
-_ACTIVE = frozenset({"/JavaScript", "/Launch", "/ImportData", "/SubmitForm", "/Rendition"})
+_MOST_LETTERS = 300_000
+"""Letters of a text that are set; some hundred pages."""
+_PLAIN = TextStyle(size=8.2, leading=11.2)
+_TEXT_INSET = 14.0
+_ABOVE_A_PAGE = 78.0
+"""Room for the heading and the stamp above an attached page of text."""
+_HELD_BACK = (
+    "Its pages are not enclosed: the text names what is not for this recipient. Its hash is listed."
+)
 
 
 @dataclass(slots=True)
@@ -46,12 +63,16 @@ class Exhibit:
     pdf: pikepdf.Pdf | None = None
     pages: int = 0
     picture: Picture | None = None
+    texts: list[Text] = field(default_factory=list)
+    """The pages of a paper that is text."""
     says: list[str] = field(default_factory=list)
 
     @property
     def carried_pages(self) -> int:
         """How many pages of it the dossier holds."""
-        return 1 if self.picture is not None else min(self.pages, MOST_PAGES)
+        if self.picture is not None:
+            return 1
+        return len(self.texts) or min(self.pages, MOST_PAGES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,77 +109,66 @@ def _open(book: Book, exhibit: Exhibit, kept: PictureFile) -> None:
         path = book.request.originals.path_of(document.sha256)
         with path.open("rb") as file:
             start = file.read(1024)
+        if b"%PDF-" in start:
+            _open_pdf(book, path, exhibit)
+        elif not _open_text(book, path, exhibit):
+            _open_picture(path, exhibit, kept)
     except (LdappError, OSError):
         exhibit.says.append("Its original is not where it was kept; only its hash is listed.")
+
+
+def _open_pdf(book: Book, path: Path, exhibit: Exhibit) -> None:
+    opened = open_attached_pdf(path)
+    exhibit.says.extend(opened.says)
+    if opened.pdf is None:
         return
-    if b"%PDF-" in start:
-        _open_pdf(path, exhibit)
+    words = book.withheld
+    if words and not is_known_to_the_other_side(exhibit.document, book.claim):
+        named = pages_that_name(path, words, opened.pages)
+        if named is None:
+            book.fall_short(
+                f"Exhibit {exhibit.letter} ({shortened(exhibit.document.title, 60)}) has pages "
+                "without text, so nobody but you can see whether it names a student, the policy "
+                "or an insurer. Look at it before you send it."
+            )
+        elif named:
+            opened.pdf.close()
+            exhibit.says[:] = [_HELD_BACK]
+            return
+    exhibit.pdf, exhibit.pages = opened.pdf, opened.pages
+
+
+def _open_text(book: Book, path: Path, exhibit: Exhibit) -> bool:
+    """Read a paper that is text or an e-mail; return whether it is one."""
+    if path.stat().st_size > LARGEST:
+        return False
+    text = read_text_paper(path.read_bytes(), exhibit.document.name)
+    if text is None:
+        return False
+    if len(text) > _MOST_LETTERS:
+        exhibit.says.append("Only its beginning is shown; its hash covers all.")
+    if book.typesetter.withhold(text) != text:
+        exhibit.says.append("Words that are not for this recipient are masked in it.")
+    shown = book.text(text[:_MOST_LETTERS], _PLAIN)
+    height = book.page_size[1] - MARGIN_TOP - MARGIN_BOTTOM - _ABOVE_A_PAGE
+    exhibit.texts = shown.in_pages(book.text_width - 2 * _TEXT_INSET, height)[:MOST_PAGES]
+    return True
+
+
+def _open_picture(path: Path, exhibit: Exhibit, kept: PictureFile) -> None:
+    facts = read_photo(path)
+    if facts.kind is not None and facts.kind.startswith(("video/", "audio/")):
+        exhibit.says.append("A film or a sound: it is kept as it is and listed with its hash.")
         return
     try:
-        scan = coded(upright(path, read_photo(path), _PICTURE_PIXELS))
+        scan = coded(upright(path, facts, _PICTURE_PIXELS))
     except (LdappError, OSError):
         exhibit.says.append(
-            "It is neither a PDF nor a picture, so it is listed with its hash and not shown."
+            "It is neither a PDF nor a picture nor text, so it is listed with its hash and not "
+            "shown; a PDF made of it would be."
         )
         return
     exhibit.picture = kept.put(scan)
-
-
-def _open_pdf(path: Path, exhibit: Exhibit) -> None:
-    try:
-        pdf = pikepdf.open(path, suppress_warnings=True)
-    except pikepdf.PasswordError:
-        exhibit.says.append("The PDF asks for a password, so it is listed and not shown.")
-        return
-    except (pikepdf.PdfError, OSError):
-        exhibit.says.append("The PDF is damaged and cannot be shown; its hash is listed.")
-        return
-    try:
-        left_out = _left_out(pdf)
-        # What a person filled in or stamped stands in annotations; make it part of the page.
-        pdf.generate_appearance_streams()
-        pdf.flatten_annotations("print")
-        pages = len(pdf.pages)
-        for page in list(pdf.pages)[:MOST_PAGES]:
-            page.contents_coalesce()
-            page.as_form_xobject()
-        broken = pdf.check_pdf_syntax()
-    except (pikepdf.PdfError, ValueError, RuntimeError, TypeError):
-        exhibit.says.append("The PDF is damaged and cannot be shown; its hash is listed.")
-        return
-    if not pages or broken:
-        exhibit.says.append("The PDF is damaged and cannot be shown; its hash is listed.")
-        return
-    exhibit.pdf, exhibit.pages = pdf, pages
-    if left_out:
-        exhibit.says.append(f"Left out of the attached PDF: {', '.join(left_out)}.")
-    if pages > MOST_PAGES:
-        exhibit.says.append(
-            f"It has {pages} pages; the first {MOST_PAGES} are shown, its hash covers all."
-        )
-
-
-def _left_out(pdf: pikepdf.Pdf) -> list[str]:
-    """Return what an attached PDF could do and will not do here."""
-    found = []
-    root = pdf.Root
-    names: Any = root.get("/Names", pikepdf.Dictionary())
-    scripts = "/JavaScript" in names or "/AA" in root
-    action = root.get("/OpenAction")
-    if isinstance(action, pikepdf.Dictionary) and str(action.get("/S", "")) in _ACTIVE:
-        scripts = True
-    for page in pdf.pages:
-        if "/AA" in page.obj:
-            scripts = True
-        for note in page.obj.get("/Annots", []):
-            act = note.get("/A") if isinstance(note, pikepdf.Dictionary) else None
-            if isinstance(act, pikepdf.Dictionary) and str(act.get("/S", "")) in _ACTIVE:
-                scripts = True
-    if scripts:
-        found.append("scripts and actions")
-    if len(pdf.attachments):
-        found.append("embedded files")
-    return found
 
 
 def exhibit_list(book: Book, exhibits: list[Exhibit]) -> list[Flowable]:
@@ -257,6 +267,11 @@ class ExhibitPage(Flowable):
             left = (self.width - width) / 2
             with tagged(self.canv, "Figure", whole=True, alt=self._says):
                 draw_picture(self.canv, picture, left, top - inset - height, width, height)
+            return
+        if self._exhibit.texts:
+            page = self._exhibit.texts[self._number]
+            _, high = page.wrap(self.width - 2 * _TEXT_INSET, top)
+            page.drawOn(self.canv, _TEXT_INSET, top - _TEXT_INSET - high)
             return
         left, bottom = self.canv.absolutePosition(inset, inset)
         right, upper = self.canv.absolutePosition(self.width - inset, top - inset)

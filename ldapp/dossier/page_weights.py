@@ -35,7 +35,7 @@ def _weights(exhibit: Exhibit) -> list[Mapping[str, int]]:
     if exhibit.picture is not None:
         return [{exhibit.picture.name: exhibit.picture.bytes}]
     if exhibit.pdf is None:
-        return []
+        return [{} for _ in exhibit.texts]
     known: dict[tuple[int, int], int] = {}
     return [
         _reached(exhibit.letter, exhibit.pdf.pages[number].obj, known)

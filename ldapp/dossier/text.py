@@ -224,6 +224,15 @@ class Text(Flowable):
         self.height = len(self.lines_for(width)) * self.style.leading
         return width, self.height
 
+    def in_pages(self, width: float, height: float) -> list[Text]:
+        """Return the text cut into parts no higher than ``height``."""
+        lines = self.lines_for(width)
+        fitting = max(int((height + 0.01) // self.style.leading), 1)
+        return [
+            self._part(lines[start : start + fitting], width)
+            for start in range(0, len(lines), fitting)
+        ]
+
     def split(self, width: float, height: float) -> list[Flowable]:
         """Split at a line, never leaving fewer than two lines on either page."""
         lines = self.lines_for(width)

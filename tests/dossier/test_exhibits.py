@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import dataclasses
+import hashlib
 import io
 from pathlib import Path
 
 import pikepdf
 import pypdfium2
 import pytest
+from PIL import Image
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import Document
+from ldapp.dossier.attached_pdf import without_metadata
 from ldapp.dossier.book import exhibit_letter
 from tests.dossier.conftest import Write, text_of, words_of
 from tests.dossier.small_claim import FolderOfOriginals, paper_bytes, picture_bytes
@@ -164,7 +167,7 @@ def test_a_locked_a_damaged_and_a_foreign_file_become_sentences(
     for data, says in (
         (locked, "asks for a password"),
         (damaged, "is damaged"),
-        (b"From: a message", "neither a PDF nor a picture"),
+        (b"PK\x03\x04\0\0 a spreadsheet", "neither a PDF nor a picture nor text"),
     ):
         result, _ = write(attach(claim, originals, data), "dispute")
         (said,) = result.fell_short
@@ -197,6 +200,204 @@ def test_a_photographed_paper_is_an_exhibit(
     result, _ = write(attach(claim, originals, picture_bytes(3), "Ticket"), "dispute")
     assert result.fell_short == ()
     assert "Exhibit A – Ticket (1 page)" in words_of(result.path)
+
+
+def test_a_very_long_document_of_400_pages_is_no_burden(
+    write: Write, claim: Claim, originals: FolderOfOriginals
+) -> None:
+    result, _ = write(attach(claim, originals, paper_bytes("Long", 400)), "insurer")
+    (said,) = result.fell_short
+    assert "It has 400 pages; the first 120 are shown, its hash covers all." in said
+    assert "Exhibit A, page 120 of 120" in words_of(result.path)
+
+
+def test_films_and_scripts_in_fields_are_told(
+    write: Write, claim: Claim, originals: FolderOfOriginals
+) -> None:
+    def arm(pdf: pikepdf.Pdf) -> None:
+        field = pikepdf.Dictionary(
+            Type=pikepdf.Name.Annot,
+            Subtype=pikepdf.Name.Widget,
+            FT=pikepdf.Name.Tx,
+            T="sum",
+            Rect=[0, 0, 50, 20],
+            AA=pikepdf.Dictionary(
+                K=pikepdf.Dictionary(S=pikepdf.Name.JavaScript, JS="evil-keystroke")
+            ),
+        )
+        film = pikepdf.Dictionary(
+            Type=pikepdf.Name.Annot, Subtype=pikepdf.Name.RichMedia, Rect=[0, 0, 9, 9]
+        )
+        pdf.pages[0].obj.Annots = pikepdf.Array([pdf.make_indirect(field), film])
+        pdf.Root.AcroForm = pikepdf.Dictionary(Fields=[pdf.pages[0].obj.Annots[0]])
+
+    result, _ = write(attach(claim, originals, changed(paper_bytes("Form"), arm)), "insurer")
+    (said,) = result.fell_short
+    assert "scripts and actions, films and sounds" in said
+    assert b"evil-keystroke" not in everything_raw(result.path)
+
+
+def everything_raw(path: Path) -> bytes:
+    with pikepdf.open(path) as pdf:
+        return b"".join(
+            _content(one) if isinstance(one, pikepdf.Stream) else one.unparse()
+            for one in pdf.objects
+            if isinstance(one, (pikepdf.Stream, pikepdf.Dictionary))
+        )
+
+
+def test_where_a_phone_scanned_a_page_does_not_travel(
+    write: Write, claim: Claim, originals: FolderOfOriginals
+) -> None:
+    scan = picture_bytes(5)
+    assert b"Exif" in scan
+
+    def scanned(pdf: pikepdf.Pdf) -> None:
+        picture = pdf.make_stream(
+            scan,
+            Type=pikepdf.Name.XObject,
+            Subtype=pikepdf.Name.Image,
+            Width=1200,
+            Height=900,
+            BitsPerComponent=8,
+            ColorSpace=pikepdf.Name.DeviceRGB,
+            Filter=pikepdf.Name.DCTDecode,
+            Metadata=pdf.make_stream(b"<x>scanner-position</x>"),
+        )
+        pdf.pages[0].obj.Resources.XObject = pikepdf.Dictionary(Scan=picture)
+        pdf.pages[0].contents_add(b"q 300 0 0 200 50 50 cm /Scan Do Q")
+
+    result, _ = write(attach(claim, originals, changed(paper_bytes("Scan"), scanned)), "insurer")
+    raw = everything_raw(result.path)
+    assert b"Exif" not in raw
+    assert b"scanner-position" not in raw
+    with pikepdf.open(result.path) as pdf:
+        pictures = [
+            one.read_raw_bytes()
+            for one in pdf.objects
+            if isinstance(one, pikepdf.Stream) and one.get("/Width") == 1200
+        ]
+    plain = without_metadata(scan)
+    assert plain in pictures
+    with Image.open(io.BytesIO(scan)) as before, Image.open(io.BytesIO(plain)) as after:
+        assert before.tobytes() == after.tobytes()
+
+
+def named(claim: Claim, originals: FolderOfOriginals, data: bytes, **more: object) -> Claim:
+    settings: dict[str, object] = {"kind": "message", "name": "paper.pdf", "title": "Report"}
+    document = Document(
+        id="odd",
+        sha256=originals.put(data),
+        bytes=len(data),
+        **{**settings, **more},  # type: ignore[arg-type]
+    )
+    return dataclasses.replace(claim, documents=(document,))
+
+
+def test_a_paper_that_names_a_student_is_not_enclosed_for_the_rental_company(
+    write: Write, claim: Claim, originals: FolderOfOriginals
+) -> None:
+    told = paper_bytes("Seen by Sam Pupilworth")
+    secret = named(claim, originals, told)
+    result, _ = write(secret, "dispute")
+    assert "pupilworth" not in text_by_pdfium(result.path).casefold()
+    assert "Exhibit A (Report): Its pages are not enclosed" in result.fell_short[0]
+    assert "Its pages are not enclosed: the text names what is not" in words_of(result.path)
+    assert secret.documents[0].sha256 in words_of(result.path)
+    result, _ = write(secret, "insurer")
+    assert "Pupilworth" in text_by_pdfium(result.path)
+    assert result.fell_short == ()
+
+
+@pytest.mark.parametrize(
+    "known", [{"kind": "invoice"}, {"signed_by_other_side": True}, {"party": "house"}]
+)
+def test_what_the_rental_company_has_already_is_enclosed(
+    write: Write, claim: Claim, originals: FolderOfOriginals, known: dict[str, object]
+) -> None:
+    told = paper_bytes("Received by Sam Pupilworth")
+    result, _ = write(named(claim, originals, told, **known), "dispute")
+    assert "Pupilworth" in text_by_pdfium(result.path)
+
+
+def test_a_scan_that_nobody_can_search_is_said_once(
+    write: Write, claim: Claim, originals: FolderOfOriginals
+) -> None:
+    def emptied(pdf: pikepdf.Pdf) -> None:
+        pdf.pages[0].obj.Contents = pdf.make_stream(b"0 0 m 9 9 l S")
+
+    scan = named(claim, originals, changed(paper_bytes("x"), emptied))
+    result, _ = write(scan, "dispute")
+    (said,) = result.fell_short
+    assert "has pages without text" in said
+    assert write(scan, "insurer")[0].fell_short == ()
+
+
+MAIL = b"""From: Ada Example <ada@lantern-lane.example>
+To: desk@rental.example
+Date: Thu, 12 Mar 2026 17:20:00 -0600
+Subject: =?utf-8?q?R=C3=BCckgabe?= count
+MIME-Version: 1.0
+Content-Type: multipart/mixed; boundary="b"
+
+--b
+Content-Type: text/html; charset=utf-8
+
+<html><head><title>no</title><style>p{}</style></head><body><p>We counted <b>11</b> stands.</p>
+<script>evil()</script><p>Sam Pupilworth was there. &lt;b&gt;</p></body></html>
+--b
+Content-Type: application/pdf; name="list.pdf"
+Content-Disposition: attachment; filename="list.pdf"
+Content-Transfer-Encoding: base64
+
+JVBERi0=
+--b--
+"""
+
+
+def test_an_email_is_shown_as_text_with_what_was_attached_to_it(
+    write: Write, claim: Claim, originals: FolderOfOriginals
+) -> None:
+    mail = named(claim, originals, MAIL, name="answer.eml")
+    result, _ = write(mail, "insurer")
+    text = words_of(result.path)
+    for told in (
+        "From: Ada Example <ada@lantern-lane.example>",
+        "Subject: Rückgabe count",
+        "We counted 11 stands.",
+        "Sam Pupilworth was there. <b>",
+        "Attachment: list.pdf, application/pdf",
+        hashlib.sha256(b"%PDF-").hexdigest(),
+        "Exhibit A, page 1 of 1",
+    ):
+        assert told in text
+    assert "evil()" not in text
+    assert result.fell_short == ()
+    result, _ = write(mail, "dispute")
+    text = words_of(result.path)
+    assert "[withheld] was there." in text
+    assert "Pupilworth" not in text
+    assert "Words that are not for this recipient are masked" in text
+
+
+def test_plain_text_goes_on_over_pages_and_prints_as_itself(
+    write: Write, claim: Claim, originals: FolderOfOriginals
+) -> None:
+    rows = "".join(f"row {n};=SUM(A1);<b>x</b>;50 %\r\n" for n in range(160))
+    result, _ = write(named(claim, originals, rows.encode(), name="list.csv"), "insurer")
+    text = words_of(result.path)
+    assert "Exhibit A – Report (3 pages)" in text
+    assert "Exhibit A, page 3 of 3" in text
+    for n in (0, 80, 159):
+        assert f"row {n};=SUM(A1);<b>x</b>;50 %" in text
+    assert text.count("=SUM(A1)") == 160
+
+
+def test_a_film_is_listed(write: Write, claim: Claim, originals: FolderOfOriginals) -> None:
+    film = b"\0\0\0\x18ftypmp42\0\0\0\0mp42isom" + b"\0\0\0\x08mdat" + bytes(200)
+    result, _ = write(named(claim, originals, film, name="walk.mp4"), "insurer")
+    (said,) = result.fell_short
+    assert "A film or a sound" in said
 
 
 def test_the_hash_list_is_attached_for_any_checking_tool(write: Write, claim: Claim) -> None:

@@ -14,6 +14,7 @@ from ldapp.casework.summary import empty_summary, summary_of
 from ldapp.claim.changes import apply_changes, difference, inverse
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import JournalEntry, RecordChange
+from ldapp.claim.orders import changed_kind
 from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import LdappError
 from ldapp.reckoning.result import Reckoning
@@ -182,7 +183,7 @@ class OpenClaim:
         self._steps.add(done)
 
     def _tell(self, changes: tuple[RecordChange, ...]) -> None:
-        kinds = frozenset(change.kind for change in changes)
+        kinds = frozenset(changed_kind(change) for change in changes)
         for listener in tuple(self._listeners):
             listener(kinds)
 

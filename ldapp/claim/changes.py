@@ -24,6 +24,7 @@ from ldapp.claim.documents import Correspondence, Document, RecoveredItem, Split
 from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.journal import RecordChange
 from ldapp.claim.kit import KitLine
+from ldapp.claim.orders import ORDER_KIND, SEPARATOR, in_order, order_change, ordered_collection
 from ldapp.claim.parties import Party
 from ldapp.claim.photos import ClockCorrection, IssuedCode, Photo
 from ldapp.errors import ConflictError
@@ -80,8 +81,6 @@ COLLECTIONS: tuple[Collection, ...] = (
 HEAD_KIND = "claim"
 """The claim's own fields: everything that is no collection."""
 POLICY_KIND = "policy"
-SEPARATOR = "\x1f"
-"""Between the key of a parent and that of its child (ASCII unit separator)."""
 
 HEAD_FIELDS: tuple[str, ...] = (
     "reference",
@@ -190,6 +189,7 @@ def _collection_difference(
     collection: Collection, before: tuple[Any, ...], after: tuple[Any, ...]
 ) -> Iterable[RecordChange]:
     changes: list[RecordChange] = []
+    orders: list[RecordChange] = []
     child = collection.child
     compare: Callable[[Any, Any], bool] = _same
     if child is not None:
@@ -198,6 +198,7 @@ def _collection_difference(
     old_by_key = {_record_id(one): one for one in before}
     new_by_key = {_record_id(one): one for one in after}
     changes.extend(_member_changes(collection.kind, "", before, after, _record_id, compare))
+    orders.extend(order_change(collection.kind, list(old_by_key), list(new_by_key)))
     if child is not None:
         for key in {**old_by_key, **new_by_key}:
             old, new = old_by_key.get(key), new_by_key.get(key)
@@ -213,7 +214,11 @@ def _collection_difference(
             )
             # Children leave before their parent and arrive after it.
             changes = [*children, *changes] if new is None else [*changes, *children]
-    return changes
+            if old is not None and new is not None:
+                olds = [child.key(one) for one in getattr(old, child.field)]
+                news = [child.key(one) for one in getattr(new, child.field)]
+                orders.extend(order_change(child.kind + SEPARATOR + key, olds, news))
+    return [*changes, *orders]
 
 
 def _same(one: Any, other: Any) -> bool:
@@ -300,6 +305,10 @@ def _parent(change: RecordChange) -> str:
 
 
 def _apply_run(claim: Claim, kind: str, parent: str, run: list[RecordChange]) -> Claim:
+    if kind == ORDER_KIND:
+        for change in run:
+            claim = _apply_order(claim, change)
+        return claim
     if kind == HEAD_KIND:
         for change in run:
             _expect(head_as_json(claim), change)
@@ -320,17 +329,45 @@ def _apply_run(claim: Claim, kind: str, parent: str, run: list[RecordChange]) ->
     return _apply_to_children(claim, kind, parent, run)
 
 
+def _apply_order(claim: Claim, change: RecordChange) -> Claim:
+    """Put the members of a collection into the order that a change names."""
+    kind, parent = ordered_collection(change)
+    if kind in _BY_KIND:
+        collection = _BY_KIND[kind]
+        members = in_order(getattr(claim, collection.field), _record_id, change)
+        return with_fields(claim, **{collection.field: members})
+    collection = _BY_CHILD[kind]
+    child = collection.child
+    assert child is not None
+    key, field = child.key, child.field
+    return _with_child(
+        claim, collection, parent, lambda one: in_order(getattr(one, field), key, change)
+    )
+
+
 def _apply_to_children(claim: Claim, kind: str, parent: str, run: list[RecordChange]) -> Claim:
     collection = _BY_CHILD[kind]
+    child = collection.child
+    assert child is not None
+    key, field = child.key, child.field
+    return _with_child(
+        claim,
+        collection,
+        parent,
+        lambda one: _with_members(getattr(one, field), run, parent + SEPARATOR, key, None),
+    )
+
+
+def _with_child(
+    claim: Claim, collection: Collection, parent: str, make: Callable[[Any], tuple[Any, ...]]
+) -> Claim:
+    """Replace the children of one member of a collection by those that ``make`` gives."""
     child = collection.child
     assert child is not None
     parents = getattr(claim, collection.field)
     for index, one in enumerate(parents):
         if _record_id(one) == parent:
-            members = _with_members(
-                getattr(one, child.field), run, parent + SEPARATOR, child.key, None
-            )
-            changed = with_fields(one, **{child.field: members})
+            changed = with_fields(one, **{child.field: make(one)})
             return with_fields(
                 claim, **{collection.field: (*parents[:index], changed, *parents[index + 1 :])}
             )

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from sqlalchemy import Table
 
 from ldapp.claim.agreement import Agreement, Policy
-from ldapp.claim.changes import HEAD_FIELDS, HEAD_KIND, POLICY_KIND, SEPARATOR
+from ldapp.claim.changes import HEAD_FIELDS, HEAD_KIND, POLICY_KIND
 from ldapp.claim.charges import Charge, Invoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count, CountEntry, Movement
@@ -16,6 +16,7 @@ from ldapp.claim.documents import Correspondence, Document, RecoveredItem, Split
 from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.journal import JournalEntry
 from ldapp.claim.kit import KitLine
+from ldapp.claim.orders import SEPARATOR
 from ldapp.claim.parties import Party
 from ldapp.claim.photos import ClockCorrection, IssuedCode, Photo
 from ldapp.claim.summary import ClaimSummary

@@ -15,11 +15,11 @@ from ldapp.claim.changes import (
     COLLECTIONS,
     HEAD_KIND,
     POLICY_KIND,
-    SEPARATOR,
     record_from_json,
 )
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import RecordChange
+from ldapp.claim.orders import ORDER_KIND, SEPARATOR, ordered_collection
 from ldapp.errors import LdappError
 from ldapp.store.bookkeeping import OriginalRow
 from ldapp.store.chain import head_from_json
@@ -47,6 +47,9 @@ def write_changes(
     """
     writer = _Writer(connection, claim_key, claim, now)
     for (kind, how), run in groupby(changes, key=lambda one: (one.kind, _how(one))):
+        if kind == ORDER_KIND:
+            writer.reorder(run)
+            continue
         if kind != HEAD_KIND:
             writer.write(kind, how, list(run))
             continue
@@ -158,6 +161,10 @@ class _Writer:
         else:
             self._update(kind, keys, rows)
         self._note_originals(kind_name, rows)
+
+    def reorder(self, changes: Iterable[RecordChange]) -> None:
+        """Note the collections whose members changed places; :meth:`finish` numbers them."""
+        self._to_renumber.update(ordered_collection(change) for change in changes)
 
     def write_head(self, change: RecordChange) -> None:
         """Write the claim's own fields."""

@@ -263,3 +263,26 @@ def test_small_choices_are_remembered_and_replaced(library, folder):
     other = Library.open(folder)
     assert other.remembered("columns") == '{"a":2}'
     other.close()
+
+
+def test_a_new_order_alone_is_saved_kept_in_the_journal_and_taken_back(library):
+    kit = tuple(
+        KitLine(id=key, number=key, agreement="a", description=f"Line {key}", quantity=1)
+        for key in "abcd"
+    )
+    entries = tuple(CountEntry(line=key, quantity=1) for key in "abcd")
+    count = Count(id="n", stage="return", entries=entries)
+    desk = Desk(library, _claim(kit=kit, counts=(count,)))
+    first = desk.claim
+    turned = dataclasses.replace(count, entries=entries[::-1])
+    entry = desk.change(dataclasses.replace(first, kit=kit[::-1], counts=(turned,)))
+    assert [change.kind for change in entry.changes] == ["order", "order"]
+    assert [one.id for one in library.load("c")[0].kit] == ["d", "c", "b", "a"]
+    desk.undo(entry)
+    assert library.load("c")[0] == first
+    # Moved, removed and added in one step.
+    new = (kit[3], dataclasses.replace(kit[0], id="x"), kit[0], kit[1])
+    mixed = desk.change(dataclasses.replace(first, kit=new))
+    desk.undo(mixed)
+    assert library.load("c")[0] == first
+    assert library.check_journal("c") == ()

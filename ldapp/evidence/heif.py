@@ -20,7 +20,9 @@ _CREDENTIALS: Final = bytes.fromhex("d8fec3d61b0e483c92975828877ec481")
 
 
 @dataclass(slots=True)
-class _Item:
+class Item:
+    """One item of the ``meta`` box: what it is and where its bytes lie."""
+
     kind: bytes = b""
     media: bytes = b""
     method: int = 0
@@ -41,13 +43,13 @@ def read_heif(data: Bytes, kind: str) -> Found:
         found.complete = False
         return found
     parts = {box.kind: box for box in boxes(data, meta.start + 4, meta.end)}
-    items = _items(data, parts)
+    items = items_of(data, parts)
     _size(data, parts, found)
     for item in items.values():
         if item.kind == b"Exif" and not found.cameras:
             _exif(data, parts, item, found)
         elif item.kind == b"mime" and item.media == b"application/rdf+xml" and found.xmp is None:
-            found.xmp = _joined(data, parts, item) or None
+            found.xmp = joined(data, parts, item) or None
     _extents_inside(data, items, found)
     return found
 
@@ -58,8 +60,9 @@ def _holds_credentials(data: Bytes, box: Box) -> bool:
     return box.kind == b"jumb" and b"c2pa" in data.read(box.start, 256)
 
 
-def _items(data: Bytes, parts: dict[bytes, Box]) -> dict[int, _Item]:
-    items: dict[int, _Item] = {}
+def items_of(data: Bytes, parts: dict[bytes, Box]) -> dict[int, Item]:
+    """Return the items by number; ``parts`` are the boxes inside ``meta``."""
+    items: dict[int, Item] = {}
     if (iinf := parts.get(b"iinf")) is not None:
         version = data.read(iinf.start, 1)
         skip = 6 if version == b"\0" else 8
@@ -71,7 +74,7 @@ def _items(data: Bytes, parts: dict[bytes, Box]) -> dict[int, _Item]:
     return items
 
 
-def _information(body: bytes, items: dict[int, _Item]) -> None:
+def _information(body: bytes, items: dict[int, Item]) -> None:
     cursor = Cursor(body)
     version = cursor.take(1)
     cursor.take(3)
@@ -84,10 +87,10 @@ def _information(body: bytes, items: dict[int, _Item]) -> None:
     cursor.word()
     media = cursor.word() if kind == b"mime" else b""
     if len(kind) == 4:
-        items.setdefault(number, _Item(kind=kind, media=media))
+        items.setdefault(number, Item(kind=kind, media=media))
 
 
-def _locations(body: bytes, items: dict[int, _Item]) -> None:
+def _locations(body: bytes, items: dict[int, Item]) -> None:
     cursor = Cursor(body)
     version = cursor.take(1)
     cursor.take(3)
@@ -113,22 +116,22 @@ def _locations(body: bytes, items: dict[int, _Item]) -> None:
             item.method, item.extents = method, extents
 
 
-def _joined(data: Bytes, parts: dict[bytes, Box], item: _Item) -> bytes:
+def joined(data: Bytes, parts: dict[bytes, Box], item: Item) -> bytes:
     """Return an item's bytes from the file (method 0) or from ``idat`` (method 1)."""
     inside = parts.get(b"idat") if item.method == 1 else None
     if item.method > 1 or (item.method == 1 and inside is None):
         return b""
     start = inside.start if inside else 0
-    joined = bytearray()
+    body = bytearray()
     for offset, length in item.extents:
-        if len(joined) + length > LARGEST_METADATA:
+        if len(body) + length > LARGEST_METADATA:
             break
-        joined += data.read(start + offset, length)
-    return bytes(joined)
+        body += data.read(start + offset, length)
+    return bytes(body)
 
 
-def _exif(data: Bytes, parts: dict[bytes, Box], item: _Item, found: Found) -> None:
-    body = _joined(data, parts, item)
+def _exif(data: Bytes, parts: dict[bytes, Box], item: Item, found: Found) -> None:
+    body = joined(data, parts, item)
     if len(body) < 12:
         return
     found.exif_segments = 1
@@ -143,37 +146,51 @@ def _exif(data: Bytes, parts: dict[bytes, Box], item: _Item, found: Found) -> No
             return
 
 
-def _extents_inside(data: Bytes, items: dict[int, _Item], found: Found) -> None:
+def _extents_inside(data: Bytes, items: dict[int, Item], found: Found) -> None:
     for item in items.values():
         if item.method == 0 and any(at + length > data.size for at, length in item.extents):
             found.complete = False
 
 
-def _size(data: Bytes, parts: dict[bytes, Box], found: Found) -> None:
-    """Find the ``ispe`` property of the main item."""
-    pitm, iprp = parts.get(b"pitm"), parts.get(b"iprp")
-    if pitm is None or iprp is None:
-        return
+def main_item(data: Bytes, parts: dict[bytes, Box]) -> int | None:
+    """Return the number of the item that is the picture (``pitm``)."""
+    pitm = parts.get(b"pitm")
+    if pitm is None:
+        return None
     cursor = Cursor(content(data, pitm, 16))
     version = cursor.take(1)
     cursor.take(3)
-    main = cursor.take(2 if version == 0 else 4)
-    ipco, ipma = child(data, iprp, b"ipco"), child(data, iprp, b"ipma")
+    return cursor.take(2 if version == 0 else 4)
+
+
+def properties_of(data: Bytes, parts: dict[bytes, Box], item: int) -> list[Box]:
+    """Return the properties of an item (``ipma``) in the order in which they apply."""
+    iprp = parts.get(b"iprp")
+    ipco = child(data, iprp, b"ipco") if iprp else None
+    ipma = child(data, iprp, b"ipma") if iprp else None
     if ipco is None or ipma is None:
-        return
+        return []
     properties = list(boxes(data, ipco.start, ipco.end))
     cursor = Cursor(content(data, ipma))
     version, flags = cursor.take(1), cursor.take(3)
+    found = []
     for _ in range(min(cursor.take(4), _MOST_ITEMS)):
         number = cursor.take(2 if version == 0 else 4)
         for _ in range(cursor.take(1)):
             index = cursor.take(2) & 0x7FFF if flags & 1 else cursor.take(1) & 0x7F
-            if number != main or not 0 < index <= len(properties):
-                continue
-            box = properties[index - 1]
-            if box.kind == b"ispe":
-                body = content(data, box, 12)
-                if len(body) == 12:
-                    found.width, found.height = struct.unpack(">II", body[4:])
+            if number == item and 0 < index <= len(properties):
+                found.append(properties[index - 1])
         if cursor.over:
-            return
+            break
+    return found
+
+
+def _size(data: Bytes, parts: dict[bytes, Box], found: Found) -> None:
+    """Find the ``ispe`` property of the main item."""
+    main = main_item(data, parts)
+    if main is None:
+        return
+    for box in properties_of(data, parts, main):
+        body = content(data, box, 12) if box.kind == b"ispe" else b""
+        if len(body) == 12:
+            found.width, found.height = struct.unpack(">II", body[4:])

@@ -21,9 +21,13 @@ from PIL import Image, UnidentifiedImageError
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.errors import Fault, InputError
 from ldapp.evidence.colours import in_screen_colours
+from ldapp.evidence.heif_tiles import draw_by_tiles
 
 MOST_PIXELS: Final = 120_000_000
 """Pictures above this are shown by their embedded preview: decoding would take gigabytes."""
+
+MOST_BYTES: Final = 256 << 20
+"""What decoding one picture may take; larger ones are shown by their embedded preview."""
 
 MOST_PIXELS_COMPARED: Final = 16_000_000
 """The same where a picture is only compared with its preview."""
@@ -67,17 +71,8 @@ def _register() -> None:
     Image.MAX_IMAGE_PIXELS = None
 
 
-def _fault(path: Path, wrong: str) -> InputError:
-    return InputError(
-        (
-            Fault(
-                path.name,
-                "",
-                wrong,
-                "a picture that can be decoded; the file itself is kept as it is",
-            ),
-        )
-    )
+def _fault(path: Path, wrong: str, wanted: str = "a picture that can be decoded") -> InputError:
+    return InputError((Fault(path.name, "", wrong, f"{wanted}; the file itself is kept as it is"),))
 
 
 @contextmanager
@@ -127,6 +122,11 @@ def decoded(path: Path, facts: PhotoFacts, long_edge: int) -> Decoded:
     :class:`ldapp.errors.InputError` where the picture cannot be decoded.
     """
     with _opened(path) as image:
+        if image.format in _HEIF and _too_large(image, MOST_PIXELS):
+            by_tiles = draw_by_tiles(path, long_edge)
+            if by_tiles is not None:
+                by_tiles.info["icc_profile"] = image.info.get("icc_profile")
+                return Decoded(_reduced(by_tiles, long_edge), 1)
         _draft(path, image, long_edge, MOST_PIXELS)
         orientation = _orientation(image, facts)
         with _turn_to_decode(image):
@@ -168,9 +168,36 @@ def picture_as_stored(path: Path, long_edge: int) -> Image.Image:
 
 
 def _draft(path: Path, image: Image.Image, long_edge: int, most_pixels: int) -> None:
+    # A progressive JPEG is held whole by its decoder, whatever fraction is asked for.
+    held = image.width * image.height if image.info.get("progressive") else 0
     image.draft("RGB", (long_edge, long_edge))
-    if image.width * image.height > most_pixels:
-        raise _fault(path, f"the picture is too large to show ({image.width} × {image.height})")
+    if _too_large(image, most_pixels) or held * _PROGRESSIVE_BYTES > MOST_BYTES:
+        most = min(most_pixels, MOST_BYTES // _bytes_of_a_pixel(image)) // 1_000_000
+        raise _fault(
+            path,
+            f"the picture is too large to show ({image.width} × {image.height})",
+            f"at most {most} million pixels in this format",
+        )
+
+
+def _too_large(image: Image.Image, most_pixels: int) -> bool:
+    pixels = image.width * image.height
+    return pixels > min(most_pixels, MOST_BYTES // _bytes_of_a_pixel(image))
+
+
+_HEIF: Final = ("HEIF", "AVIF")
+_PROGRESSIVE_BYTES: Final = 4
+_HEIF_BYTES: Final = 8
+"""Measured: 7.3 bytes for each pixel of 8 bits at the peak of decoding and converting."""
+_PLAIN_BYTES: Final = 5
+_GREY_BYTES: Final = 2
+
+
+def _bytes_of_a_pixel(image: Image.Image) -> int:
+    """Return what one pixel takes at the peak of decoding, by measurements of the decoders."""
+    if image.format in _HEIF:
+        return _HEIF_BYTES * (2 if image.info.get("bit_depth", 8) > 8 else 1)
+    return _GREY_BYTES if image.mode in ("1", "L") else _PLAIN_BYTES
 
 
 def _turn_to_decode(image: Image.Image) -> AbstractContextManager[object]:
@@ -180,6 +207,9 @@ def _turn_to_decode(image: Image.Image) -> AbstractContextManager[object]:
 
 def _reduced(image: Image.Image, long_edge: int) -> Image.Image:
     profile = image.info.get("icc_profile")
+    if image.format in _HEIF:
+        # A file of several pictures would be decoded anew at every further step.
+        image = image.reduce(max(1, max(image.size) // (2 * long_edge)))
     if image.mode.startswith("I;16"):
         image = _high_bytes(image)
     elif image.mode in ("I", "F"):

@@ -71,3 +71,8 @@ def test_what_is_no_picture_gives_nothing_and_raises_nothing(save, data):
     path = save("a.jpg", data)
     look = first_look(path, read_photo(path))
     assert (look.small, look.likeness) == (b"", "")
+
+
+def test_a_picture_without_a_small_one_is_not_compared(build, save):
+    path = save("a.jpg", build.drawn_jpeg(640, 480))
+    assert first_look(path, read_photo(path)).facts.preview_match is None

@@ -72,3 +72,4 @@ def test_groups_hold_all_that_look_like_their_first_and_nothing_else():
         assert group == (f"{number}-first", f"{number}-copy-0", f"{number}-copy-1")
     assert len(groups) == 100
     assert groups_alike(()) == ()
+    assert groups_alike([("a", "0" * 16), ("b", "0" * 16)]) == (("a", "b"),)

@@ -278,6 +278,22 @@ class TestComparison:
         boxed.paste(large.resize((160, 106)), (0, 7))
         assert self.compared(build, save, boxed, large) == "same"
 
+    def test_dark_small_pictures_are_compared_whole(self, build, save):
+        large = build.drawn(640, 480)
+        dark = Image.linear_gradient("L").resize((160, 120)).point(lambda level: level // 12)
+        assert self.compared(build, save, dark.convert("RGB"), large) == "differs"
+        lamp = Image.new("RGB", (160, 120))
+        lamp.paste((255, 255, 255), (70, 50, 90, 70))
+        assert self.compared(build, save, lamp, large) == "differs"
+
+    def test_wide_bars_are_cut_first(self, build, save):
+        large = Image.new("RGB", (640, 240), (30, 30, 30))
+        large.paste((250, 250, 250), (0, 0, 320, 240))
+        large.paste((120, 120, 120), (400, 60, 600, 200))
+        boxed = Image.new("RGB", (160, 120))
+        boxed.paste(large.resize((160, 64)), (0, 28))
+        assert self.compared(build, save, boxed, large) == "same"
+
     @pytest.mark.parametrize("turn", [Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_270])
     def test_turned(self, build, save, turn):
         large = build.drawn(640, 480)

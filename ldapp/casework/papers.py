@@ -197,17 +197,36 @@ def take_in_documents(
     Raises:
         LdappError: a file cannot be read; nothing was added.
     """
+    _, new = stored_documents(desk.claim, keeper, paths, kind, progress)
+    if new:
+        desk.change(
+            f"Take in {len(new)} document{'s' if len(new) != 1 else ''}",
+            lambda claim: dataclasses.replace(claim, documents=(*claim.documents, *new)),
+        )
+    return new
+
+
+def stored_documents(
+    claim: Claim,
+    keeper: KeepsOriginals,
+    paths: Iterable[Path],
+    kind: DocumentKind = "other",
+    progress: Progress = lambda done, total, text: None,
+) -> tuple[tuple[Document, ...], tuple[Document, ...]]:
+    """Copy papers into the library; return all of them, and those that the claim lacks.
+
+    Raises:
+        LdappError: a file cannot be read.
+    """
     files = list(paths)
-    known = {document.sha256 for document in desk.claim.documents}
-    taken: list[Document] = []
+    known = {document.sha256: document for document in claim.documents}
+    every: list[Document] = []
+    new: list[Document] = []
     for index, path in enumerate(files):
         progress(index, len(files), path.name)
         stored = keeper.put_file(path)
-        if stored.sha256 in known:
-            continue
-        known.add(stored.sha256)
-        taken.append(
-            Document(
+        if stored.sha256 not in known:
+            known[stored.sha256] = Document(
                 id=new_id(),
                 title=path.stem.replace("_", " "),
                 kind=kind if kind != "other" else guess_document_kind(path.stem),
@@ -218,14 +237,10 @@ def take_in_documents(
                 media_type=mimetypes.guess_type(path.name)[0] or "application/octet-stream",
                 taken_in=dt.datetime.now(dt.UTC),
             )
-        )
+            new.append(known[stored.sha256])
+        every.append(known[stored.sha256])
     progress(len(files), len(files), "")
-    if taken:
-        desk.change(
-            f"Take in {len(taken)} document{'s' if len(taken) != 1 else ''}",
-            lambda claim: dataclasses.replace(claim, documents=(*claim.documents, *taken)),
-        )
-    return tuple(taken)
+    return tuple(every), tuple(new)
 
 
 _KIND_WORDS: tuple[tuple[str, DocumentKind], ...] = (

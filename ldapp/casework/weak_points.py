@@ -21,6 +21,7 @@ from ldapp.casework.weak_point_checks import (
 )
 from ldapp.casework.weak_point_facts import GRAVITIES, Check, Facts, Gravity, WeakPoint
 from ldapp.casework.weak_point_reckoning import check_deadlines, check_reckoning
+from ldapp.casework.weak_point_sent import check_after_sending
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.reckoning.result import Reckoning
@@ -35,6 +36,7 @@ CHECKS: tuple[Check, ...] = (
     check_damage_photos,
     check_findings,
     check_charges,
+    check_after_sending,
     check_reckoning,
 )
 

@@ -83,17 +83,17 @@ ENTRY_COLUMNS: tuple[Column[EntryRow], ...] = (
         key=lambda row: row.entry.at,
         width=22,
     ),
-    Column(name="direction", title="Way", text=lambda row: row.entry.direction, width=9),
-    Column(name="step", title="What", text=lambda row: STEP_NAMES[row.entry.step], width=18),
-    Column(name="party", title="With", text=lambda row: row.party, width=18),
+    Column(name="direction", title="Way", text=lambda row: row.entry.direction, width=8),
+    Column(name="step", title="What", text=lambda row: STEP_NAMES[row.entry.step], width=15),
+    Column(name="party", title="With", text=lambda row: row.party, width=17),
     Column(
         name="subject",
         title="Subject",
         text=lambda row: row.entry.subject,
         tip=lambda row: row.entry.text or row.entry.subject,
-        width=22,
+        width=19,
     ),
-    Column(name="amounts", title="Amounts", text=_amounts, width=22),
+    Column(name="amounts", title="Amounts", text=_amounts, width=17),
 )
 
 
@@ -126,7 +126,7 @@ STANDING_COLUMNS: tuple[Column[StandingRow], ...] = (
         title="Charged",
         text=lambda row: row.one.charge.description,
         tip=lambda row: row.one.charge.description,
-        width=20,
+        width=26,
     ),
     Column(
         name="billed",

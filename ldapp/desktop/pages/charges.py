@@ -281,8 +281,12 @@ class ChargesPage(ChargesSides):
                 self._right.setCurrentWidget(self.panel)
 
     def show_place(self, place: Place) -> None:
-        """Show a charge or an invoice."""
+        """Show a charge, an invoice, or what came after sending."""
         claim = self.context.claim
+        if place.kind in ("correspondence", "recovered_item"):
+            self._show_after()
+            self.after.show_place(place)
+            return
         if self._after is not None and self._stack.currentWidget() is self._after:
             self._stack.setCurrentIndex(0 if claim.invoices else 1)
         if place.kind == "charge":

@@ -65,7 +65,7 @@ class ChargesSides(ClaimPage):
         self.after.agreement = invoice.agreement if invoice is not None else None
         self.after.show_claim()
         self._stack.setCurrentWidget(self.after)
-        self.after.entry_table.setFocus()
+        self.after.entries.table.setFocus()
 
     @Slot()
     def _leave_after(self) -> None:
@@ -156,7 +156,13 @@ class ChargesSides(ClaimPage):
             self.take_files([Path(name)])
 
     def take_files(self, paths: list[Path]) -> None:
-        """Look at an invoice that was dropped or chosen, before it is added."""
+        """Look at an invoice that was dropped or chosen, before it is added.
+
+        While what came after sending is in sight, papers belong to the entry chosen there.
+        """
+        if self._after is not None and self._stack.currentWidget() is self._after:
+            self._after.entries.take_files(paths)
+            return
         agreement = self._ask_agreement() if paths else None
         if agreement is not None:
             self.importer.open(paths[0], agreement)

@@ -36,10 +36,12 @@ class CorrespondenceForm(QWidget):
         self._key = ""
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        self.form = RecordForm()
+        self.form = RecordForm(across=2)
         add = self.form.add_field
         add("at", "&When", instant_field(lambda: context.claim.zone))
+        add("subject", "S&ubject", text_field(characters=30))
         add("step", "W&hat", ChoiceField(list(work.STEP_NAMES.items())))
+        add("reply_by", "Answer &due", date_field(), "Shown among the deadlines until answered.")
         add("direction", "&Way", ChoiceField([("sent", "sent"), ("received", "received")]))
         add(
             "channel",
@@ -48,16 +50,14 @@ class CorrespondenceForm(QWidget):
         )
         add("agreement", "&Rental company", ChoiceField())
         add("party", "Wit&h", ChoiceField())
-        add("subject", "S&ubject", text_field(characters=24))
-        add("reply_by", "Answer &due", date_field(), "Shown among the deadlines until answered.")
+        add("document", "The pa&per", ChoiceField())
         for name, label in (
             ("offered", "&Offered, all"),
             ("settled", "Settled, all"),
             ("paid", "&Paid"),
         ):
             add(name, label, money_field(lambda: context.claim.currency))
-        add("document", "The pa&per", ChoiceField())
-        add("text", "In short", LongTextField(lines=3), "For the desk; printed in no letter.")
+        add("text", "In short", LongTextField(lines=2), "For the desk; printed in no letter.")
         self.form.committed.connect(self._on_committed)
         self.form.refused.connect(context.message)
         column.addWidget(self.form)

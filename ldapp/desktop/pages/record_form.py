@@ -38,8 +38,8 @@ class RecordForm(LabelledRows):
     """A field's name and the value that was entered."""
     refused = Signal(str)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, parent: QWidget | None = None, *, across: int = 1) -> None:
+        super().__init__(parent, across=across)
         self.fields: dict[str, Field] = {}
 
     def add_field(self, name: str, label: str, field: Field, help_text: str = "") -> Field:
@@ -51,7 +51,7 @@ class RecordForm(LabelledRows):
             )
             field.setMinimumContentsLength(9)
         wide = not isinstance(field, ParsedField) or field.sizeHint().width() > 200
-        self.add(label, field, help_text, wide=wide)
+        self.add(label, field, help_text, wide=wide and not self.several_across)
         field.committed.connect(_Wire(name, self).commit)
         if isinstance(field, ParsedField):
             field.refused.connect(self.refused)

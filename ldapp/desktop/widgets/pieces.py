@@ -268,6 +268,11 @@ class LabelledRows(QWidget):
         self._row = 0
         self._place = 0
 
+    @property
+    def several_across(self) -> bool:
+        """Whether fields stand side by side."""
+        return self._across > 1
+
     def add(self, label: str, widget: QWidget, help_text: str = "", *, wide: bool = False) -> None:
         """Add one field; an ampersand in ``label`` marks the key that goes there.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 from typing import NamedTuple
+from zoneinfo import ZoneInfo
 
 from ldapp.casework.dossier import Version
 from ldapp.casework.edit import find
@@ -29,9 +30,16 @@ class CoveringEmail(NamedTuple):
 def covering_email(
     claim: Claim, version: Version, date: dt.date, agreement: str | None = None
 ) -> CoveringEmail:
-    """Return the covering e-mail of a version; its wording lies in the resources."""
-    wording = json.loads(resource("wording", "covering_email.json").read_text(encoding="utf-8"))
-    words: dict[str, str] = wording[version]
+    """Return the covering e-mail of a version; its wording lies in the resources.
+
+    Where an answer was sent to this rental company on an earlier day, the e-mail refers to it
+    and to the last reply since.
+    """
+    wording: dict[str, dict[str, str]] = json.loads(
+        resource("wording", "covering_email.json").read_text(encoding="utf-8")
+    )
+    first, reply = _earlier(claim, date, agreement) if version == "dispute" else (None, None)
+    words = wording["dispute_again" if first is not None else version]
     invoices = [
         one.number
         for one in claim.invoices
@@ -46,6 +54,12 @@ def covering_email(
         "title": f" ({claim.title})" if claim.title else "",
         "invoices": " and ".join(invoices) or "of this rental",
         "claim_number": f", your reference {number}" if number else "",
+        "first_sent": first.isoformat() if first else "",
+        "their_reply": (
+            _filled(wording["dispute_again_reply"]["text"], {"answered_on": reply.isoformat()})
+            if reply
+            else ""
+        ),
         "sender": (sender.contact or sender.name) if sender else "",
     }
     to = _recipient(claim, version, agreement)
@@ -54,6 +68,44 @@ def covering_email(
     return CoveringEmail(
         to.email if to else "", _filled(subject, values), _filled(text, values).rstrip()
     )
+
+
+def _earlier(
+    claim: Claim, date: dt.date, agreement: str | None
+) -> tuple[dt.date | None, dt.date | None]:
+    """Return the days of our first answer before ``date`` and of the last reply after it."""
+    lessor = _recipient(claim, "dispute", agreement)
+    zone = ZoneInfo(claim.zone)
+    chosen = agreement or (claim.agreements[0].id if claim.agreements else None)
+    entries = sorted(
+        (
+            one
+            for one in claim.correspondence
+            if one.agreement == chosen
+            or (one.agreement is None and one.party in (None, lessor.id if lessor else None))
+        ),
+        key=lambda one: one.at,
+    )
+    first = next(
+        (
+            one
+            for one in entries
+            if (one.step, one.direction) == ("answer_to_charges", "sent")
+            and one.at.astimezone(zone).date() < date
+        ),
+        None,
+    )
+    if first is None:
+        return None, None
+    replies = [
+        one.at.astimezone(zone).date()
+        for one in entries
+        if one.at > first.at
+        and one.direction == "received"
+        and one.step not in ("payment", "other")
+        and one.at.astimezone(zone).date() <= date
+    ]
+    return first.at.astimezone(zone).date(), replies[-1] if replies else None
 
 
 def _filled(text: str, values: dict[str, str]) -> str:

@@ -59,6 +59,11 @@ class Proposal(NamedTuple):
     proposed: Decimal
     working: tuple[str, ...]
 
+    @property
+    def lowers(self) -> bool:
+        """Whether the claim states more than is known here: claims kept elsewhere may count."""
+        return self.proposed < self.stated
+
 
 class PolicyAccount(NamedTuple):
     """One policy period over all its claims."""
@@ -171,37 +176,35 @@ def _proposals(
         return
     figures = {row.claim: row.figures for row in rows if row.figures is not None}
     met: set[str] = set()
+    before: list[_Use] = []
     so_far = Decimal(0)
-    for number, use in enumerate(uses):
+    for use in uses:
         row = use.row
         if row.claim not in met:
             met.add(row.claim)
             stated = figures[row.claim].aggregate_used_before
             if stated != so_far:
-                yield Proposal(
-                    row.claim,
-                    row.reference,
-                    stated,
-                    so_far,
-                    _working(uses[:number], so_far, limit, row),
-                )
-        so_far += use.one.aggregate_used
+                working = _working(before, so_far, limit, row)
+                yield Proposal(row.claim, row.reference, stated, so_far, working)
+        if use.one.aggregate_used:
+            before.append(use)
+            so_far += use.one.aggregate_used
 
 
-_SHOWN = 12
+_SHOWN = 6
+"""How many occurrences a working names one by one; the earlier ones stand as one sum."""
 
 
 def _working(
     before: Sequence[_Use], proposed: Decimal, limit: Decimal, row: ClaimSummary
 ) -> tuple[str, ...]:
-    used = [use for use in before if use.one.aggregate_used]
+    named = before[-_SHOWN:]
     lines = [
-        f"{use.row.reference}, {_day(use.one.at)}: {use.one.aggregate_used:,}"
-        for use in used[-_SHOWN:]
+        f"{use.row.reference}, {_day(use.one.at)}: {use.one.aggregate_used:,}" for use in named
     ]
-    if len(used) > _SHOWN:
-        earlier = sum((use.one.aggregate_used for use in used[:-_SHOWN]), Decimal(0))
-        lines.insert(0, f"{len(used) - _SHOWN} earlier occurrences: {earlier:,}")
+    if len(before) > _SHOWN:
+        earlier = proposed - sum((use.one.aggregate_used for use in named), Decimal(0))
+        lines.insert(0, f"{len(before) - _SHOWN} earlier occurrences: {earlier:,}")
     lines.append(f"used before {row.reference}: {proposed:,} of {limit:,} {row.currency}")
     return tuple(lines)
 
@@ -241,12 +244,15 @@ def accept_proposals(
     open_claim: Callable[[str], OpenClaim],
     after: Callable[[OpenClaim], None],
     key: PolicyKey,
+    *,
+    lower: bool = False,
     progress: Callable[[int, int, str], None] = lambda done, total, text: None,
 ) -> int:
     """State in each claim what the ones before it used, in order; return how many changed.
 
     What one claim uses may depend on what was used before it, so each claim is reckoned
-    (``after``) before the next is looked at.
+    (``after``) before the next is looked at.  A claim that states more than the others come
+    to is changed only with ``lower``: claims that are kept elsewhere may have used it.
     """
     changed = 0
     seen: set[str] = set()
@@ -254,7 +260,14 @@ def accept_proposals(
         account = next((one for one in policy_accounts(read_rows()) if one.key == key), None)
         if account is None:
             return changed
-        proposal = next((one for one in account.proposals if one.claim not in seen), None)
+        proposal = next(
+            (
+                one
+                for one in account.proposals
+                if one.claim not in seen and (lower or not one.lowers)
+            ),
+            None,
+        )
         if proposal is None:
             return changed
         progress(changed, len(account.claims), proposal.reference)

@@ -181,6 +181,17 @@ def _put(desk: OpenClaim, policy: Policy, label: str) -> bool:
     return desk.change(label, lambda claim: dataclasses.replace(claim, policy=policy))
 
 
+def differs_from_record(library: SharedRecords, claim: Claim) -> bool:
+    """Return whether the office keeps this policy with another number or other terms."""
+    kept = policy_record_of(library, claim)
+    policy = claim.policy
+    return (
+        kept is not None
+        and policy is not None
+        and (kept.record.number, kept.record.terms) != (policy.number, policy.terms)
+    )
+
+
 def remove_policy(library: SharedRecords, key: str) -> None:
     """Remove the office's record; the claims under it keep their copies."""
     library.remove_shared(POLICY, key)

@@ -5,14 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSettings, Slot
+from PySide6.QtCore import QSettings, Qt, Slot
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QWidget
 
-from ldapp.desktop.library_window import PAGE_NAMES, WHAT_TO_DO, LibraryWindow
+from ldapp.desktop.library_window import PAGE_NAMES, WHAT_TO_DO
+from ldapp.desktop.overview_window import OverviewWindow
 
 if TYPE_CHECKING:
     from ldapp.casework.open_claim import OpenClaim
+    from ldapp.claim.claim import Claim
     from ldapp.desktop.claim_view import ClaimView
     from ldapp.desktop.dropped_files import DroppedKind
     from ldapp.desktop.first_start import FirstStart
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
     from ldapp.desktop.jobs import JobRunner, Progress
 
 
-class MainWindow(LibraryWindow):
+class MainWindow(OverviewWindow):
     """Register and claim in one window.
 
     Without ``jobs`` it is an empty frame that is painted at once; ``furnish`` then fills it.
@@ -34,6 +36,7 @@ class MainWindow(LibraryWindow):
         self.first_start: FirstStart | None = None
         self._is_furnished = False
         self._guide: Guide | None = None
+        self._policy_changed = False
         if jobs is not None:
             self.furnish(jobs)
 
@@ -64,7 +67,7 @@ class MainWindow(LibraryWindow):
 
     def close_library(self) -> None:
         """Close the open claim and the library."""
-        self._leave_claim()
+        self.leave_claim()
         if self.register is not None:
             self.jobs.shut_down()
             self.register.close()
@@ -93,7 +96,7 @@ class MainWindow(LibraryWindow):
         from ldapp.desktop.claim_context import ClaimContext  # noqa: PLC0415
         from ldapp.desktop.claim_view import ClaimView  # noqa: PLC0415
 
-        self._leave_claim()
+        self.leave_claim()
         register = self.register
         context = ClaimContext(
             desk,
@@ -114,6 +117,7 @@ class MainWindow(LibraryWindow):
         if state:
             view.splitter.restoreState(state)
         self.claim_view = view
+        self._policy_changed = False
         self.stack.addWidget(view)
         wanted = str(self.settings.value(f"claim/page/{desk.claim.id}", "papers"))
         view.show_page(wanted if wanted in PAGE_NAMES else "papers")  # type: ignore[arg-type]
@@ -125,7 +129,8 @@ class MainWindow(LibraryWindow):
         if after is not None:
             self.take_files(*after)
 
-    def _leave_claim(self) -> None:
+    def leave_claim(self) -> None:
+        """Leave the claim that is open; everything is saved already."""
         view, self.claim_view = self.claim_view, None
         if view is None:
             return
@@ -141,21 +146,46 @@ class MainWindow(LibraryWindow):
 
     @Slot()
     def back_to_register(self) -> None:
-        """Leave the claim; everything is saved already."""
-        if self.claim_view is None:
+        """Leave the claim or the page in sight; everything is saved already."""
+        if self.claim_view is not None:
+            claim = self.claim_view.context.claim
+            self._to_select = claim.id
+            self.leave_claim()
+            if self._policy_changed:
+                self._offer_policy(claim)
+        super().back_to_register()
+
+    def _offer_policy(self, claim: Claim) -> None:
+        """Say that the policy is no longer as the office keeps it, where that is so."""
+        register = self.register
+        if register is None:
             return
-        claim = self.claim_view.context.claim.id
-        self._leave_claim()
-        self.stack.setCurrentWidget(self.register_page)
-        self.strip.hide()
-        self._to_select = claim
-        self.refresh_register()
-        self.register_page.table.setFocus()
-        self.actions_of_window.update()
+
+        def work(progress: Progress) -> str:
+            from ldapp.casework.shared_policies import differs_from_record  # noqa: PLC0415
+
+            progress(0, 0)
+            return claim.reference if differs_from_record(register, claim) else ""
+
+        self.jobs.run("Policy", work, self._on_policy_compared, self.show_failure)
+
+    @Slot(object)
+    def _on_policy_compared(self, reference: str) -> None:
+        if reference and self.claim_view is None:
+            self.strip.say(
+                f"The policy of {reference} is no longer as the office keeps it. Other claims "
+                "under it were not changed.",
+                "Compare",
+                self._show_policies,
+            )
+
+    def _show_policies(self) -> None:
+        self.show_overview("policies")
 
     @Slot(object)
     def _on_claim_changed(self, kinds: frozenset[str]) -> None:
         self.actions_of_window.update_steps()
+        self._policy_changed = self._policy_changed or "policy" in kinds
         if "claim" in kinds and self.claim_view is not None:
             claim = self.claim_view.context.claim
             self.setWindowTitle(f"{claim.reference} {claim.title} – ldapp")
@@ -231,6 +261,18 @@ class MainWindow(LibraryWindow):
         self.claim_view.show_page(page)  # type: ignore[arg-type]
         self.claim_view.page(page).take_files(paths)  # type: ignore[arg-type]
 
+    @Slot()
+    def show_office_records(self) -> None:
+        """Show what the office keeps for all claims beside the open one."""
+        from ldapp.desktop.office_records import OfficeRecordsDialog  # noqa: PLC0415
+
+        view, register = self.claim_view, self.register
+        if view is None or register is None:
+            return
+        dialog = OfficeRecordsDialog(register, view.context.desk, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
+
     # --- help ------------------------------------------------------------------------------------
 
     @Slot()
@@ -246,6 +288,7 @@ class MainWindow(LibraryWindow):
         """Remember where things stood; everything else is saved already."""
         if self._is_furnished:
             self.register_page.remember()
+            self.remember_overviews()
         self.settings.setValue("window/geometry", self.saveGeometry())
-        self._leave_claim()
+        self.leave_claim()
         super().closeEvent(event)

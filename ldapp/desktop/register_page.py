@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
     QMenu,
+    QPushButton,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -113,6 +114,13 @@ class RegisterPage(QWidget):
         self.views.remove_wanted.connect(self.view_removed)
         row.addWidget(self.views)
         row.addStretch(1)
+        self.page_buttons: dict[str, QPushButton] = {}
+        for name, text in (("policies", "Policies"),):
+            button = QPushButton(text)
+            button.setObjectName(name)
+            button.clicked.connect(self._on_page_button)
+            row.addWidget(button)
+            self.page_buttons[name] = button
         self.new_button = primary_button("New claim")
         self.new_button.setMenu(self._new_menu())
         row.addWidget(self.new_button)

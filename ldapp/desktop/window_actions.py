@@ -53,6 +53,13 @@ class WindowActions(QObject):
         )
         self.quit = self._action("&Quit", "close", window.close, QKeySequence.StandardKey.Quit)
         self.pages = [self._page_action(number, name) for number, name in enumerate(PAGES, 1)]
+        self.office_records = self._action(
+            "From the &office's records…", "policies", window.show_office_records, None
+        )
+        self.overviews = [
+            self._overview_action(text, name, keys)
+            for text, name, keys in (("&Policies and certificates", "policies", "Ctrl+Shift+P"),)
+        ]
         self._make_menus()
         self._make_toolbar()
 
@@ -80,15 +87,24 @@ class WindowActions(QObject):
         action.triggered.connect(self._on_page)
         return action
 
+    def _overview_action(self, text: str, name: str, keys: str) -> QAction:
+        action = self._action(text, name, self._on_overview, keys)
+        action.setData(name)
+        return action
+
     def _make_menus(self) -> None:
         bar = self._window.menuBar()
         claim = bar.addMenu("&Claim")
         for action in self._window_new_actions():
             claim.addAction(action)
         claim.addSeparator()
+        claim.addAction(self.office_records)
         claim.addAction(self.back)
         claim.addSeparator()
         claim.addAction(self.quit)
+        overall = bar.addMenu("&Register")
+        for action in self.overviews:
+            overall.addAction(action)
         edit = bar.addMenu("&Edit")
         for action in (self.undo, self.redo):
             edit.addAction(action)
@@ -168,12 +184,13 @@ class WindowActions(QObject):
         view = self._window.claim_view
         reading = self._window.reading_cautions
         is_open = view is not None and not reading
-        for action in (self.back, self.find, self.points, *self.pages):
+        for action in (self.find, self.points, self.office_records, *self.pages):
             action.setEnabled(is_open)
+        self.back.setEnabled(is_open or self._window.overview is not None)
         self.find.setEnabled(self._window.register is not None and not reading)
         self.jump.setEnabled(not reading)
         self.toolbar.setVisible(is_open)
-        for action in self.new:
+        for action in (*self.new, *self.overviews):
             action.setEnabled(self._window.register is not None and not reading)
         self.points.setChecked(view is not None and view.weak_points_shown)
         self.update_steps()
@@ -232,6 +249,12 @@ class WindowActions(QObject):
             view.show_page(action.data())
 
     @Slot()
+    def _on_overview(self) -> None:
+        action = self.sender()
+        if isinstance(action, QAction):
+            self._window.show_overview(str(action.data()))
+
+    @Slot()
     def _on_new(self) -> None:
         action = self.sender()
         if isinstance(action, QAction):
@@ -247,12 +270,21 @@ class WindowActions(QObject):
         from ldapp.desktop.jump import JumpDialog, targets_in, targets_of  # noqa: PLC0415
 
         view = self._window.claim_view
-        offered = targets_of([*self.new, self.guide, self.about])
+        offered = targets_of([*self.new, *self.overviews, self.guide, self.about])
         if view is not None:
             page = view.page(view.current_page)
             offered = [
                 *targets_in(view.context.claim),
-                *targets_of([*page.actions(), self.back, self.undo, self.redo, self.points]),
+                *targets_of(
+                    [
+                        *page.actions(),
+                        self.office_records,
+                        self.back,
+                        self.undo,
+                        self.redo,
+                        self.points,
+                    ]
+                ),
                 *offered,
             ]
         dialog = JumpDialog(offered, self.go, self._window)

@@ -73,6 +73,18 @@ def test_accepted_in_order_the_limit_is_never_paid_out_twice(register: Register)
     assert desk.outline()[1].who == "Ada"
 
 
+def test_more_than_is_known_here_is_lowered_only_when_asked(register: Register) -> None:
+    claim = school_claim(1, "600", MAY)
+    stated = dataclasses.replace(policy_of(claim), aggregate_used_before=Decimal(300))
+    keep(register, dataclasses.replace(claim, policy=stated))
+    (account,) = policy_accounts(register.rows_with_figures())
+    assert account.proposals[0].lowers
+    given = (register.rows_with_figures, register.open, register.reckon, account.key)
+    assert accept_proposals(*given) == 0
+    assert accept_proposals(*given, lower=True) == 1
+    assert policy_of(register.open("s1").claim).aggregate_used_before == 0
+
+
 def test_a_proposal_that_is_no_longer_true_is_not_accepted(register: Register) -> None:
     keep(register, school_claim(1, "600", MAY), school_claim(2, "500", MARCH))
     (account,) = policy_accounts(register.rows_with_figures())

@@ -1,0 +1,65 @@
+"""What pages over all claims share: the way back, a title, and work on the register in jobs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.pieces import Label, Separator
+
+if TYPE_CHECKING:
+    from ldapp.casework.register import Register
+    from ldapp.desktop.jobs import Progress
+
+Work = Callable[["Register", "Progress"], Any]
+
+
+class OverviewPage(QWidget):
+    """A page that is filled from the register each time it is shown."""
+
+    back_wanted = Signal()
+    open_wanted = Signal(str)
+    """A claim's id."""
+    job_wanted = Signal(str, object, object)
+    """Label, work with register and progress, and the method that takes the result."""
+    said = Signal(str)
+    """A remark for the strip above the page."""
+    refused = Signal(object)
+    """An LdappError."""
+
+    title = ""
+    name = ""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(0, 0, 0, 0)
+        self.column.setSpacing(0)
+        self.head = QHBoxLayout()
+        self.head.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
+        self.head.setSpacing(GRID)
+        back = QPushButton("Register")
+        back.setAccessibleName("Back to the register")
+        keep_icon(back, "chevron_left")
+        back.clicked.connect(self._on_back)
+        self.head.addWidget(back)
+        self.head.addSpacing(GRID)
+        self.head.addWidget(Label(self.title, TypeSize.LARGE, bold=True))
+        self.head.addStretch(1)
+        self.column.addLayout(self.head)
+        self.column.addWidget(Separator())
+
+    def reload(self) -> None:
+        """Read everything anew; the page with its contents does."""
+
+    def remember(self) -> None:
+        """Write what a person arranged to the settings."""
+
+    @Slot()
+    def _on_back(self) -> None:
+        self.back_wanted.emit()

@@ -1,0 +1,87 @@
+"""The window's pages over all claims: policies and certificates, the report."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import Slot
+
+from ldapp.desktop.library_window import LibraryWindow
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from ldapp.desktop.jobs import JobRunner, Progress
+    from ldapp.desktop.overview_page import OverviewPage, Work
+
+
+class OverviewWindow(LibraryWindow):
+    """Shows a page over all claims in place of the register; each is made when first wanted."""
+
+    def furnish_register(self, jobs: JobRunner) -> None:
+        """Fill the frame with the register's page and its ways to the others."""
+        super().furnish_register(jobs)
+        self.overviews: dict[str, OverviewPage] = {}
+        self.register_page.page_wanted.connect(self.show_overview)
+
+    def _make_overview(self, name: str) -> OverviewPage:
+        # Loaded when first wanted: the register must be usable before.
+        from ldapp.desktop.policies_page import PoliciesPage  # noqa: PLC0415
+
+        pages: dict[str, type[PoliciesPage]] = {"policies": PoliciesPage}
+        page = pages[name](self.settings)
+        page.back_wanted.connect(self.back_to_register)
+        page.open_wanted.connect(self.open_claim)
+        page.job_wanted.connect(self._run_for_page)
+        page.said.connect(self.show_message)
+        page.refused.connect(self.show_failure)
+        self.stack.addWidget(page)
+        return page
+
+    @Slot(str)
+    def show_overview(self, name: str) -> None:
+        """Show a page over all claims: "policies" or "report"."""
+        if self.register is None:
+            self._wait_for_library(lambda: self.show_overview(name))
+            return
+        if name not in self.overviews:
+            self.overviews[name] = self._make_overview(name)
+        self.leave_claim()
+        self.strip.hide()
+        self.stack.setCurrentWidget(self.overviews[name])
+        self.overviews[name].reload()
+        self.state_changed()
+
+    @property
+    def overview(self) -> OverviewPage | None:
+        """The page over all claims that is shown, if one is."""
+        current = self.stack.currentWidget()
+        return next((one for one in self.overviews.values() if one is current), None)
+
+    @Slot(str, object, object)
+    def _run_for_page(self, label: str, work: Work, on_success: Callable[[Any], None]) -> None:
+        register = self.register
+        if register is None:
+            return
+
+        def run(progress: Progress) -> Any:
+            return work(register, progress)
+
+        self.run_job(label, run, on_success)
+
+    def leave_claim(self) -> None:
+        """Leave the claim that is open; the window with pages does."""
+
+    @Slot()
+    def back_to_register(self) -> None:
+        """Show the register again, with its rows read anew."""
+        self.stack.setCurrentWidget(self.register_page)
+        self.strip.hide()
+        self.refresh_register()
+        self.register_page.table.setFocus()
+        self.state_changed()
+
+    def remember_overviews(self) -> None:
+        """Write what a person arranged on the pages to the settings."""
+        for page in self.overviews.values():
+            page.remember()

@@ -1,0 +1,129 @@
+"""The columns of the tables on the page of policies and certificates."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+from typing import NamedTuple
+
+from ldapp.casework.policy_use import CertificateAccount, PolicyAccount, UseLine
+from ldapp.claim.shared import SharedPolicy
+from ldapp.desktop.widgets.table_model import Column
+from ldapp.desktop.widgets.values import amount_text, date_text
+
+
+class Member(NamedTuple):
+    """A claim under a policy, and whether its terms are as the office keeps them."""
+
+    claim: str
+    reference: str
+    title: str
+    state: str
+    """"as kept", "differs" or "no record"."""
+    record: SharedPolicy | None
+
+
+_STATES = {
+    "as kept": "as the office keeps it",
+    "differs": "! differs from the office's",
+    "no record": "the office keeps none yet",
+}
+
+
+def _day(at: dt.datetime | None) -> str:
+    return "" if at is None else date_text(at.date())
+
+
+def _money(amount: Decimal | None, currency: str) -> str:
+    return "" if amount is None else amount_text(amount, currency)
+
+
+ACCOUNT_COLUMNS: tuple[Column[PolicyAccount], ...] = (
+    Column(name="number", title="Policy", text=lambda one: one.number or "no number", width=18,
+           bold=True),
+    Column(name="insurer", title="Insurer", text=lambda one: one.insurer, width=24),
+    Column(name="begins", title="From", text=lambda one: _day(one.begins), width=12),
+    Column(name="ends", title="Until", text=lambda one: _day(one.ends), width=12),
+    Column(
+        name="claims", title="Claims", text=lambda one: str(len(one.claims)),
+        key=lambda one: len(one.claims), right=True, width=9,
+    ),
+    Column(name="currency", title="Currency", text=lambda one: one.currency, width=10),
+    Column(
+        name="limit", title="Annual limit", text=lambda one: _money(one.limit, one.currency),
+        key=lambda one: one.limit, right=True, width=16,
+    ),
+    Column(
+        name="used", title="Used", text=lambda one: _money(one.used, one.currency),
+        key=lambda one: one.used, right=True, width=16,
+    ),
+    Column(
+        name="left", title="Left", text=lambda one: _money(one.left, one.currency),
+        key=lambda one: one.left, right=True, width=16,
+    ),
+    Column(
+        name="proposals",
+        title="To look at",
+        text=lambda one: f"! {len(one.proposals)} to state" if one.proposals else "",
+        key=lambda one: len(one.proposals),
+        role=lambda one: "amber" if one.proposals else None,
+        width=14,
+    ),
+)  # fmt: skip
+
+LINE_COLUMNS: tuple[Column[UseLine], ...] = (
+    Column(name="at", title="Occurred", text=lambda one: _day(one.at) or "day not known",
+           key=lambda one: one.at, width=14),
+    Column(name="reference", title="Claim", text=lambda one: one.reference, width=14, bold=True),
+    Column(name="title", title="Production", text=lambda one: one.title, width=28),
+    Column(name="deductible", title="Deductible", text=lambda one: f"{one.deductible:,}",
+           key=lambda one: one.deductible, right=True, width=14),
+    Column(name="policy", title="Policy pays", text=lambda one: f"{one.policy:,}",
+           key=lambda one: one.policy, right=True, width=14),
+    Column(name="used", title="Used", text=lambda one: f"{one.used:,}",
+           key=lambda one: one.used, right=True, width=14),
+    Column(name="used_so_far", title="Used so far", text=lambda one: f"{one.used_so_far:,}",
+           key=lambda one: one.used_so_far, right=True, width=14),
+    Column(name="left", title="Left", text=lambda one: "" if one.left is None else f"{one.left:,}",
+           key=lambda one: one.left, right=True, width=14),
+)  # fmt: skip
+
+MEMBER_COLUMNS: tuple[Column[Member], ...] = (
+    Column(name="reference", title="Claim", text=lambda one: one.reference, width=16, bold=True),
+    Column(name="title", title="Production", text=lambda one: one.title, width=34),
+    Column(
+        name="state",
+        title="Its policy is",
+        text=lambda one: _STATES[one.state],
+        role=lambda one: "amber" if one.state == "differs" else None,
+        width=32,
+    ),
+)
+
+
+def _left(one: CertificateAccount) -> str:
+    currency = one.certificate.currency
+    if one.left < 0:
+        return f"! {amount_text(-one.left, currency)} over"
+    return amount_text(one.left, currency)
+
+
+CERTIFICATE_COLUMNS: tuple[Column[CertificateAccount], ...] = (
+    Column(name="student", title="Student", text=lambda one: one.certificate.student, width=24,
+           bold=True),
+    Column(name="reference", title="Number", text=lambda one: one.certificate.reference, width=12),
+    Column(name="policy", title="Policy", text=lambda one: one.certificate.policy_number,
+           width=16),
+    Column(name="begins", title="From", text=lambda one: date_text(one.certificate.begins),
+           width=12),
+    Column(name="ends", title="Until", text=lambda one: date_text(one.certificate.ends), width=12),
+    Column(name="claims", title="Claims", text=lambda one: str(len({u.claim for u in one.lines})),
+           key=lambda one: len(one.lines), right=True, width=9),
+    Column(name="limit", title="Up to", key=lambda one: one.certificate.limit, right=True, width=16,
+           text=lambda one: amount_text(one.certificate.limit, one.certificate.currency)),
+    Column(name="used", title="Used", key=lambda one: one.used, right=True, width=16,
+           text=lambda one: amount_text(one.used, one.certificate.currency)),
+    Column(name="left", title="Left", key=lambda one: one.left, right=True, width=18, text=_left,
+           role=lambda one: "red" if one.left < 0 else None),
+    Column(name="currency", title="Currency", text=lambda one: one.certificate.currency, width=10),
+)  # fmt: skip

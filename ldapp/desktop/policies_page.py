@@ -1,0 +1,394 @@
+"""Policies over all claims: how their limits are used up, which claims differ, certificates."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QSettings, Qt, Slot
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QPushButton,
+    QSplitter,
+    QStackedWidget,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ldapp.casework.policy_use import CertificateAccount, PolicyAccount, UseLine
+from ldapp.desktop.certificate_dialog import CertificateDialog
+from ldapp.desktop.column_memory import ColumnMemory
+from ldapp.desktop.overview_page import OverviewPage
+from ldapp.desktop.policies_columns import (
+    ACCOUNT_COLUMNS,
+    CERTIFICATE_COLUMNS,
+    LINE_COLUMNS,
+    MEMBER_COLUMNS,
+    Member,
+)
+from ldapp.desktop.policies_reading import Loaded, load
+from ldapp.desktop.question import ask
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.pieces import EmptyState, Figure, Label
+from ldapp.desktop.widgets.table_model import RowsModel
+from ldapp.desktop.widgets.table_view import TableView
+from ldapp.desktop.widgets.values import amount_text, plural
+from ldapp.errors import LdappError
+
+if TYPE_CHECKING:
+    from ldapp.casework.register import Register
+    from ldapp.claim.shared import Certificate
+    from ldapp.desktop.jobs import Progress
+
+
+class PoliciesPage(OverviewPage):
+    """Accounts of the policies above, and what belongs to the chosen one below."""
+
+    title = "Policies and certificates"
+    name = "policies"
+
+    def __init__(self, settings: QSettings, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._loaded = Loaded((), {}, (), (), {})
+        self.accounts_model = RowsModel(ACCOUNT_COLUMNS, lambda one: one.key, parent=self)
+        self.accounts = _table("Policies", self.accounts_model)
+        self.accounts.selectionModel().currentRowChanged.connect(self._show_account)
+        self.lines_model = RowsModel(
+            LINE_COLUMNS, lambda one: (one.claim, one.at, one.used_so_far), parent=self
+        )
+        self.lines = _table("Use in order of occurrence", self.lines_model)
+        self.lines.opened.connect(self._open)
+        self.members_model = RowsModel(MEMBER_COLUMNS, lambda one: one.claim, parent=self)
+        self.members = _table("Claims under this policy", self.members_model)
+        self.members.opened.connect(self._open)
+        self.certificates_model = RowsModel(
+            CERTIFICATE_COLUMNS, lambda one: one.certificate.id, parent=self
+        )
+        self.certificates = _table("Certificates", self.certificates_model)
+        self.certificates.opened.connect(self._edit_certificate)
+        self.certificates.remove_wanted.connect(self._remove_certificates)
+        self._memories = [
+            ColumnMemory(table, settings, f"policies/{name}")
+            for name, table in (
+                ("accounts", self.accounts),
+                ("lines", self.lines),
+                ("members", self.members),
+                ("certificates", self.certificates),
+            )
+        ]
+        self.empty = EmptyState(
+            "No claim has a policy with a number yet. Enter it under Papers in a claim; its "
+            "annual limit is then followed here over all claims, in order of occurrence."
+        )
+        self._stack = QStackedWidget()
+        self._stack.addWidget(self.accounts)
+        self._stack.addWidget(self.empty)
+        splitter = QSplitter(Qt.Orientation.Vertical)
+        splitter.addWidget(self._stack)
+        splitter.addWidget(self._tabs())
+        splitter.setChildrenCollapsible(False)
+        splitter.setStretchFactor(0, 2)
+        splitter.setStretchFactor(1, 3)
+        self.column.addWidget(splitter, 1)
+
+    def _tabs(self) -> QTabWidget:
+        tabs = QTabWidget()
+        tabs.setDocumentMode(True)
+        self.figures = {
+            name: Figure(caption)
+            for name, caption in (
+                ("limit", "Annual limit"),
+                ("used", "Used"),
+                ("left", "Left"),
+            )
+        }
+        self.accept_button = QPushButton("State what earlier claims used…")
+        self.accept_button.clicked.connect(self._accept)
+        self.lower_button = QPushButton("Lower to what is known here…")
+        self.lower_button.clicked.connect(self._accept_lower)
+        self.working = Label("", TypeSize.SMALL, muted=True, wrap=True)
+        use = _sheet(
+            self.lines,
+            [*self.figures.values()],
+            [self.lower_button, self.accept_button],
+            self.working,
+        )
+        tabs.addTab(use, "&Use in order of occurrence")
+        self.keep_button = QPushButton("Keep this claim's policy for the office")
+        self.keep_button.clicked.connect(self._keep)
+        self.update_button = QPushButton("Bring claims that differ to the office's policy…")
+        self.update_button.clicked.connect(self._update)
+        tabs.addTab(
+            _sheet(self.members, [], [self.keep_button, self.update_button], None),
+            "&Claims under it",
+        )
+        new = QPushButton("New certificate…")
+        new.clicked.connect(self._new_certificate)
+        self.remove_button = QPushButton("Remove")
+        self.remove_button.clicked.connect(self._remove_chosen)
+        tabs.addTab(
+            _sheet(self.certificates, [], [self.remove_button, new], None),
+            "Students' ce&rtificates",
+        )
+        self.tabs = tabs
+        return tabs
+
+    # --- what is shown ---------------------------------------------------------------------
+
+    def reload(self) -> None:
+        """Read everything anew."""
+        self.job_wanted.emit("Policies", load, self._show)
+
+    @Slot(object)
+    def _show(self, loaded: Loaded) -> None:
+        self._loaded = loaded
+        self.accounts_model.set_rows(loaded.accounts)
+        self.certificates_model.set_rows(loaded.certificates)
+        self._stack.setCurrentIndex(0 if loaded.accounts else 1)
+        if loaded.accounts and not self.accounts.currentIndex().isValid():
+            self.accounts.selectRow(0)
+        self._show_account()
+
+    def account(self) -> PolicyAccount | None:
+        """Return the chosen policy."""
+        row: PolicyAccount | None = self.accounts.current_row()
+        return row
+
+    def chosen_members(self) -> tuple[Member, ...]:
+        """Return the claims of the chosen policy."""
+        account = self.account()
+        if account is None:
+            return ()
+        return self._loaded.members[self._loaded.accounts.index(account)]
+
+    @Slot()
+    def _show_account(self) -> None:
+        account = self.account()
+        lines: tuple[UseLine, ...] = () if account is None else account.lines
+        self.lines_model.set_rows(lines)
+        members = self.chosen_members()
+        self.members_model.set_rows(members)
+        differing = sum(one.state == "differs" for one in members)
+        self.update_button.setEnabled(bool(differing))
+        self.keep_button.setEnabled(bool(members))
+        proposals = () if account is None else account.proposals
+        self.accept_button.setEnabled(any(not one.lowers for one in proposals))
+        self.lower_button.setVisible(any(one.lowers for one in proposals))
+        for name, figure in self.figures.items():
+            amount = None if account is None else getattr(account, name)
+            figure.show_figure(
+                "–" if amount is None or account is None
+                else f"{amount_text(amount, account.currency)} {account.currency}"
+            )  # fmt: skip
+        self.working.setText("" if account is None else self._says(account))
+
+    def _says(self, account: PolicyAccount) -> str:
+        says = list(account.remarks)
+        if account.limit is None:
+            says.append("The policy states no annual limit.")
+        for one in account.proposals[:3]:
+            says.append(
+                f"{one.reference} states {one.stated:,} used before it; the claims before it come "
+                f"to {one.proposed:,} ({'; '.join(one.working[:-1]) or 'nothing'})."
+                + (" Claims that are kept elsewhere may have used the rest." if one.lowers else "")
+            )
+        if len(account.proposals) > 3:
+            says.append(f"So do {len(account.proposals) - 3} more claims.")
+        return "\n".join(says)
+
+    @Slot(object)
+    def _open(self, row: UseLine | Member | None) -> None:
+        if row is not None:
+            self.open_wanted.emit(row.claim)
+
+    def remember(self) -> None:
+        """Write the columns' widths to the settings."""
+        for memory in self._memories:
+            memory.save()
+
+    # --- what is done ----------------------------------------------------------------------
+
+    @Slot()
+    def _accept(self) -> None:
+        self._accept_all(lower=False)
+
+    @Slot()
+    def _accept_lower(self) -> None:
+        self._accept_all(lower=True)
+
+    def _accept_all(self, *, lower: bool) -> None:
+        account = self.account()
+        if account is None:
+            return
+        number = sum(lower or not one.lowers for one in account.proposals)
+        if not ask(
+            self,
+            "State what earlier claims used",
+            f"Change the policy of {plural(number, 'claim')} so that each states what the claims "
+            "before it used?",
+            self._says(account) + "\nEach is a change of its own in the claim's record, and each "
+            "claim is reckoned before the next is looked at.",
+            "State it",
+        ):
+            return
+
+        def work(register: Register, progress: Progress) -> int:
+            from ldapp.casework.policy_use import accept_proposals  # noqa: PLC0415
+
+            return accept_proposals(
+                register.rows_with_figures,
+                register.open,
+                register.reckon,
+                account.key,
+                lower=lower,
+                progress=progress,
+            )
+
+        self.job_wanted.emit("Stating what was used", work, self._on_changed)
+
+    @Slot()
+    def _update(self) -> None:
+        members = [one for one in self.chosen_members() if one.state == "differs"]
+        if not members or members[0].record is None:
+            return
+        record = members[0].record
+        named = ", ".join(one.reference for one in members[:8])
+        if not ask(
+            self,
+            "Bring claims to the office's policy",
+            f"Take the office's policy {record.number} over into {plural(len(members), 'claim')}?",
+            f"{named}{' …' if len(members) > 8 else ''}\nTheir own claim numbers, papers and days "
+            "stay. Each is a change of its own in the claim's record and can be undone there.",
+            "Take it over",
+        ):
+            return
+        ids = tuple(one.claim for one in members)
+
+        def work(register: Register, progress: Progress) -> int:
+            from ldapp.casework.shared_policies import update_claims  # noqa: PLC0415
+
+            return update_claims(register.open, ids, record, register.reckon, progress)
+
+        self.job_wanted.emit("Taking the policy over", work, self._on_changed)
+
+    @Slot()
+    def _keep(self) -> None:
+        chosen: Member | None = self.members.current_row()
+        members = self.chosen_members()
+        if chosen is None and members:
+            chosen = members[0]
+        if chosen is None:
+            return
+        claim = chosen.claim
+
+        def work(register: Register, progress: Progress) -> None:
+            from ldapp.casework.shared_policies import keep_policy  # noqa: PLC0415
+
+            progress(0, 0)
+            desk = register.open(claim)
+            keep_policy(register, desk)
+            register.reckon(desk)
+
+        self.job_wanted.emit("Keeping the policy", work, self._on_kept)
+
+    @Slot(object)
+    def _on_kept(self, result: object) -> None:
+        del result
+        self.said.emit(
+            "Kept for the office. Claims that differ are listed; nothing was changed in them."
+        )
+        self.reload()
+
+    @Slot(object)
+    def _on_changed(self, number: int) -> None:
+        self.said.emit(f"{plural(number, 'claim')} changed; each can be undone in the claim.")
+        self.reload()
+
+    @Slot()
+    def _new_certificate(self) -> None:
+        self._ask_certificate(None)
+
+    @Slot(object)
+    def _edit_certificate(self, row: CertificateAccount | None) -> None:
+        if row is not None:
+            self._ask_certificate(row.certificate)
+
+    def _ask_certificate(self, before: Certificate | None) -> None:
+        account = self.account()
+        entered = CertificateDialog.ask(
+            before,
+            account.number if account is not None else "",
+            account.currency if account is not None else "USD",
+            self,
+        )
+        if entered is None:
+            return
+        version = 0 if before is None else self._loaded.versions.get(before.id, 0)
+
+        def work(register: Register, progress: Progress) -> None:
+            from ldapp.casework.shared_policies import keep_certificate  # noqa: PLC0415
+
+            progress(0, 0)
+            keep_certificate(register, entered, version)
+
+        self.job_wanted.emit("Keeping the certificate", work, self._on_certificate)
+
+    @Slot(object)
+    def _on_certificate(self, result: Any) -> None:
+        del result
+        self.reload()
+
+    @Slot()
+    def _remove_chosen(self) -> None:
+        self._remove_certificates(self.certificates.selected_rows())
+
+    @Slot(object)
+    def _remove_certificates(self, rows: list[CertificateAccount]) -> None:
+        if not rows:
+            self.refused.emit(LdappError("Choose the certificate to remove first."))
+            return
+        ids = [one.certificate.id for one in rows]
+        names = ", ".join(one.certificate.student for one in rows[:5])
+        if not ask(self, "Remove certificates", f"Remove the certificates of {names}?",
+                   "Claims are not changed by it.", "Remove"):  # fmt: skip
+            return
+
+        def work(register: Register, progress: Progress) -> None:
+            from ldapp.casework.shared_policies import remove_certificate  # noqa: PLC0415
+
+            for number, one in enumerate(ids):
+                progress(number, len(ids))
+                remove_certificate(register, one)
+
+        self.job_wanted.emit("Removing", work, self._on_certificate)
+
+
+def _table(name: str, model: RowsModel[Any]) -> TableView:
+    table = TableView(name)
+    table.setModel(model)
+    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+    table.setSortingEnabled(True)
+    return table
+
+
+def _sheet(
+    table: TableView, figures: list[Figure], buttons: list[QPushButton], words: Label | None
+) -> QWidget:
+    sheet = QWidget()
+    column = QVBoxLayout(sheet)
+    column.setContentsMargins(0, GRID, 0, 0)
+    row = QHBoxLayout()
+    row.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
+    row.setSpacing(GRID * 3)
+    for figure in figures:
+        row.addWidget(figure)
+    row.addStretch(1)
+    for button in buttons:
+        row.addWidget(button)
+    column.addLayout(row)
+    if words is not None:
+        words.setContentsMargins(GRID * 2, 0, GRID * 2, GRID)
+        column.addWidget(words)
+    column.addWidget(table, 1)
+    return sheet

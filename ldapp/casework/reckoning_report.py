@@ -9,8 +9,9 @@ from fractions import Fraction
 from typing import Any
 
 from ldapp.claim.claim import Claim
+from ldapp.reckoning.figures import number_text
 from ldapp.reckoning.money import minor_digits
-from ldapp.reckoning.result import Reckoning, Step, number_text
+from ldapp.reckoning.result import Reckoning, Step
 
 
 def reckoning_as_json(claim: Claim, reckoning: Reckoning) -> dict[str, Any]:

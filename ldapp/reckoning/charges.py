@@ -15,7 +15,7 @@ from fractions import Fraction
 from ldapp.claim.charges import GroundChoice
 from ldapp.claim.grounds import GROUND_BY_CODE, GROUND_CODES, GroundCode
 from ldapp.reckoning.beside_charges import ALL_USE_GROUNDS, BesideCharges
-from ldapp.reckoning.bills import GROUP_1, Bill, CountedUnits, Units, group_bills, lay_out
+from ldapp.reckoning.bills import Bill, group_bills
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.money import ZERO, allocate, round_half_up
 from ldapp.reckoning.readings import PriceReadings, repair_ceiling
@@ -27,6 +27,7 @@ from ldapp.reckoning.result import (
     StrongRun,
 )
 from ldapp.reckoning.support import Strength, against_text
+from ldapp.reckoning.units import GROUP_1, CountedUnits, Units, lay_out
 from ldapp.reckoning.workings import inputs, money_step
 
 AmountUnder = Callable[[Set[GroundCode]], Decimal]

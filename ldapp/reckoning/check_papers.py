@@ -11,7 +11,7 @@ from ldapp.claim.deadline_rules import DeadlineRule
 from ldapp.claim.policy import PolicyTerms
 from ldapp.claim.terms import DepreciationRule, StraightLine, Terms, ValuationRule
 from ldapp.errors import Fault
-from ldapp.reckoning.result import percent_text
+from ldapp.reckoning.figures import percent_text
 
 Number = Decimal | Fraction | int | None
 

@@ -7,8 +7,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from ldapp.claim.terms import DepreciationRule, DepreciationTable, StraightLine
+from ldapp.reckoning.figures import number_text, percent_text
 from ldapp.reckoning.money import ZERO
-from ldapp.reckoning.result import Step, number_text, percent_text
+from ldapp.reckoning.result import Step
 from ldapp.reckoning.times import whole_months
 from ldapp.reckoning.workings import inputs, plain_step
 

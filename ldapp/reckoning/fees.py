@@ -8,8 +8,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from ldapp.claim.terms import FeeRule, Interest, TaxComponent, TaxRule
+from ldapp.reckoning.figures import percent_text
 from ldapp.reckoning.money import ZERO, round_half_up
-from ldapp.reckoning.result import Step, percent_text
+from ldapp.reckoning.result import Step
 from ldapp.reckoning.workings import inputs, money_step
 
 

@@ -8,9 +8,10 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from ldapp.claim.policy import Deductible, PolicyTerms
+from ldapp.reckoning.figures import percent_text
 from ldapp.reckoning.money import ZERO, round_half_up
 from ldapp.reckoning.payment import DeductibleAmount, Payment
-from ldapp.reckoning.result import Step, StepInput, percent_text
+from ldapp.reckoning.result import Step, StepInput
 from ldapp.reckoning.workings import inputs, money_step, plain_step
 
 FORM_WORDS = {

@@ -9,8 +9,9 @@ from typing import NamedTuple
 from ldapp.claim.clause import Clause
 from ldapp.claim.findings import Finding, Repair
 from ldapp.claim.terms import Terms
+from ldapp.reckoning.figures import percent_text
 from ldapp.reckoning.money import ZERO, round_half_up
-from ldapp.reckoning.result import Step, percent_text
+from ldapp.reckoning.result import Step
 from ldapp.reckoning.valuation import UnitValue
 from ldapp.reckoning.workings import inputs, money_step
 

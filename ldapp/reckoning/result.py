@@ -7,7 +7,6 @@ is "cannot be computed yet", never zero; ``lacking`` says what is missing.
 from __future__ import annotations
 
 import datetime as dt
-import math
 from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
@@ -407,31 +406,3 @@ class Reckoning:
     def unexplained(self) -> OccurrenceResult | None:
         """The group of findings that no occurrence explains, if there are any."""
         return next((group for group in self.occurrences if group.occurrence is None), None)
-
-
-def percent_text(rate: Fraction) -> str:
-    """Write a rate as a percentage: ``37.5 %``; one without an end ``83.33 % (exactly 5/6)``."""
-    exact = number_text(rate * 100)
-    if "/" not in exact:
-        return f"{exact} %"
-    hundredths = math.floor(rate * 10000 + Fraction(1, 2))
-    return f"{number_text(Fraction(hundredths, 100))} % (exactly {rate})"
-
-
-def number_text(number: Fraction | Decimal | int) -> str:
-    """Write a number exactly: as a decimal where that ends, else as a fraction ``11/60``."""
-    exact = Fraction(number)
-    if exact.denominator == 1:
-        return str(exact.numerator)
-    rest = exact.denominator
-    for prime in (2, 5):
-        while rest % prime == 0:
-            rest //= prime
-    if rest != 1:
-        return f"{exact.numerator}/{exact.denominator}"
-    digits = 1
-    while (exact * 10**digits).denominator != 1:
-        digits += 1
-    text = str(abs(int(exact * 10**digits))).rjust(digits + 1, "0")
-    whole = f"{text[:-digits]}.{text[-digits:]}"
-    return f"-{whole}" if exact < 0 else whole

@@ -26,8 +26,9 @@ from ldapp.claim.terms import (
     ValueCeiling,
 )
 from ldapp.reckoning.depreciation import Age, depreciate
+from ldapp.reckoning.figures import percent_text
 from ldapp.reckoning.money import round_half_up
-from ldapp.reckoning.result import Step, percent_text
+from ldapp.reckoning.result import Step
 from ldapp.reckoning.workings import inputs, money_step
 
 BASIS_WORDS: dict[ValueBasis, str] = {

@@ -8,10 +8,11 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ldapp.claim.terms import WaiverTerm
+from ldapp.reckoning.figures import percent_text
 from ldapp.reckoning.findings import Reckoned
 from ldapp.reckoning.loss import Item
 from ldapp.reckoning.money import ZERO, allocate, round_half_up
-from ldapp.reckoning.result import Step, percent_text
+from ldapp.reckoning.result import Step
 from ldapp.reckoning.valuation import belongs
 from ldapp.reckoning.workings import inputs, money_step
 

@@ -7,7 +7,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ldapp.claim.clause import Clause
-from ldapp.reckoning.result import Step, StepInput, number_text
+from ldapp.reckoning.figures import number_text
+from ldapp.reckoning.result import Step, StepInput
 
 
 def money_text(amount: Decimal | None) -> str:

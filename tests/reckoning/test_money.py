@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ldapp.reckoning.figures import number_text, percent_text
 from ldapp.reckoning.index import natural
 from ldapp.reckoning.money import (
     allocate,
@@ -16,7 +17,6 @@ from ldapp.reckoning.money import (
     minor_digits,
     round_half_up,
 )
-from ldapp.reckoning.result import number_text, percent_text
 from ldapp.reckoning.workings import inputs, money_text, value_text
 
 

@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 import babel.numbers
 
 from ldapp.errors import LdappError
-from ldapp.reckoning.result import number_text
+from ldapp.reckoning.figures import number_text
 
 NO_VALUE = "–"
 """Shown where there is no amount."""

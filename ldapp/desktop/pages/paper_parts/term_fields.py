@@ -37,7 +37,7 @@ from ldapp.desktop.widgets.values import (
     plain_number,
 )
 from ldapp.errors import LdappError
-from ldapp.reckoning.result import number_text
+from ldapp.reckoning.figures import number_text
 
 
 class TermFields:

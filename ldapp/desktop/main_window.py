@@ -273,6 +273,19 @@ class MainWindow(OverviewWindow):
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.open()
 
+    @Slot()
+    def show_wanted_papers(self) -> None:
+        """Show which papers the claim's policy asks for, and which are missing."""
+        from ldapp.desktop.wanted_papers_dialog import WantedPapersDialog  # noqa: PLC0415
+
+        view = self.claim_view
+        if view is None:
+            return
+        dialog = WantedPapersDialog(view.context.desk, self)
+        dialog.place_wanted.connect(view.show_place)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
+
     # --- help ------------------------------------------------------------------------------------
 
     @Slot()

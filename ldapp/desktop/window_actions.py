@@ -56,6 +56,9 @@ class WindowActions(QObject):
         self.office_records = self._action(
             "From the &office's records…", "policies", window.show_office_records, None
         )
+        self.wanted_papers = self._action(
+            "Papers that the policy &asks for…", "check", window.show_wanted_papers, None
+        )
         self.overviews = [
             self._overview_action(text, name, keys)
             for text, name, keys in (("&Policies and certificates", "policies", "Ctrl+Shift+P"),)
@@ -98,6 +101,7 @@ class WindowActions(QObject):
         for action in self._window_new_actions():
             claim.addAction(action)
         claim.addSeparator()
+        claim.addAction(self.wanted_papers)
         claim.addAction(self.office_records)
         claim.addAction(self.back)
         claim.addSeparator()
@@ -184,7 +188,13 @@ class WindowActions(QObject):
         view = self._window.claim_view
         reading = self._window.reading_cautions
         is_open = view is not None and not reading
-        for action in (self.find, self.points, self.office_records, *self.pages):
+        for action in (
+            self.find,
+            self.points,
+            self.wanted_papers,
+            self.office_records,
+            *self.pages,
+        ):
             action.setEnabled(is_open)
         self.back.setEnabled(is_open or self._window.overview is not None)
         self.find.setEnabled(self._window.register is not None and not reading)

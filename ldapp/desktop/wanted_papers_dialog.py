@@ -1,0 +1,165 @@
+"""The papers that the claim's policy asks for: which are there, and what is asked at all."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QDialog,
+    QPushButton,
+    QScrollArea,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ldapp.casework.wanted_papers import (
+    PAPER_NAMES,
+    USUAL_PAPERS,
+    PaperState,
+    paper_states,
+    state_wanted_papers,
+)
+from ldapp.claim.policy import WantedPaper
+from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.widgets.fields import ChoiceField
+from ldapp.desktop.widgets.pieces import Label, LabelledRows, MessageStrip
+from ldapp.desktop.widgets.table_model import Column, RowsModel
+from ldapp.desktop.widgets.table_view import TableView
+from ldapp.desktop.widgets.values import plural
+from ldapp.errors import LdappError
+
+if TYPE_CHECKING:
+    from ldapp.casework.open_claim import OpenClaim
+
+_WHEN = (
+    (None, "not asked for"),
+    ("always", "with every claim"),
+    ("theft", "after each theft or vandalism"),
+    ("damage", "for each damage"),
+    ("replacement", "for each replacement"),
+)
+
+_COLUMNS: tuple[Column[PaperState], ...] = (
+    Column(
+        name="state",
+        title="State",
+        text=lambda one: "✓ there" if one.state == "there" else "! missing",
+        role=lambda one: None if one.state == "there" else "amber",
+        spoken=lambda one: one.state,
+        width=12,
+    ),
+    Column(name="what", title="Paper", text=lambda one: one.what, width=32, bold=True),
+    Column(
+        name="concerns", title="For", text=lambda one: one.concerns or "the whole claim", width=30
+    ),
+    Column(name="title", title="Document", text=lambda one: one.title, width=28),
+    Column(name="clause", title="Clause", text=lambda one: one.clause, width=10),
+)
+
+
+class WantedPapersDialog(QDialog):
+    """A checklist over the claim's documents, and the policy's list that it follows."""
+
+    place_wanted = Signal(object)
+    """The Place where a missing paper belongs."""
+
+    def __init__(self, desk: OpenClaim, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self.setWindowTitle("Papers that the policy asks for")
+        self.resize(GRID * 108, GRID * 62)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID * 3, GRID * 2, GRID * 3, GRID * 2)
+        column.setSpacing(GRID)
+        self.summary = Label("", TypeSize.LARGE, bold=True)
+        column.addWidget(self.summary)
+        self.source = Label("", TypeSize.SMALL, muted=True, wrap=True)
+        column.addWidget(self.source)
+        self.strip = MessageStrip()
+        column.addWidget(self.strip)
+        self.model = RowsModel(
+            _COLUMNS, lambda one: (one.kind, one.concerns, one.place), parent=self
+        )
+        self.table = TableView("Papers that the policy asks for")
+        self.table.setModel(self.model)
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.table.opened.connect(self._on_opened)
+        tabs = QTabWidget()
+        tabs.setDocumentMode(True)
+        tabs.addTab(self.table, "&Checklist")
+        tabs.addTab(self._asked(), "&What the policy asks for")
+        column.addWidget(tabs, 1)
+        self.tabs = tabs
+        close = QPushButton("Close")
+        close.clicked.connect(self.accept)
+        column.addWidget(close, 0, Qt.AlignmentFlag.AlignRight)
+        self._show()
+
+    def _asked(self) -> QWidget:
+        rows = LabelledRows()
+        self.fields: dict[str, ChoiceField] = {}
+        for kind, name in PAPER_NAMES.items():
+            field = ChoiceField(_WHEN)
+            field.setProperty("kind", kind)
+            field.committed.connect(self._on_asked)
+            rows.add(name, field)
+            self.fields[kind] = field
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setWidget(rows)
+        return area
+
+    def _wanted(self) -> tuple[WantedPaper, ...]:
+        policy = self._desk.claim.policy
+        return () if policy is None else policy.terms.papers or USUAL_PAPERS
+
+    def _show(self) -> None:
+        policy = self._desk.claim.policy
+        states = paper_states(self._desk.claim)
+        missing = sum(one.state == "missing" for one in states)
+        self.model.set_rows(states)
+        self.tabs.setEnabled(policy is not None)
+        if policy is None:
+            self.summary.setText("This claim has no policy yet")
+            self.source.setText("Add it under Papers; what it asks for is then listed here.")
+            return
+        self.summary.setText(
+            f"{plural(missing, 'paper')} missing" if missing else "Every paper is there"
+        )
+        self.source.setText(
+            "As the policy says; choose there what it asks for."
+            if policy.terms.papers
+            else "The policy does not say what it asks for: these are the usual papers (common "
+            "practice, no source). The policy's wording decides."
+        )
+        when: dict[str, str] = {one.kind: one.when for one in self._wanted()}
+        for kind, field in self.fields.items():
+            field.set_value(when.get(kind))
+
+    @Slot(object)
+    def _on_asked(self, when: Any) -> None:
+        field = self.sender()
+        if field is None:
+            return
+        kind = field.property("kind")
+        before = {one.kind: one for one in self._wanted()}
+        if when is None:
+            before.pop(kind, None)
+        else:
+            one = before.get(kind) or WantedPaper(kind=kind)
+            before[kind] = dataclasses.replace(one, when=when)
+        try:
+            state_wanted_papers(self._desk, tuple(before.values()))
+        except LdappError as error:
+            self.strip.refuse(str(error))
+        self._show()
+
+    @Slot(object)
+    def _on_opened(self, row: PaperState | None) -> None:
+        if row is not None:
+            self.place_wanted.emit(row.place)
+            self.accept()

@@ -15,8 +15,7 @@ from ldapp.dossier.archival import make_archival
 from ldapp.dossier.book import Book
 from ldapp.dossier.closing import hash_list
 from ldapp.dossier.exhibits import Placement, place_pages
-from ldapp.dossier.photo_panel import put_pictures
-from ldapp.dossier.picture_file import PictureStreams
+from ldapp.dossier.picture_file import PictureFile, append_pictures
 from ldapp.dossier.shared_claim import shared_claim
 from ldapp.dossier.structure import put_structure
 from ldapp.dossier.tagging import Element
@@ -62,13 +61,14 @@ def finish_volume(
     drawn: Path,
     finished: Path,
     placements: list[Placement],
-    pictures: PictureStreams,
+    pictures: PictureFile,
     tree: Element,
     attached: tuple[Attachment, ...],
 ) -> None:
     """Write ``drawn`` with all that belongs to it as ``finished``."""
-    with pikepdf.open(drawn) as pdf:
-        put_pictures(pdf, pictures)
+    append_pictures(drawn, pictures)
+    # Not mapped into memory: a mapped file counts as memory while it is copied.
+    with pikepdf.open(drawn, access_mode=pikepdf.AccessMode.stream) as pdf:
         place_pages(pdf, placements)
         put_structure(pdf, tree)
         day = f"D:{book.request.date:%Y%m%d}000000Z"

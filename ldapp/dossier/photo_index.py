@@ -22,7 +22,7 @@ from ldapp.dossier.text import Span
 from ldapp.dossier.wording import fill, words
 
 _HASH_SIZE = 6.2
-_TEXT_OF_AN_ENTRY = 700
+_TEXT_OF_AN_ENTRY = 400
 """Bytes that an entry of the index takes in the file, more or less."""
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from typing import Any
 
-import pikepdf
 from reportlab.pdfbase.pdfdoc import PDFImageXObject
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
@@ -15,7 +14,7 @@ from ldapp.claim.photos import Marking, Photo
 from ldapp.dossier.book import Book
 from ldapp.dossier.formats import photo_time_text, shortened
 from ldapp.dossier.labels import STAGE_LABELS
-from ldapp.dossier.picture_file import Picture, PictureStreams
+from ldapp.dossier.picture_file import STAND_IN, Picture
 from ldapp.dossier.pictures import NoPicture, PreparedPictures
 from ldapp.dossier.style import (
     CELL_SMALL,
@@ -63,7 +62,7 @@ def draw_picture(
 
 
 def _register(canvas: Any, picture: Picture, name: str) -> None:
-    """Put a stand-in for the coded picture into the file; :func:`put_pictures` puts it in.
+    """Put a stand-in for the coded picture into the file; the picture itself is appended.
 
     The library's own call would decode the picture to find its name, and hold it three
     times in memory while it assembles the file.
@@ -72,35 +71,12 @@ def _register(canvas: Any, picture: Picture, name: str) -> None:
     image.width, image.height = picture.width, picture.height
     image.bitsPerComponent = 8
     image.colorSpace = "DeviceGray" if picture.components == 1 else "DeviceRGB"
-    image.streamContent = _stand_in(name)
+    image.streamContent = STAND_IN + name.encode("ascii")
     image._filters = ("DCTDecode",)
     image.mask = None
     canvas._setXObjects(image)
     canvas._doc.Reference(image, canvas._doc.getXObjectName(name))
     canvas._doc.addForm(name, image)
-
-
-_STAND_IN = b"picture "
-
-
-def _stand_in(name: str) -> bytes:
-    return _STAND_IN + name.encode("ascii")
-
-
-def put_pictures(pdf: pikepdf.Pdf, pictures: PictureStreams) -> None:
-    """Put the coded picture in the place of every stand-in, from file to file."""
-    copied: dict[str, pikepdf.Object] = {}
-    for page in pdf.pages:
-        drawn: Any = page.obj.get("/Resources", pikepdf.Dictionary()).get("/XObject", {})
-        for place, one in list(drawn.items()):
-            if one.get("/Subtype") != pikepdf.Name.Image:
-                continue
-            says = one.read_raw_bytes()
-            if says.startswith(_STAND_IN):
-                name = says[len(_STAND_IN) :].decode("ascii")
-                if name not in copied:
-                    copied[name] = pictures.copied_into(pdf, name)
-                drawn[place] = copied[name]
 
 
 class PhotoBox(Flowable):

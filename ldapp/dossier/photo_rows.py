@@ -20,7 +20,7 @@ GUTTER = 14.0
 PICTURE_SHARE = 0.75
 """Height of a picture's frame as a share of its width."""
 
-_TEXT_OF_A_ROW = 2_500
+_TEXT_OF_A_ROW = 1_500
 """Bytes that the captions of a row take in the file, more or less."""
 
 

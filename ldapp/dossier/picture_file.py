@@ -1,25 +1,25 @@
 """Coded pictures on disk while a dossier is made, so that memory holds one at a time.
 
-The file is a PDF without pages: each picture is an image stream of it.  A volume takes a
-picture over by copying the stream from file to file, never through memory.
-Source of the file structure: ISO 32000-1, 7.5 and 8.9.5.
+Pages are drawn with stand-ins.  The pictures are then appended to the drawn file as an
+incremental update (ISO 32000-1, 7.5.6), from file to file, each in the place of its
+stand-in; whoever saves that file once more gets it whole and in order.
 """
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator
-from contextlib import contextmanager
+import re
 from dataclasses import dataclass
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO, NamedTuple
 
 import pikepdf
 
-_CATALOG_AND_NO_PAGES = (
-    b"1 0 obj\n<</Type/Catalog/Pages 2 0 R>>\nendobj\n",
-    b"2 0 obj\n<</Type/Pages/Kids[]/Count 0>>\nendobj\n",
-)
+STAND_IN = b"picture "
+"""How the stream of a stand-in begins; the name of its picture follows."""
+
+_AT_ONCE = 1 << 20
+_XREF_PLACE = re.compile(rb"startxref\s+(\d+)\s+%%EOF\s*\Z")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,18 +52,18 @@ class Picture:
         return (self.height, self.width) if self.turn >= 5 else (self.width, self.height)
 
 
+class _Kept(NamedTuple):
+    start: int
+    bytes: int
+
+
 class PictureFile:
     """Pictures written one after the other; each is kept once, however often it is put."""
 
     def __init__(self, path: Path) -> None:
-        self._path = path
         self._file: BinaryIO = path.open("w+b")
-        self._starts: list[int] = []
-        self._numbers: dict[str, int] = {}
-        self._file.write(b"%PDF-1.4\n%\xe2\xe3\xcf\xd3\n")
-        for one in _CATALOG_AND_NO_PAGES:
-            self._starts.append(self._file.tell())
-            self._file.write(one)
+        self._kept: dict[str, _Kept] = {}
+        self._end = 0
 
     def put(self, coded: CodedPicture) -> Picture:
         """Keep a picture and return what the pages need to know of it.
@@ -72,18 +72,11 @@ class PictureFile:
             OSError: there is no room for it.
         """
         name = hashlib.sha256(coded.data).hexdigest()
-        if name not in self._numbers:
-            self._starts.append(self._file.tell())
-            self._numbers[name] = len(self._starts)
-            colours = "DeviceGray" if coded.components == 1 else "DeviceRGB"
-            head = (
-                f"{len(self._starts)} 0 obj\n<</Type/XObject/Subtype/Image/Width {coded.width}"
-                f"/Height {coded.height}/BitsPerComponent 8/ColorSpace/{colours}"
-                f"/Filter/DCTDecode/Length {len(coded.data)}>>\nstream\n"
-            )
-            self._file.write(head.encode("ascii"))
+        if name not in self._kept:
+            self._file.seek(self._end)
             self._file.write(coded.data)
-            self._file.write(b"\nendstream\nendobj\n")
+            self._kept[name] = _Kept(self._end, len(coded.data))
+            self._end += len(coded.data)
         return Picture(
             name=name,
             bytes=len(coded.data),
@@ -96,49 +89,91 @@ class PictureFile:
 
     def mark(self) -> int:
         """Return how many pictures there are, to come :meth:`back_to`."""
-        return len(self._numbers)
+        return len(self._kept)
 
     def back_to(self, mark: int) -> None:
         """Forget the pictures that were put after a mark."""
-        kept = dict(list(self._numbers.items())[:mark])
-        if len(kept) == len(self._numbers):
-            return
-        first_gone = len(_CATALOG_AND_NO_PAGES) + mark
-        self._file.seek(self._starts[first_gone])
-        self._file.truncate()
-        del self._starts[first_gone:]
-        self._numbers = kept
+        self._kept = dict(list(self._kept.items())[:mark])
+        self._end = max((one.start + one.bytes for one in self._kept.values()), default=0)
 
-    @contextmanager
-    def as_streams(self) -> Iterator[PictureStreams]:
-        """Open what has been put for copying; the streams are read when a volume is saved."""
-        end = self._file.tell()
-        self._file.write(f"xref\n0 {len(self._starts) + 1}\n0000000000 65535 f \n".encode("ascii"))
-        for start in self._starts:
-            self._file.write(f"{start:010d} 00000 n \n".encode("ascii"))
-        trailer = f"trailer\n<</Size {len(self._starts) + 1}/Root 1 0 R>>\nstartxref\n{end}\n"
-        self._file.write(trailer.encode("ascii") + b"%%EOF\n")
-        self._file.flush()
-        try:
-            # Not mapped into memory: a mapped file counts as memory while it is copied.
-            with pikepdf.open(self._path, access_mode=pikepdf.AccessMode.stream) as pdf:
-                yield PictureStreams(pdf, self._numbers)
-        finally:
-            self._file.seek(end)
-            self._file.truncate()
+    def copy_to(self, target: BinaryIO, name: str) -> None:
+        """Copy the data of one picture to another file."""
+        start, left = self._kept[name]
+        self._file.seek(start)
+        while left:
+            data = self._file.read(min(left, _AT_ONCE))
+            target.write(data)
+            left -= len(data)
+
+    def bytes_of(self, name: str) -> int:
+        """Return how many bytes a picture has."""
+        return self._kept[name].bytes
 
     def close(self) -> None:
         """Close the file; whoever made it removes it."""
         self._file.close()
 
 
-class PictureStreams:
-    """The pictures of a file, to be copied into other PDFs by name."""
+class _StandIn(NamedTuple):
+    number: int
+    name: str
+    words: bytes
+    """The entries of the image that are the same for the picture."""
 
-    def __init__(self, pdf: pikepdf.Pdf, numbers: dict[str, int]) -> None:
-        self._pdf = pdf
-        self._numbers = numbers
 
-    def copied_into(self, pdf: pikepdf.Pdf, name: str) -> pikepdf.Object:
-        """Return the image of that name as an object of ``pdf``."""
-        return pdf.copy_foreign(self._pdf.get_object(self._numbers[name], 0))
+def append_pictures(drawn: Path, pictures: PictureFile) -> None:
+    """Append to a drawn PDF every picture that one of its images stands in for."""
+    with pikepdf.open(drawn) as pdf:
+        found = _stand_ins(pdf)
+        size = int(pdf.trailer.Size)
+        trailer = {
+            name: pdf.trailer[name].objgen for name in ("/Root", "/Info") if name in pdf.trailer
+        }
+    if not found:
+        return
+    with drawn.open("r+b") as file:
+        before = _place_of_references(file)
+        file.seek(0, 2)
+        places: dict[int, int] = {}
+        for one in found:
+            places[one.number] = file.tell()
+            file.write(b"%d 0 obj\n<<%b" % (one.number, one.words))
+            file.write(b"/Length %d>>\nstream\n" % pictures.bytes_of(one.name))
+            pictures.copy_to(file, one.name)
+            file.write(b"\nendstream\nendobj\n")
+        here = file.tell()
+        file.write(b"xref\n")
+        for number, place in sorted(places.items()):
+            file.write(b"%d 1\n%010d 00000 n \n" % (number, place))
+        file.write(b"trailer\n<</Size %d/Prev %d" % (size, before))
+        for name, (number, generation) in trailer.items():
+            file.write(b"%b %d %d R" % (name.encode("ascii"), number, generation))
+        file.write(b">>\nstartxref\n%d\n%%%%EOF\n" % here)
+
+
+def _place_of_references(file: BinaryIO) -> int:
+    file.seek(0, 2)
+    file.seek(max(0, file.tell() - 64))
+    found = _XREF_PLACE.search(file.read())
+    assert found is not None
+    return int(found[1])
+
+
+def _stand_ins(pdf: pikepdf.Pdf) -> list[_StandIn]:
+    found: dict[int, _StandIn] = {}
+    for page in pdf.pages:
+        drawn: Any = page.obj.get("/Resources", pikepdf.Dictionary()).get("/XObject", {})
+        for one in drawn.values():
+            number = one.objgen[0]
+            if number in found or one.get("/Subtype") != pikepdf.Name.Image:
+                continue
+            says = one.read_raw_bytes()
+            if says.startswith(STAND_IN):
+                words = b"/Type/XObject/Subtype/Image/Width %d/Height %d/BitsPerComponent 8" % (
+                    int(one.Width),
+                    int(one.Height),
+                )
+                colours = str(one.ColorSpace).encode("ascii")
+                words += b"/ColorSpace%b/Filter/DCTDecode" % colours
+                found[number] = _StandIn(number, says[len(STAND_IN) :].decode("ascii"), words)
+    return list(found.values())

@@ -24,7 +24,7 @@ class Piece:
     """Photos whose pictures it shows, by id."""
     streams: Mapping[str, int] = field(default_factory=dict)
     """Bytes of each picture or attached page; a volume holds each of them once."""
-    text_bytes: int = 6_000
+    text_bytes: int = 3_000
     """Bytes of its pages without them, estimated."""
     group: str = ""
     """Pieces of a group, named by its title, share a volume where they fit into one."""

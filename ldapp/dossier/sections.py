@@ -40,8 +40,8 @@ SECTION_TITLES: dict[Section, tuple[str, str]] = {
     "record": ("Record", "record"),
 }
 
-_TEXT_OF_A_SECTION = 40_000
-_TEXT_OF_AN_ENTRY = 1_500
+_TEXT_OF_A_SECTION = 15_000
+_TEXT_OF_AN_ENTRY = 800
 
 
 def all_pieces(

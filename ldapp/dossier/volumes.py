@@ -30,6 +30,9 @@ _WITH_PICTURES: frozenset[Section] = frozenset(
     {"line_sheets", "photo_index", "photo_sheet", "exhibits"}
 )
 
+_SMALL_GROUP = 0.25
+"""Share of a volume up to which a group rather moves to the next volume than is parted."""
+
 Volume = list[Piece]
 
 
@@ -44,7 +47,7 @@ def weight(pieces: Iterable[Piece]) -> int:
 
 
 def into_volumes(pieces: Sequence[Piece], room: int, first: int) -> list[Volume]:
-    """Return the pieces in as few volumes as the room of each allows.
+    """Return the pieces in as few volumes as the room of each allows, evenly filled.
 
     ``room`` is the bytes that the pieces of a volume may take, ``first`` what volume 1
     holds besides them.  A piece that is larger than that has a volume of its own.
@@ -52,19 +55,24 @@ def into_volumes(pieces: Sequence[Piece], room: int, first: int) -> list[Volume]
     if weight(pieces) + first <= room:
         return [list(pieces)]
     ordered = sorted(pieces, key=lambda one: one.section in _WITH_PICTURES)
+    fewest = _filled(ordered, room, first)
+    for percent in range(50, 100, 5):
+        even = _filled(ordered, room * percent // 100, first)
+        if len(even) <= len(fewest):
+            return even
+    return fewest
+
+
+def _filled(ordered: Sequence[Piece], room: int, first: int) -> list[Volume]:
     shelf = _Shelf(room, first)
     for _, grouped in groupby(ordered, key=lambda one: (one.group or id(one), one.section)):
         group = list(grouped)
-        if shelf.fits(group):
-            shelf.put(group)
-        elif weight(group) <= room:
+        if not shelf.fits(group) and weight(group) <= room * _SMALL_GROUP:
             shelf.next_volume()
-            shelf.put(group)
-        else:
-            for piece in group:
-                if not shelf.fits([piece]):
-                    shelf.next_volume()
-                shelf.put([piece])
+        for piece in group:
+            if not shelf.fits([piece]):
+                shelf.next_volume()
+            shelf.put(piece)
     return shelf.volumes
 
 
@@ -86,17 +94,19 @@ class _Shelf:
         return words + sum(size for name, size in streams.items() if name not in self._streams)
 
     def fits(self, pieces: Sequence[Piece]) -> bool:
-        return not self.volumes[-1] or self._cost(pieces) <= self._left
+        return self._cost(pieces) <= self._left
 
-    def put(self, pieces: Sequence[Piece]) -> None:
-        self._left -= self._cost(pieces)
-        self._streams.update(name for piece in pieces for name in piece.streams)
-        self.volumes[-1].extend(pieces)
+    def put(self, piece: Piece) -> None:
+        self._left -= self._cost([piece])
+        self._streams.update(piece.streams)
+        self.volumes[-1].append(piece)
 
     def next_volume(self) -> None:
-        self.volumes.append([])
-        self._left = self._room
-        self._streams = set()
+        """Begin another volume, unless this one is empty yet."""
+        if self.volumes[-1]:
+            self.volumes.append([])
+            self._left = self._room
+            self._streams = set()
 
 
 def announce(book: Book, volumes: Sequence[Volume]) -> None:
@@ -141,11 +151,10 @@ def _opening(book: Book, volumes: Sequence[Volume], number: int) -> list[Flowabl
 
 def _what_is_where(book: Book, volumes: Sequence[Volume], number: int) -> list[Flowable]:
     rows = []
-    for each, volume in enumerate(volumes, 1):
-        this = each == number
-        label = Span(f"Volume {each}" + (" (this one)" if this else ""), face="bold")
+    for each in range(1, len(volumes) + 1):
+        this = " (this one)" if each == number else ""
+        label = Span(f"Volume {each}{this}", face="bold")
         rows.append(Row([label, "\n".join(contents_of(volumes, each))]))
-        del volume
     return [
         book.text("What is where", SUBSECTION),
         table(book, [Column("", 92), Column("Holds", share=1.0)], rows),

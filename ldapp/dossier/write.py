@@ -24,7 +24,7 @@ from ldapp.dossier.formats import plural, size_text
 from ldapp.dossier.frame import Pages
 from ldapp.dossier.page_weights import WeighedExhibit, weighed
 from ldapp.dossier.photo_rows import GUTTER
-from ldapp.dossier.picture_file import PictureFile, PictureStreams
+from ldapp.dossier.picture_file import PictureFile
 from ldapp.dossier.pictures import RENDITIONS, NoPicture, PreparedPictures, prepare_pictures
 from ldapp.dossier.request import DossierRequest, DossierResult, Progress
 from ldapp.dossier.sections import all_pieces
@@ -160,8 +160,7 @@ class _Writing:
                 pictures = self._pictures(kept, budget - VOLUME_ITSELF - first - words - spare)
             pieces = all_pieces(book, pictures, exhibits, self._placements)
             rows = into_volumes(pieces, budget - VOLUME_ITSELF - spare, first)
-            with kept.as_streams() as streams:
-                sizes = self._draw(rows, streams, attached)
+            sizes = self._draw(rows, kept, attached)
             over = max(
                 (size - budget for size, row in zip(sizes, rows, strict=True) if len(row) > 1),
                 default=0,
@@ -189,7 +188,7 @@ class _Writing:
         )
 
     def _draw(
-        self, rows: list[Volume], streams: PictureStreams, attached: tuple[Attachment, ...]
+        self, rows: list[Volume], kept: PictureFile, attached: tuple[Attachment, ...]
     ) -> list[int]:
         """Draw and finish every volume; the first comes last, since it names the others' pages."""
         book = self._book
@@ -209,7 +208,7 @@ class _Writing:
                 drawn,
                 finished,
                 self._placements,
-                streams,
+                kept,
                 tree,
                 attached if number == 1 else (),
             )

@@ -16,8 +16,8 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.claim.photos import Marking, Pairing, Photo
 from ldapp.dossier.jpeg import NotPlainJpegError, strip_metadata
-from ldapp.dossier.photo_panel import draw_picture, put_pictures
-from ldapp.dossier.picture_file import CodedPicture, PictureFile
+from ldapp.dossier.photo_panel import draw_picture
+from ldapp.dossier.picture_file import CodedPicture, PictureFile, append_pictures
 from ldapp.dossier.pictures import upright_turn
 from tests.dossier.conftest import Write, words_of
 from tests.dossier.small_claim import FolderOfOriginals, picture_bytes
@@ -165,12 +165,7 @@ def test_every_orientation_is_drawn_upright(
     canvas = Canvas(str(path), pagesize=upright.size, invariant=1)
     draw_picture(canvas, picture, 0, 0, *upright.size)
     canvas.save()
-    with (
-        kept.as_streams() as streams,
-        pikepdf.open(path, allow_overwriting_input=True) as pdf,
-    ):
-        put_pictures(pdf, streams)
-        pdf.save(path)
+    append_pictures(path, kept)
     kept.close()
     document = pypdfium2.PdfDocument(path)
     shown = document[0].render(scale=1).to_pil().convert("RGB")

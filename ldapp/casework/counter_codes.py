@@ -14,6 +14,7 @@ from ldapp.casework.edit import without
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.originals import Originals
 from ldapp.claim.claim import Claim
+from ldapp.claim.counts import Count
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.claim.photos import ClockCorrection, IssuedCode, Photo
 from ldapp.errors import LdappError
@@ -33,6 +34,9 @@ __all__ = ["code_at", "code_cells"]
 
 Progress = Callable[[int, int, str], None]
 
+_SAME_DAY = dt.timedelta(hours=18)
+"""A code that was photographed so long before or after a count was taken on its day."""
+
 
 class Look(NamedTuple):
     """What one picture shows, as far as a program can say."""
@@ -46,6 +50,14 @@ class Looked(NamedTuple):
 
     pictures: int
     with_code: int
+
+
+class CameraWithoutCode(NamedTuple):
+    """A camera that took photos at a count and did not photograph the counter's code."""
+
+    name: str
+    photos: tuple[str, ...]
+    """Its photos of that count, by id."""
 
 
 class ProposedCorrection(NamedTuple):
@@ -114,6 +126,42 @@ def code_of(claim: Claim, photo: Photo) -> CounterCode | None:
     if not photo.shown_code:
         return None
     return issued_code_in((photo.shown_code,), claim.issued_codes)
+
+
+def cameras_without_code(claim: Claim, count: Count) -> tuple[CameraWithoutCode, ...]:
+    """Return the cameras of a count that took no picture of an issued code on its day.
+
+    A photo that names no camera is left out: there is no clock to check.
+    """
+    of_count: dict[str, list[str]] = {}
+    with_code = set()
+    for photo in claim.photos:
+        if photo.left_out or not photo.facts.model:
+            continue
+        body = camera_name(photo.facts)
+        here = photo.count == count.id or any(one.count == count.id for one in photo.pairings)
+        code = code_of(claim, photo)
+        if here:
+            of_count.setdefault(body, []).append(photo.id)
+        if code is not None and (here or _near(code.issued, count.at)):
+            with_code.add(body)
+    return tuple(
+        CameraWithoutCode(body, tuple(photos))
+        for body, photos in sorted(of_count.items())
+        if body not in with_code
+    )
+
+
+def _near(issued: dt.datetime, at: dt.datetime | None) -> bool:
+    return at is not None and abs(issued - at) <= _SAME_DAY
+
+
+def camera_name(facts: PhotoFacts) -> str:
+    """Return a camera body as its files name it; the make is not said twice."""
+    make, model = facts.make or "", facts.model or ""
+    name = model if model.startswith(make) else f"{make} {model}"
+    serial = f" no. {facts.serial}" if facts.serial else ""
+    return f"{name.strip()}{serial}"
 
 
 def look_into_pictures(

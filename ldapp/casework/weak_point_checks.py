@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ldapp.casework.counter_codes import cameras_without_code
 from ldapp.casework.findings import proposals
 from ldapp.casework.places import Place
 from ldapp.casework.weak_point_facts import Facts, WeakPoint
@@ -119,6 +120,7 @@ def _one_count(facts: Facts, count: Count) -> Iterator[WeakPoint]:
             "It is one side's word against the other's.",
             "Have it signed, write it on the company's ticket, or e-mail it the same day.",
         )
+    yield from _cameras_without_code(facts, count, name)
     counted = sum(entry.quantity is not None for entry in count.entries)
     covered = [
         line
@@ -133,6 +135,29 @@ def _one_count(facts: Facts, count: Count) -> Iterator[WeakPoint]:
             f"The {name} covers {counted} of {len(covered)} lines.",
             "A line that was not counted proves nothing.",
             "Count the rest, or say why it could not be counted.",
+        )
+
+
+def _cameras_without_code(facts: Facts, count: Count, name: str) -> Iterator[WeakPoint]:
+    for camera in cameras_without_code(facts.claim, count):
+        standings = {
+            verdict.standing
+            for one in camera.photos
+            if (verdict := facts.verdicts.get(one)) is not None
+        }
+        # Where another clock agrees the code would only say the same again.
+        backed = standings <= {"backed", "corrected"}
+        number = len(camera.photos)
+        yield WeakPoint(
+            "camera_without_code",
+            "note" if backed or not facts.claim.issued_codes else "weak",
+            Place("photos", "photo", camera.photos[0]),
+            f"{camera.name} took {number} photo{'s' if number != 1 else ''} at the {name} and "
+            "no picture of the counter's code.",
+            "Its clock is then only its own word, and nothing says that the photos were not "
+            "taken before.",
+            "Show the counter's code in the counter view and photograph it with this camera, "
+            "on the same day; later a picture of a trusted clock still checks its clock.",
         )
 
 

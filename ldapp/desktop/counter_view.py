@@ -63,6 +63,7 @@ class CounterView(QWidget):
         self.stack.addWidget(self.line)
         self.end = CounterEnd(context, count)
         self.end.line_wanted.connect(self.go_to_line)
+        self.end.code_wanted.connect(self.show_code)
         self.end.closed.connect(self.close)
         self.stack.addWidget(self.end)
         context.claim_changed.connect(self._on_changed)

@@ -19,6 +19,11 @@ from ldapp.evidence.wording import clock_time, day, duration
 
 _DIGITAL_SINCE: Final = 1995
 _EPOCH_YEARS: Final = frozenset({1904, 1970, 1980})
+"""Years from which clocks count: 1904 in movie files (ISO/IEC 14496-12, 8.2.2), 1970 in
+most systems (IEEE 1003.1, 4.16), 1980 on cards (FAT directory entries) and in satellite
+receivers (6 January 1980, IS-GPS-200, 3.3.4)."""
+_RESET_HOURS: Final = (0, 12)
+"""Clocks that were reset begin at midnight or noon (common practice, no source)."""
 
 
 def date_rules(case: Case) -> Iterator[Reason]:
@@ -113,14 +118,33 @@ def factory_setting(case: Case) -> Reason | None:
     taken, clock = case.taken, case.clock
     if taken is None or clock is None or clock.corrected is not None:
         return None
-    first_day = (taken.moment.month, taken.moment.day) == (1, 1)
-    if not first_day and taken.moment.year not in _EPOCH_YEARS:
+    if not _looks_reset(taken.moment):
         return None
     return reason(
         "T7",
         "undermines",
         "This looks like the factory setting of a clock that was reset (battery, first use).",
     )
+
+
+def _looks_reset(moment: datetime) -> bool:
+    """Say whether a wall clock shows what cameras begin with after a flat battery.
+
+    Most begin on the first of January of the model's year, and every picture of that day
+    is in doubt.  Others begin with another month, on its first day at midnight or noon to
+    the second.  A device that counts from an epoch and shows it west of Greenwich begins
+    on New Year's Eve, on the full hour.  Which model begins where is written nowhere that
+    could be cited, so the form decides and not a list of models.
+    """
+    if moment.year in _EPOCH_YEARS or (moment.month, moment.day) == (1, 1):
+        return True
+    on_the_hour = (moment.minute, moment.second, moment.microsecond) == (0, 0, 0)
+    if moment.day == 1:
+        return on_the_hour and moment.hour in _RESET_HOURS
+    return (moment.month, moment.day) == (12, 31) and on_the_hour and moment.hour >= _NOON
+
+
+_NOON: Final = 12
 
 
 def _other_fields(case: Case) -> Iterator[Reason]:

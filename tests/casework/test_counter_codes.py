@@ -13,6 +13,7 @@ from PIL import Image
 from ldapp.casework.clock_corrections import effects_of
 from ldapp.casework.counter_codes import (
     accept_corrections,
+    cameras_without_code,
     code_at,
     issue_code,
     look_into_pictures,
@@ -22,8 +23,12 @@ from ldapp.casework.counter_codes import (
 )
 from ldapp.casework.open_claim import OpenClaim
 from ldapp.casework.photo_intake import take_in_photos
+from ldapp.casework.photos import confirm_photos
 from ldapp.casework.register import Register
 from ldapp.casework.verdicts import verdicts_of
+from ldapp.casework.weak_points import WeakPoint, find_weak_points
+from ldapp.claim.counts import Count
+from ldapp.claim.kit import KitLine
 from ldapp.claim.photos import IssuedCode
 from ldapp.evidence.counter_code import code_png
 
@@ -117,3 +122,107 @@ def test_every_photo_has_a_likeness_from_the_intake(
     Image.linear_gradient("L").convert("RGB").save(tmp_path / f"a{suffix}")
     take_in_photos(desk, register.originals, [tmp_path / f"a{suffix}"])
     assert len(desk.claim.photos[0].likeness) == 16
+
+
+def with_count(desk: OpenClaim, at: dt.datetime | None = SHOWN) -> Count:
+    count = Count(id="pickup", stage="pickup", at=at)
+    desk.change("Count", lambda claim: dataclasses.replace(claim, counts=(count,)))
+    return count
+
+
+def with_a_line(desk: OpenClaim) -> None:
+    agreement = desk.claim.agreements[0].id
+    line = KitLine(id="k", number="1", agreement=agreement, description="Stand", quantity=1)
+    desk.change("A line", lambda claim: dataclasses.replace(claim, kit=(line,)))
+
+
+def plain_photo(path: Path, model: str = "Demo Two", serial: str = "7") -> Path:
+    exif = Image.Exif()
+    exif[0x010F], exif[0x0110] = "Invented", model
+    exif.get_ifd(0x8769)[0x9003] = "2026:03:02 07:41:00"
+    exif.get_ifd(0x8769)[0xA431] = serial
+    Image.new("RGB", (64, 48), (ord(path.name[0]), 80, 90)).save(path, "JPEG", exif=exif)
+    return path
+
+
+def asked_points(desk: OpenClaim) -> list[WeakPoint]:
+    points = find_weak_points(desk.claim, None, verdicts_of(desk.claim), SHOWN.date())
+    return [point for point in points if point.code == "camera_without_code"]
+
+
+def test_a_camera_of_a_count_that_took_no_code_is_asked_for_until_it_took_one(
+    register: Register, desk: OpenClaim, tmp_path: Path
+) -> None:
+    count = with_count(desk)
+    showing = issue_code(desk, SHOWN)
+    with_a_line(desk)
+    paths = [plain_photo(tmp_path / "a.jpg"), plain_photo(tmp_path / "b.jpg")]
+    paths.append(plain_photo(tmp_path / "c.jpg", serial="8"))
+    Image.new("RGB", (64, 48)).save(tmp_path / "nameless.png")
+    take_in_photos(desk, register.originals, [*paths, tmp_path / "nameless.png"], count=count.id)
+    asked = cameras_without_code(desk.claim, count)
+    assert [(one.name, len(one.photos)) for one in asked] == [
+        ("Invented Demo Two no. 7", 2), ("Invented Demo Two no. 8", 1),
+    ]  # fmt: skip
+    first, second = asked_points(desk)
+    assert first.gravity == second.gravity == "weak"
+    assert first.says == (
+        "Invented Demo Two no. 7 took 2 photos at the pickup count and no picture of the "
+        "counter's code."
+    )
+    # One of them photographs the code, outside the count but on its day.
+    at = SHOWN + dt.timedelta(seconds=20)
+    photograph(tmp_path / "code.jpg", showing, at)
+    take_in_photos(desk, register.originals, [tmp_path / "code.jpg"])
+    desk.change(
+        "By the same camera",
+        lambda claim: dataclasses.replace(
+            claim,
+            photos=tuple(
+                dataclasses.replace(
+                    photo,
+                    facts=dataclasses.replace(photo.facts, model="Demo Two", serial="7"),
+                )
+                if photo.shown_code
+                else photo
+                for photo in claim.photos
+            ),
+        ),
+    )
+    assert [one.name for one in cameras_without_code(desk.claim, count)] == [
+        "Invented Demo Two no. 8"
+    ]
+    assert len(asked_points(desk)) == 1
+
+
+def test_a_code_of_another_day_does_not_answer_for_a_count(
+    register: Register, desk: OpenClaim, tmp_path: Path
+) -> None:
+    count = with_count(desk, SHOWN + dt.timedelta(days=3))
+    showing = issue_code(desk, SHOWN)
+    take_in_photos(desk, register.originals, [photograph(tmp_path / "code.jpg", showing, SHOWN)])
+    exif = Image.Exif()
+    exif[0x010F], exif[0x0110] = "Invented", "Demo One"
+    Image.new("RGB", (64, 48)).save(tmp_path / "a.jpg", "JPEG", exif=exif)
+    take_in_photos(desk, register.originals, [tmp_path / "a.jpg"], count=count.id)
+    assert [one.name for one in cameras_without_code(desk.claim, count)] == ["Invented Demo One"]
+    undated = dataclasses.replace(count, at=None)
+    assert cameras_without_code(desk.claim, undated)
+    earlier = dataclasses.replace(count, at=SHOWN)
+    assert cameras_without_code(desk.claim, earlier) == ()
+
+
+def test_without_any_code_or_with_a_second_clock_it_is_only_a_note(
+    register: Register, desk: OpenClaim, tmp_path: Path
+) -> None:
+    count = with_count(desk)
+    with_a_line(desk)
+    take_in_photos(desk, register.originals, [plain_photo(tmp_path / "a.jpg")], count=count.id)
+    (point,) = asked_points(desk)
+    assert point.gravity == "note"
+    issue_code(desk, SHOWN)
+    (photo,) = desk.claim.photos
+    confirm_photos(desk, [photo.id], "A. Person", SHOWN.date())
+    assert verdicts_of(desk.claim)[photo.id].standing == "backed"
+    (point,) = asked_points(desk)
+    assert point.gravity == "note"

@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from ldapp.casework import counts
+from ldapp.casework.photo_intake import take_in_photos
 from ldapp.claim.counts import Stage
 from ldapp.desktop.claim_view import ClaimView
 from ldapp.desktop.counter_view import CounterView
@@ -317,4 +318,27 @@ def test_the_counters_code_is_shown_from_the_counter_view_and_journalled_once(
     (showing,) = counter.desk.claim.issued_codes
     assert window.showing == showing
     assert showing.issued_by == counter.desk.who
+    window.close()
+
+
+def test_the_end_asks_for_the_cameras_that_have_not_taken_the_code(
+    qtbot: QtBot, make: Callable[..., Counter], tmp_path: Path
+) -> None:
+    counter = make()
+    counter.view.show_end()
+    assert not counter.view.end.cameras.isVisible()
+    exif = Image.Exif()
+    exif[0x010F], exif[0x0110] = "Invented", "Demo One"
+    Image.new("RGB", (64, 48), "olive").save(tmp_path / "a.jpg", exif=exif)
+    keeper = counter.view.context.keeper
+    assert keeper is not None
+    take_in_photos(counter.desk, keeper, [tmp_path / "a.jpg"], count=counter.made.id)
+    qtbot.waitUntil(counter.view.end.cameras.isVisible, timeout=5000)
+    assert counter.view.end.cameras.text() == (
+        "Did every camera take the counter's code today? Not yet: Invented Demo One (1 photo)."
+    )
+    qtbot.mouseClick(counter.view.end.code_button, Qt.MouseButton.LeftButton)
+    window = counter.view.findChild(CounterCodeWindow)
+    assert window is not None
+    assert window.isVisible()
     window.close()

@@ -125,7 +125,8 @@ def test_a_picture_above_the_bound_is_drawn_by_tiles_and_others_are_refused(
 @pytest.mark.parametrize(
     "odd",
     [
-        {"kind": b"hvc1"}, {"lonely": True}, {"other": True}, {"size_box": b"free"}, {"tile": (0, 0)}, {"tile": (9000, 9000)},
+        {"kind": b"hvc1"}, {"lonely": True}, {"other": True}, {"size_box": b"free"},
+        {"tile": (0, 0)}, {"tile": (9000, 9000)},
         {"size": (500, 90)}, {"size": (0, 0)},
     ],
 )  # fmt: skip

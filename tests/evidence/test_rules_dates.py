@@ -93,6 +93,26 @@ class TestDates:
         assert weights(verify(photo(raw)))["T7"] == "undermines"
         assert "T7" not in weights(verify(photo("2000:01:02 00:03:27")))
 
+    @pytest.mark.parametrize(
+        "raw",
+        [
+            "2007:06:01 00:00:00", "2012:10:01 12:00:00", "1980:01:06 00:00:12",
+            "1999:12:31 16:00:00", "1904:01:01 00:00:00",
+        ],
+    )  # fmt: skip
+    def test_t7_other_factory_settings_by_their_form(self, photo, raw):
+        assert weights(verify(photo(raw)))["T7"] == "undermines"
+
+    @pytest.mark.parametrize(
+        "raw",
+        [
+            "2007:06:01 00:00:01", "2012:10:01 11:00:00", "2012:10:02 12:00:00",
+            "1999:12:31 11:00:00", "1999:12:31 16:20:00", "2026:03:01 18:00:00",
+        ],
+    )  # fmt: skip
+    def test_t7_leaves_ordinary_moments(self, photo, raw):
+        assert "T7" not in weights(verify(photo(raw)))
+
     def test_t7_is_silent_where_another_source_supports_the_date(self, photo):
         new_year = photo(
             "2026:01:01 15:00:00", offset="+01:00", fix=(*BERLIN, "2026-01-01", "14:00:00")

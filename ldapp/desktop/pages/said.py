@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from decimal import Decimal
 
+from ldapp.casework.counter_codes import camera_name
 from ldapp.casework.counts import STAGE_NAMES
 from ldapp.casework.edit import find
 from ldapp.claim.claim import Claim
@@ -59,11 +60,8 @@ def count_text(count: Count | None) -> str:
 
 
 def device_text(facts: PhotoFacts) -> str:
-    """Return the camera as the file names it; the make is not said twice."""
-    make, model = facts.make or "", facts.model or ""
-    name = model if model.startswith(make) else f"{make} {model}"
-    serial = f" no. {facts.serial}" if facts.serial else ""
-    return f"{name.strip()}{serial}" if name.strip() or serial else "device not named"
+    """Return the camera as the file names it."""
+    return camera_name(facts) or "device not named"
 
 
 def finding_text(claim: Claim, finding: Finding | None) -> str:

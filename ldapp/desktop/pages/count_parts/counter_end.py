@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from ldapp.casework import counts
 from ldapp.casework.count_sheet import SheetRow, progress_of
+from ldapp.casework.counter_codes import cameras_without_code
 from ldapp.casework.edit import find
 from ldapp.claim.counts import Count
 from ldapp.desktop.claim_context import ClaimContext
@@ -40,6 +41,7 @@ class CounterEnd(QWidget):
     """Shown after the last line."""
 
     line_wanted = Signal(str)
+    code_wanted = Signal()
     closed = Signal()
 
     def __init__(self, context: ClaimContext, count: str, parent: QWidget | None = None) -> None:
@@ -53,6 +55,15 @@ class CounterEnd(QWidget):
         column.addWidget(self._title)
         self._says = Label("", TypeSize.LARGE, wrap=True)
         column.addWidget(self._says)
+        asked = QHBoxLayout()
+        asked.setSpacing(GRID * 2)
+        self.cameras = Label("", wrap=True)
+        asked.addWidget(self.cameras, 1)
+        self.code_button = QPushButton("Show the counter's code")
+        keep_icon(self.code_button, "clock")
+        self.code_button.clicked.connect(self.code_wanted)
+        asked.addWidget(self.code_button, 0, Qt.AlignmentFlag.AlignTop)
+        column.addLayout(asked)
         self.lines = QListWidget()
         self.lines.setAccessibleName("Lines to look at again")
         self.lines.setSpacing(4)
@@ -100,6 +111,7 @@ class CounterEnd(QWidget):
         says = f"{done.counted} of {plural(done.lines, 'line')} counted"
         says += f", {done.short} short, {done.over} over." if done.counted else "."
         self._says.setText(says)
+        self._ask_for_cameras(count)
         self.lines.clear()
         for row in rows:
             cell = row.cells.get(self._count)
@@ -111,6 +123,16 @@ class CounterEnd(QWidget):
                 item.setData(Qt.ItemDataRole.UserRole, row.line.id)
                 self.lines.addItem(item)
         self._show_buttons()
+
+    def _ask_for_cameras(self, count: Count) -> None:
+        """Ask whether every camera of this count has photographed the counter's code."""
+        cameras = cameras_without_code(self.context.claim, count)
+        names = ", ".join(f"{one.name} ({plural(len(one.photos), 'photo')})" for one in cameras)
+        self.cameras.setText(
+            f"Did every camera take the counter's code today? Not yet: {names}." if names else ""
+        )
+        self.cameras.setVisible(bool(names))
+        self.code_button.setVisible(bool(names))
 
     @Slot()
     def _show_buttons(self) -> None:

@@ -9,6 +9,7 @@ import uuid
 from collections.abc import Callable
 from typing import NamedTuple, Protocol
 
+from ldapp.casework.free_text import refuse_card_numbers_in
 from ldapp.casework.originals import Originals
 from ldapp.casework.summary import empty_summary, summary_of
 from ldapp.claim.changes import apply_changes, difference, inverse
@@ -16,9 +17,9 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.journal import JournalEntry, RecordChange
 from ldapp.claim.orders import changed_kind
 from ldapp.claim.summary import ClaimSummary
+from ldapp.collector import collector_held
 from ldapp.errors import LdappError
 from ldapp.reckoning.result import Reckoning
-from ldapp.store.collector import collector_held
 
 
 def new_id() -> str:
@@ -150,6 +151,7 @@ class OpenClaim:
         """Make and save one change, named ``label`` in undo; False where nothing changed.
 
         Raises:
+            LdappError: it brings a payment card number into a text.
             ConflictError: somebody else saved the claim since it was opened.
             MachineError: it cannot be written; the claim stays as it was.
         """
@@ -160,6 +162,7 @@ class OpenClaim:
                 changes = difference(self._claim, new)
             if not changes:
                 return False
+            refuse_card_numbers_in(changes)
             self._save(new, changes, label, undoes=None)
         self._tell(changes)
         return True

@@ -166,12 +166,13 @@ class ChargeReckoner:
 
     def _unit_amount(self, bill: Bill, on: Set[GroundCode]) -> Decimal:
         taken = self._units[bill.charge.id].by_ground
-        units = bill.quantity - sum((taken[code] for code in on if code in taken), ZERO)
+        units = bill.quantity
+        for code in on:
+            if code in taken:
+                units -= taken[code]
         if "quantity" in on and bill.grounds["quantity"][0].quantity is not None:
             units = min(units, Fraction(bill.grounds["quantity"][0].quantity))
-        price = self._prices[bill.charge.id].lowest(
-            on & bill.grounds.keys(), Fraction(bill.billed) / bill.quantity
-        )
+        price = self._prices[bill.charge.id].lowest(on & bill.grounds.keys())
         if "arithmetic" in on and bill.charge.unit_price is not None:
             price = min(price, Fraction(bill.charge.unit_price))
         amount = units * price

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from ldapp.claim.charges import Charge
 from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Finding
@@ -78,24 +76,20 @@ def _check_charge(charge: Charge, place: str, currency: str, digits: int, faults
 
 
 def _check_line(line: KitLine, place: str, faults: Faults) -> None:
-    amounts: list[tuple[str, Decimal | None]] = [
-        ("replacement_cost", line.replacement_cost),
-        ("scheduled_value", line.scheduled_value),
-        ("day_rate", line.day_rate),
-    ]
-    amounts += [
-        (f"parts[{n}].replacement_cost", p.replacement_cost) for n, p in enumerate(line.parts)
-    ]
-    amounts += [(f"comparables[{n}].price", c.price) for n, c in enumerate(line.comparables)]
-    amounts += [(f"prices[{n}].price", p.price) for n, p in enumerate(line.prices)]
-    amounts += [
-        (f"parts[{n}].prices[{m}].price", price.price)
-        for n, part in enumerate(line.parts)
-        for m, price in enumerate(part.prices)
-    ]
-    for name, amount in amounts:
-        if amount is not None:
-            faults.not_negative(f"{place}.{name}", amount)
+    faults.not_negative(f"{place}.replacement_cost", line.replacement_cost)
+    if line.scheduled_value is not None:
+        faults.not_negative(f"{place}.scheduled_value", line.scheduled_value)
+    if line.day_rate is not None:
+        faults.not_negative(f"{place}.day_rate", line.day_rate)
+    for n, part in enumerate(line.parts):
+        faults.not_negative(f"{place}.parts[{n}].replacement_cost", part.replacement_cost)
+    for n, comparable in enumerate(line.comparables):
+        faults.not_negative(f"{place}.comparables[{n}].price", comparable.price)
+    for n, price in enumerate(line.prices):
+        faults.not_negative(f"{place}.prices[{n}].price", price.price)
+    for n, part in enumerate(line.parts):
+        for m, price in enumerate(part.prices):
+            faults.not_negative(f"{place}.parts[{n}].prices[{m}].price", price.price)
 
 
 def _check_finding(finding: Finding, place: str, faults: Faults) -> None:

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.terms import Terms
+from ldapp.collector import collector_held
 from ldapp.errors import InputError
 from ldapp.reckoning.bills import gather, is_credit
 from ldapp.reckoning.charges import ChargeReckoner
@@ -51,13 +52,18 @@ def reckon(
     (a life of nought, a share above one, a period that ends before it starts, two currencies,
     a reference to nothing).
     """
+    with collector_held():
+        return _reckon(claim, photo_standings or {}, as_of)
+
+
+def _reckon(claim: Claim, photo_standings: Mapping[str, str], as_of: dt.date | None) -> Reckoning:
     faults = check_terms(claim)
     if faults:
         raise InputError(faults)
     index = ClaimIndex(claim)
     counts = count_lines(index)
     found = reckon_findings(index, counts)
-    bills = gather(index, found, counts, photo_standings or {})
+    bills = gather(index, found, counts, photo_standings)
     charges = ChargeReckoner(index, bills).results()
     items = make_items(bills, charges, found, index.digits)
     reckoner = OccurrenceReckoner(index, as_of)

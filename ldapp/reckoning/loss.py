@@ -74,13 +74,15 @@ def make_items(
         charged = by_finding.get(finding_id, [])
         thing = [(bill, result) for bill, result in charged if bill.family != "use"]
         use = [result.owed for bill, result in charged if bill.family == "use"]
-        units = sum((bill.quantity for bill, _ in thing if bill.family == "unit"), Fraction(0))
-        open_units = max(Fraction(0), found.quantity - units)
+        open_units = Fraction(found.quantity)
+        for bill, _ in thing:
+            if bill.family == "unit":
+                open_units -= bill.quantity
         uncharged: Decimal | None = zero
         lacking: tuple[str, ...] = ()
         if not thing:
             uncharged, lacking = found.amount, found.lacking
-        elif found.damage is None and open_units:
+        elif found.damage is None and open_units > 0:
             if found.unit.amount is None:
                 uncharged, lacking = None, found.lacking
             else:

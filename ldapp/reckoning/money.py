@@ -41,7 +41,7 @@ def round_half_up(amount: Fraction | Decimal | int, digits: int) -> Decimal:
     """Round to ``digits`` decimals (0 to 4), an exact half away from zero: signs mirror."""
     if not isinstance(amount, Fraction):
         return _WIDE.quantize(Decimal(amount), _UNITS[digits])
-    numerator, denominator = amount.numerator, amount.denominator
+    numerator, denominator = amount.as_integer_ratio()
     units = (2 * abs(numerator) * 10**digits + denominator) // (2 * denominator)
     return minor_to_money(units if numerator >= 0 else -units, digits)
 

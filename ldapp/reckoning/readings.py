@@ -37,12 +37,14 @@ class PriceReadings:
     def __init__(self, bill: Bill, digits: int) -> None:
         self._bill = bill
         self._digits = digits
+        self._billed = Fraction(bill.billed) / bill.quantity
         self._known: dict[tuple[GroundCode, bool], Decimal | None] = {}
         self.steps: dict[GroundCode, Step] = {}
         """The working of each ground's ceiling, where it is a value."""
 
-    def lowest(self, in_force: Set[GroundCode], price: Fraction) -> Fraction:
-        """Return ``price`` under every ceiling of the price grounds in force."""
+    def lowest(self, in_force: Set[GroundCode]) -> Fraction:
+        """Return the billed price under every ceiling of the price grounds in force."""
+        price = self._billed
         depreciated = "depreciation" in in_force or "value_basis" in in_force
         for code in in_force:
             if code in _PRICE_GROUNDS:

@@ -108,25 +108,29 @@ def clause_of(code: GroundCode, terms: Terms, rules: ValueRules, charge: Charge)
     if code == "fee_not_agreed":
         kind = FEE_KINDS.get(charge.kind, "other")
         return _first(*(fee for fee in terms.fees if fee.kind == kind))
-    simple: dict[GroundCode, object] = {
-        "ordinary_wear": terms.wear_excepted,
-        "used_up": terms.burn_outs,
-        "not_liable": terms.liability,
-        "value_basis": rule,
-        "valuation_date": terms.valuation_date,
-        "lessors_discount": terms.lessors_discount,
-        "set_billed_for_part": terms.pair_or_set,
-        "repair_cheaper": terms.repair_decision,
-        "salvage_credit": terms.salvage,
-        "betterment": terms.betterment,
-        "loss_of_use_days": terms.loss_of_use,
-        "loss_of_use_cap": terms.loss_of_use,
-        "loss_of_use_rate": terms.loss_of_use,
-        "loss_of_use_unproved": terms.loss_of_use,
-        "tax_not_due": terms.tax,
-    }
-    return _first(simple.get(code))
+    if code == "value_basis":
+        return _first(rule)
+    term = _TERM_OF_GROUND.get(code)
+    return None if term is None else _first(getattr(terms, term))
 
+
+_TERM_OF_GROUND: dict[GroundCode, str] = {
+    "ordinary_wear": "wear_excepted",
+    "used_up": "burn_outs",
+    "not_liable": "liability",
+    "valuation_date": "valuation_date",
+    "lessors_discount": "lessors_discount",
+    "set_billed_for_part": "pair_or_set",
+    "repair_cheaper": "repair_decision",
+    "salvage_credit": "salvage",
+    "betterment": "betterment",
+    "loss_of_use_days": "loss_of_use",
+    "loss_of_use_cap": "loss_of_use",
+    "loss_of_use_rate": "loss_of_use",
+    "loss_of_use_unproved": "loss_of_use",
+    "tax_not_due": "tax",
+}
+"""The term whose clause a ground rests on."""
 
 FEE_KINDS = {
     "administration": "administration",

@@ -19,7 +19,11 @@ def money_text(amount: Decimal | None) -> str:
 def inputs(*pairs: tuple[str, object]) -> tuple[StepInput, ...]:
     """Return named inputs; exact numbers are written exactly, ``None`` is left out."""
     return tuple(
-        StepInput(name=name, value=value_text(value)) for name, value in pairs if value is not None
+        [
+            StepInput(name=name, value=value if type(value) is str else value_text(value))
+            for name, value in pairs
+            if value is not None
+        ]
     )
 
 
@@ -79,7 +83,11 @@ def plain_step(
 
 def defaults_taken(step: Step) -> tuple[str, ...]:
     """Return every "not stated" of a working, outermost first, each once."""
-    found = dict.fromkeys([step.not_stated] if step.not_stated else [])
-    for inner in step.steps:
-        found.update(dict.fromkeys(defaults_taken(inner)))
+    found: dict[str, None] = {}
+    waiting = [step]
+    while waiting:
+        one = waiting.pop()
+        if one.not_stated:
+            found[one.not_stated] = None
+        waiting += reversed(one.steps)
     return tuple(found)

@@ -15,6 +15,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.journal import JournalEntry, RecordChange
 from ldapp.claim.shared import SharedRecord
 from ldapp.claim.summary import ClaimSummary
+from ldapp.collector import collector_held
 from ldapp.errors import LdappError
 from ldapp.store.bookkeeping import OriginalRow, RememberedRow
 from ldapp.store.chain import (
@@ -26,7 +27,6 @@ from ldapp.store.chain import (
     first_changes,
 )
 from ldapp.store.claim_rows import insert_claim, key_and_version
-from ldapp.store.collector import collector_held
 from ldapp.store.database import Database, office_url, open_engine, sqlite_url
 from ldapp.store.faults import DamagedLibraryError, damaged, from_system
 from ldapp.store.journal_rows import (

@@ -6,7 +6,7 @@ import threading
 import pytest
 
 from ldapp.errors import LdappError
-from ldapp.store.collector import collector_held
+from ldapp.collector import collector_held
 
 
 @pytest.fixture(autouse=True)

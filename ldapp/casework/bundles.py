@@ -26,8 +26,8 @@ PROFILE_SAYS: dict[BundleProfile, str] = {
     "complete": "For your own archive and the insurer: the whole claim with its journal and every "
     "original. Never for the rental company.",
     "shared": "Only what the chosen dossier tells: its pages, the same part of the claim, and "
-    "pictures without position, serial number or covered places. Originals stay with you; their "
-    "hashes are listed.",
+    "pictures without position or serial number, what is covered gone from them. Originals stay "
+    "with you; their hashes are listed.",
 }
 
 

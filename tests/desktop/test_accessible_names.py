@@ -18,11 +18,13 @@ from ldapp.desktop.guide import Guide
 from ldapp.desktop.jump import JumpDialog
 from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.new_claim import NewClaimDialog
+from ldapp.desktop.pages.bundle_dialog import BundleDialog
 from ldapp.desktop.pages.count_parts.damage_dialog import DamageDialog, SerialsDialog
 from ldapp.desktop.pages.count_parts.new_count_dialog import NewCountDialog
 from ldapp.desktop.pages.counts import CountsPage
 from ldapp.desktop.pages.kit import KitPage
 from ldapp.desktop.pages.papers import PapersPage
+from ldapp.desktop.pages.seal_dialog import SealDialog
 
 
 def nameless(root: QWidget) -> list[str]:
@@ -91,6 +93,8 @@ def test_dialogs(qtbot: QtBot, window: MainWindow, view: ClaimView) -> None:
     makers: list[Callable[[], QWidget]] = [
         lambda: NewClaimDialog("2026-001"),
         lambda: AboutDialog("1"),
+        lambda: SealDialog("statement.pdf"),
+        lambda: BundleDialog("Statement of loss", may_be_shared=True),
         lambda: JumpDialog([], print),
         lambda: DroppedFilesDialog([], ("photos", "documents")),
         lambda: DamageDialog(line, entry),

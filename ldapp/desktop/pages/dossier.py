@@ -19,7 +19,6 @@ from PySide6.QtWidgets import (
 
 from ldapp.casework import dossier as work
 from ldapp.casework.after_sending import log_dossier_sent
-from ldapp.casework.bundles import write_claim_bundle
 from ldapp.casework.covering_email import covering_email
 from ldapp.casework.page_pictures import preview_pages
 from ldapp.casework.places import Page, Place
@@ -29,6 +28,7 @@ from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Job, Progress
 from ldapp.desktop.page import ClaimPage
+from ldapp.desktop.pages.dossier_handing import DossierHanding
 from ldapp.desktop.pages.dossier_points import Point, points_of
 from ldapp.desktop.pages.dossier_side import DossierSide
 from ldapp.desktop.pages.page_preview import PagePreview
@@ -74,6 +74,7 @@ class DossierPage(ClaimPage):
         self.written: tuple[Path, ...] = ()
         self._sendable: _Choice | None = None
         self.side = DossierSide()
+        self.handing = DossierHanding(self)
         self.versions, self.form = self.side.versions, self.side.form
         self.preview = PagePreview()
         self._page_says = Label("", TypeSize.SMALL, muted=True)
@@ -113,7 +114,8 @@ class DossierPage(ClaimPage):
             ("Draw the pages anew", "eye", "F5", self.draw_preview),
             ("Log the dossier as sent", "mail", "", self._log_sent),
             ("Copy the covering e-mail", "mail", "", self._copy_email),
-            ("Write a bundle", "export", "", self._ask_and_write_bundle),
+            ("Sign what was written", "dossier", "", self.handing.ask_and_sign),
+            ("Write a bundle", "export", "", self.handing.ask_and_write_bundle),
             ("Write the claim file", "export", "", self._ask_and_write_claim_file),
         ):
             action = QAction(says, self)
@@ -136,7 +138,10 @@ class DossierPage(ClaimPage):
         self.side.open_folder.clicked.connect(self._open_folder)
         self.side.log_sent.clicked.connect(self._log_sent)
         self.side.copy_email.clicked.connect(self._copy_email)
-        self.side.write_bundle.clicked.connect(self._ask_and_write_bundle)
+        self.side.sign.clicked.connect(self.handing.ask_and_sign)
+        self.side.write_bundle.clicked.connect(self.handing.ask_and_write_bundle)
+        self.handing.signed.connect(self._on_signed)
+        self.handing.bundle_written.connect(self._on_file_written)
         self.side.write_claim_file.clicked.connect(self._ask_and_write_claim_file)
 
     # --- showing -------------------------------------------------------------------------
@@ -146,7 +151,8 @@ class DossierPage(ClaimPage):
         """The version that is chosen."""
         return self.side.version
 
-    def _choice(self) -> _Choice:
+    def choice(self) -> _Choice:
+        """Return what is to be written."""
         date = self.form.fields["date"].value()
         agreement = self.form.fields["agreement"].value()
         return _Choice(
@@ -212,7 +218,7 @@ class DossierPage(ClaimPage):
             return
         if self._job is not None:
             self._job.cancel()
-        context, choice = self.context, self._choice()
+        context, choice = self.context, self.choice()
         claim, register = context.claim, context.register
         originals, folder = context.desk.originals, Path(self._folder.path())
 
@@ -255,14 +261,15 @@ class DossierPage(ClaimPage):
 
     # --- writing -------------------------------------------------------------------------
 
-    def _proposed_folder(self) -> Path:
+    def proposed_folder(self) -> Path:
+        """Return where files that are written go unless another folder is chosen."""
         register = self.context.register
         return register.exports if register is not None else Path.home()
 
     @Slot()
     def _ask_and_write(self) -> None:
-        choice = self._choice()
-        proposed = self._proposed_folder() / work.file_name(
+        choice = self.choice()
+        proposed = self.proposed_folder() / work.file_name(
             self.context.claim, choice.version, choice.date
         )
         name, _ = QFileDialog.getSaveFileName(
@@ -273,7 +280,7 @@ class DossierPage(ClaimPage):
 
     def write_to(self, target: Path) -> None:
         """Write the chosen version, in a worker with progress and cancel."""
-        context, choice = self.context, self._choice()
+        context, choice = self.context, self.choice()
         claim, register = context.claim, context.register
         originals = context.desk.originals
 
@@ -303,11 +310,17 @@ class DossierPage(ClaimPage):
             text += " Fell short: " + " ".join(written.short_of_complete[:4])
         self.side.result.setText(text)
         self.side.result.show()
-        self.side.open_file.setEnabled(True)
-        self.side.open_folder.setEnabled(True)
+        for button in (self.side.open_file, self.side.open_folder, self.side.sign):
+            button.setEnabled(True)
         to_somebody = self._sendable is not None and self._sendable.version in _SENT_AS
         self.side.log_sent.setEnabled(to_somebody)
         self.context.message.emit(f"{names} is written.")
+
+    @Slot(str)
+    def _on_signed(self, says: str) -> None:
+        self.side.result.setText(says)
+        self.side.result.show()
+        self.context.message.emit(says)
 
     @Slot()
     def _log_sent(self) -> None:
@@ -343,7 +356,7 @@ class DossierPage(ClaimPage):
 
     @Slot()
     def _copy_email(self) -> None:
-        choice = self._choice()
+        choice = self.choice()
         mail = covering_email(self.context.claim, choice.version, choice.date, choice.agreement)
         QGuiApplication.clipboard().setText(mail.as_text())
         self.context.message.emit(
@@ -351,33 +364,9 @@ class DossierPage(ClaimPage):
         )
 
     @Slot()
-    def _ask_and_write_bundle(self) -> None:
-        claim = self.context.claim
-        name, _ = QFileDialog.getSaveFileName(
-            self,
-            "Write a bundle",
-            str(self._proposed_folder() / f"{claim.reference}.ldapp.zip"),
-            "Bundle (*.zip)",
-        )
-        if name:
-            self.write_bundle_to(Path(name))
-
-    def write_bundle_to(self, target: Path) -> None:
-        """Write claim, originals and the insurer's dossier as one verifiable bundle."""
-        context = self.context
-        claim, register, originals = context.claim, context.register, context.desk.originals
-        date = self._choice().date
-
-        def write(progress: Progress) -> Path:
-            whole = register.with_journal(claim) if register is not None else claim
-            return write_claim_bundle(whole, originals, target, progress, date=date)
-
-        context.run(f"Writing {target.name}", write, self._on_file_written)
-
-    @Slot()
     def _ask_and_write_claim_file(self) -> None:
         name = QFileDialog.getExistingDirectory(
-            self, "Choose a folder for the claim file", str(self._proposed_folder())
+            self, "Choose a folder for the claim file", str(self.proposed_folder())
         )
         if name:
             self.write_claim_file_to(Path(name))
@@ -398,6 +387,7 @@ class DossierPage(ClaimPage):
     def _on_file_written(self, path: Path) -> None:
         self.written = (path,)
         self.side.log_sent.setEnabled(False)
+        self.side.sign.setEnabled(False)
         self.side.result.setText(f"Written: {path}")
         self.side.result.show()
         self.side.open_file.setEnabled(True)

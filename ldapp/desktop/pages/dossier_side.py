@@ -48,8 +48,9 @@ class DossierSide(QWidget):
         self.open_file = QPushButton("&Open it")
         self.open_folder = QPushButton("Open the &folder")
         self.copy_email = QPushButton("Copy the &e-mail text")
+        self.sign = QPushButton("S&ign it …")
         self.log_sent = QPushButton("Log it as &sent")
-        self.write_bundle = QPushButton("Write a &bundle")
+        self.write_bundle = QPushButton("Write a &bundle …")
         self.write_claim_file = QPushButton("Write the &claim file")
         self.result = Label("", wrap=True)
         self._lay_out()
@@ -96,8 +97,9 @@ class DossierSide(QWidget):
         column.addWidget(self.result)
         column.addWidget(self.write)
         for pair in (
-            (self.open_file, self.open_folder, self.copy_email),
-            (self.log_sent, self.write_bundle, self.write_claim_file),
+            (self.open_file, self.open_folder, self.sign),
+            (self.copy_email, self.log_sent),
+            (self.write_bundle, self.write_claim_file),
         ):
             row = QHBoxLayout()
             for one in pair:
@@ -118,7 +120,7 @@ class DossierSide(QWidget):
         column.addWidget(Separator())
         column.addWidget(handing)
         self.result.hide()
-        for button in (self.open_file, self.open_folder, self.log_sent):
+        for button in (self.open_file, self.open_folder, self.sign, self.log_sent):
             button.setEnabled(False)
 
     @property

@@ -11,15 +11,18 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtWidgets import QDialogButtonBox, QFileDialog
 from pytestqt.qtbot import QtBot
 
 from ldapp.casework.cautions import cautions_before_sending
 from ldapp.casework.places import Place
 from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.pages.bundle_dialog import BundleDialog
 from ldapp.desktop.pages.dossier import DossierPage
+from ldapp.desktop.pages.seal_dialog import SealDialog, SealingChoice
 from ldapp.desktop.widgets.pieces import Label
 from ldapp.errors import MachineError
+from tests.dossier.signing import TestAuthority
 
 from .conftest import page_claim
 
@@ -164,7 +167,7 @@ def test_a_bundle_holds_the_dossier_and_verifies(
     from ldapp.casework.claim_file_outputs import verify_bundle_file
 
     target = tmp_path / "bundle.zip"
-    page.write_bundle_to(target)
+    page.handing.write_bundle_to(target)
     qtbot.waitUntil(lambda: page.written == (target,), timeout=30000)
     assert verify_bundle_file(target) == ()
     with zipfile.ZipFile(target) as bundle:
@@ -184,3 +187,95 @@ def test_a_written_dossier_is_logged_as_sent_with_its_hash(
     assert entry.sha256 == hashlib.sha256(target.read_bytes()).hexdigest()
     assert not page.side.log_sent.isEnabled()
     assert page.context.desk.undo() == "Log statement.pdf as sent"
+
+
+def write_first(qtbot: QtBot, page: DossierPage, target: Path) -> None:
+    page.write_to(target)
+    qtbot.waitUntil(lambda: page.written == (target,), timeout=30000)
+    qtbot.waitUntil(lambda: not page.context.jobs.busy, timeout=30000)
+
+
+def test_what_was_written_is_signed_with_a_key_of_ones_own(
+    qtbot: QtBot, page: DossierPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    authority = TestAuthority()
+    key = authority.signer.write_key_file(tmp_path / "office.p12", "word", authority.root)
+    target = tmp_path / "statement.pdf"
+    assert not page.side.sign.isEnabled()
+    write_first(qtbot, page, target)
+    asked: list[str] = []
+
+    def fill_in(dialog: SealDialog) -> int:
+        asked.append(dialog.password.text())
+        qtbot.keyClicks(dialog.key_file, str(key))
+        qtbot.keyClicks(dialog.password, "word")
+        return 1
+
+    monkeypatch.setattr(SealDialog, "exec", fill_in)
+    qtbot.mouseClick(page.side.sign, LEFT)
+    qtbot.waitUntil(lambda: "Signed by" in page.side.result.text(), timeout=30000)
+    assert page.side.result.text().startswith("statement.pdf: Signed by Invented Production Office")
+    assert b"/ByteRange" in target.read_bytes()
+    qtbot.mouseClick(page.side.sign, LEFT)
+    qtbot.waitUntil(lambda: not page.context.jobs.busy, timeout=30000)
+    assert asked == ["", ""], "the password is asked each time"
+
+
+def test_a_wrong_password_is_a_sentence(qtbot: QtBot, page: DossierPage, tmp_path: Path) -> None:
+    authority = TestAuthority()
+    key = authority.signer.write_key_file(tmp_path / "office.p12", "word", authority.root)
+    target = tmp_path / "statement.pdf"
+    write_first(qtbot, page, target)
+    before = target.read_bytes()
+    with qtbot.waitSignal(page.context.failed, timeout=30000) as failed:
+        page.handing.sign(SealingChoice(key, "wrong", ""))
+    assert "the password is wrong" in str(failed.args[0])
+    assert target.read_bytes() == before
+
+
+def test_without_the_extra_the_dialog_says_how_to_get_it(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("ldapp.desktop.pages.seal_dialog.is_sealing_installed", lambda: False)
+    dialog = SealDialog("a.pdf")
+    qtbot.addWidget(dialog)
+    dialog.key_file.setText("key.p12")
+    assert not dialog.buttons.button(QDialogButtonBox.StandardButton.Ok).isEnabled()
+    assert any("pip install 'ldapp[seal]'" in one.text() for one in dialog.findChildren(Label))
+
+
+def test_a_bundle_to_pass_on_is_chosen_with_what_it_holds(
+    qtbot: QtBot, page: DossierPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from ldapp.casework.claim_file_outputs import verify_bundle_file
+
+    target = tmp_path / "shared.zip"
+    proposed: list[str] = []
+
+    def choose_shared(dialog: BundleDialog) -> int:
+        shared = dialog.profiles.button(1)
+        assert shared.isEnabled()
+        shared.click()
+        return 1
+
+    def ask(parent: object, title: str, name: str, kinds: str) -> tuple[str, str]:
+        proposed.append(Path(name).name)
+        return str(target), kinds
+
+    monkeypatch.setattr(BundleDialog, "exec", choose_shared)
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", ask)
+    qtbot.mouseClick(page.side.write_bundle, LEFT)
+    qtbot.waitUntil(lambda: page.written == (target,), timeout=60000)
+    assert proposed == ["2026-017-bundle-insurer.zip"]
+    assert verify_bundle_file(target) == ()
+    with zipfile.ZipFile(target) as bundle:
+        names = [name.split("/", 1)[1] for name in bundle.namelist()]
+    assert not any(name.startswith("data/originals/") for name in names)
+    assert any(name.startswith("data/derivatives/") for name in names)
+
+
+def test_a_photo_sheet_is_not_passed_on_as_a_bundle(qtbot: QtBot) -> None:
+    dialog = BundleDialog("Photo sheet", may_be_shared=False)
+    qtbot.addWidget(dialog)
+    assert not dialog.profiles.button(1).isEnabled()
+    assert dialog.profile == "complete"

@@ -154,6 +154,10 @@ class Register:
         """Return one row a claim, latest change first."""
         return self._library.summaries()
 
+    def load(self, claim_id: str) -> tuple[Claim, int]:
+        """Return a claim without its journal, and its version."""
+        return self._library.load(claim_id)
+
     def rows_with_figures(self) -> tuple[ClaimSummary, ...]:
         """Return one row a claim with what it adds to reports, latest change first."""
         return self._library.summaries_with_figures()

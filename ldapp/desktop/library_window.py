@@ -62,6 +62,7 @@ class LibraryWindow(WindowFrame):
         self.register_page.new_wanted.connect(self.new_claim)
         self.register_page.remove_wanted.connect(self.remove_claims)
         self.register_page.export_wanted.connect(self.export_claim)
+        self.register_page.calendar_wanted.connect(self.export_calendar)
         self.register_page.view_kept.connect(self._on_view_kept)
         self.register_page.view_removed.connect(self._on_view_removed)
         self.stack.addWidget(self.register_page)
@@ -78,6 +79,10 @@ class LibraryWindow(WindowFrame):
     def reading_cautions(self) -> bool:
         """Whether something must be read before anything else."""
         return False
+
+    def export_calendar(self, rows: Sequence[ClaimSummary]) -> None:
+        """Write deadlines as a calendar file; the window with pages over all claims does."""
+        raise TypeError(f"{type(self).__name__} writes no calendars ({len(rows)})")
 
     def state_changed(self) -> None:
         """Called when other things can be done than before."""

@@ -13,8 +13,11 @@ from ldapp.desktop.library_window import PAGE_NAMES, WHAT_TO_DO
 from ldapp.desktop.overview_window import OverviewWindow
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from ldapp.casework.open_claim import OpenClaim
     from ldapp.claim.claim import Claim
+    from ldapp.claim.summary import ClaimSummary
     from ldapp.desktop.claim_view import ClaimView
     from ldapp.desktop.dropped_files import DroppedKind
     from ldapp.desktop.first_start import FirstStart
@@ -272,6 +275,13 @@ class MainWindow(OverviewWindow):
         dialog = OfficeRecordsDialog(register, view.context.desk, self)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.open()
+
+    def rows_in_sight(self) -> Sequence[ClaimSummary]:
+        """Return the open claim's row, else those selected or shown in the register."""
+        if self.claim_view is not None:
+            open_claim = self.claim_view.context.claim.id
+            return [one for one in self.register_page.rows() if one.claim == open_claim]
+        return super().rows_in_sight()
 
     @Slot()
     def show_wanted_papers(self) -> None:

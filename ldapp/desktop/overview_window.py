@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QFileDialog
 
 from ldapp.desktop.library_window import LibraryWindow
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
+    from ldapp.casework.calendars import CalendarResult
+    from ldapp.claim.summary import ClaimSummary
     from ldapp.desktop.jobs import JobRunner, Progress
     from ldapp.desktop.overview_page import OverviewPage, Work
 
@@ -68,6 +72,51 @@ class OverviewWindow(LibraryWindow):
             return work(register, progress)
 
         self.run_job(label, run, on_success)
+
+    @Slot(object)
+    def export_calendar(self, rows: Sequence[ClaimSummary]) -> None:
+        """Write the deadlines of these claims as a calendar file."""
+        register = self.register
+        if register is None or not rows:
+            return
+        name = rows[0].reference.replace("/", "-") if len(rows) == 1 else "deadlines"
+        chosen, _ = QFileDialog.getSaveFileName(
+            self,
+            "Deadlines as a calendar file",
+            str(register.exports / f"{name}.ics"),
+            "Calendar files (*.ics)",
+        )
+        if not chosen:
+            return
+        ids = [row.claim for row in rows]
+        target = Path(chosen).with_suffix(".ics")
+
+        def work(progress: Progress) -> CalendarResult:
+            from ldapp.casework.calendars import write_calendar  # noqa: PLC0415
+
+            return write_calendar(register, ids, target, progress, with_done=len(ids) == 1)
+
+        self.run_job("Writing the calendar", work, self._on_calendar)
+
+    @Slot(object)
+    def _on_calendar(self, result: CalendarResult) -> None:
+        from ldapp.desktop.widgets.values import plural  # noqa: PLC0415 - after painting
+
+        left = (
+            f" Not in it, because a term there cannot be as entered: {', '.join(result.left_out)}."
+            if result.left_out
+            else ""
+        )
+        self.strip.say(f"{plural(result.events, 'deadline')} written: {result.path}.{left}")
+
+    @Slot()
+    def export_calendar_of_sight(self) -> None:
+        """Write the deadlines of the open claim, else of the claims selected or shown."""
+        self.export_calendar(self.rows_in_sight())
+
+    def rows_in_sight(self) -> Sequence[ClaimSummary]:
+        """Return the selected claims of the register, or all that are shown."""
+        return self.register_page.selected() or list(self.register_page.shown())
 
     def leave_claim(self) -> None:
         """Leave the claim that is open; the window with pages does."""

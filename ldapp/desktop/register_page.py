@@ -212,6 +212,10 @@ class RegisterPage(QWidget):
         rows: list[ClaimSummary] = self.table.selected_rows()
         return rows
 
+    def rows(self) -> Sequence[ClaimSummary]:
+        """Return all claims, whether they are shown or not."""
+        return self._rows
+
     def shown(self) -> Sequence[ClaimSummary]:
         """Return the claims as they are filtered and ordered now."""
         return self._model.rows

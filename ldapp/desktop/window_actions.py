@@ -59,6 +59,9 @@ class WindowActions(QObject):
         self.wanted_papers = self._action(
             "Papers that the policy &asks for…", "check", window.show_wanted_papers, None
         )
+        self.calendar = self._action(
+            "&Deadlines as a calendar file…", "calendar", window.export_calendar_of_sight, None
+        )
         self.overviews = [
             self._overview_action(text, name, keys)
             for text, name, keys in (("&Policies and certificates", "policies", "Ctrl+Shift+P"),)
@@ -109,6 +112,8 @@ class WindowActions(QObject):
         overall = bar.addMenu("&Register")
         for action in self.overviews:
             overall.addAction(action)
+        overall.addSeparator()
+        overall.addAction(self.calendar)
         edit = bar.addMenu("&Edit")
         for action in (self.undo, self.redo):
             edit.addAction(action)
@@ -200,7 +205,7 @@ class WindowActions(QObject):
         self.find.setEnabled(self._window.register is not None and not reading)
         self.jump.setEnabled(not reading)
         self.toolbar.setVisible(is_open)
-        for action in (*self.new, *self.overviews):
+        for action in (*self.new, *self.overviews, self.calendar):
             action.setEnabled(self._window.register is not None and not reading)
         self.points.setChecked(view is not None and view.weak_points_shown)
         self.update_steps()
@@ -280,7 +285,7 @@ class WindowActions(QObject):
         from ldapp.desktop.jump import JumpDialog, targets_in, targets_of  # noqa: PLC0415
 
         view = self._window.claim_view
-        offered = targets_of([*self.new, *self.overviews, self.guide, self.about])
+        offered = targets_of([*self.new, *self.overviews, self.calendar, self.guide, self.about])
         if view is not None:
             page = view.page(view.current_page)
             offered = [

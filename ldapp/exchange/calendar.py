@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Sequence
 
 from icalendar import Alarm, Calendar, Event
 
@@ -18,9 +19,9 @@ _BINDS = {"us": "ours", "lessor": "the rental company's", "insurer": "the insure
 
 
 def deadlines_as_calendar(
-    claim: Claim, deadlines: Sequence[Deadline], stamped: dt.datetime
+    entries: Iterable[tuple[Claim, Sequence[Deadline]]], stamped: dt.datetime
 ) -> bytes:
-    """Return a calendar file with every deadline whose end is known.
+    """Return a calendar file with every deadline of these claims whose end is known.
 
     A deadline that ends with a day is an event of that whole day; one that ends with an
     hour is an event at that instant.  ``stamped`` (aware) is when the file is made; the
@@ -29,20 +30,25 @@ def deadlines_as_calendar(
     calendar = Calendar()
     calendar.add("prodid", "-//ldapp//deadlines//EN")
     calendar.add("version", "2.0")
-    for deadline in deadlines:
-        event = _event(claim, deadline, stamped)
-        if event is not None:
-            calendar.add_component(event)
+    for claim, deadlines in entries:
+        # Two agreements of a claim may have the same rule: each keeps an event of its own.
+        met: Counter[str] = Counter()
+        for deadline in deadlines:
+            key = _key(claim, deadline)
+            event = _event(claim, deadline, stamped, met[key])
+            met[key] += 1
+            if event is not None:
+                calendar.add_component(event)
     data: bytes = calendar.to_ical()
     return data
 
 
-def _event(claim: Claim, deadline: Deadline, stamped: dt.datetime) -> Event | None:
+def _event(claim: Claim, deadline: Deadline, stamped: dt.datetime, place: int) -> Event | None:
     end = deadline.due_at or deadline.due
     if end is None:
         return None
     event = Event()
-    event.add("uid", _identifier(claim, deadline))
+    event.add("uid", _identifier(_key(claim, deadline), place))
     event.add("dtstamp", stamped.astimezone(dt.UTC))
     if isinstance(end, dt.datetime):
         event.add("dtstart", end.astimezone(dt.UTC))
@@ -62,8 +68,12 @@ def _event(claim: Claim, deadline: Deadline, stamped: dt.datetime) -> Event | No
     return event
 
 
-def _identifier(claim: Claim, deadline: Deadline) -> str:
-    text = "\x1f".join((claim.id, deadline.code, deadline.binds, deadline.started_by))
+def _key(claim: Claim, deadline: Deadline) -> str:
+    return "\x1f".join((claim.id, deadline.code, deadline.binds, deadline.started_by))
+
+
+def _identifier(key: str, place: int) -> str:
+    text = key if place == 0 else f"{key}\x1f{place}"
     return f"{hashlib.sha256(text.encode()).hexdigest()[:32]}@ldapp"
 
 

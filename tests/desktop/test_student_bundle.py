@@ -17,6 +17,7 @@ from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.wanted_papers_dialog import WantedPapersDialog
 from ldapp.store.claim_library import Library
 from tests.casework.school_claims import keep, policy_of, school_claim
+from tests.casework.test_calendars import with_deadline
 from tests.desktop.test_main_window import drop
 
 
@@ -95,3 +96,28 @@ def test_the_checklist_follows_the_policy_and_leads_to_the_place(
         dialog.table.opened.emit(row)
     assert blocker.args is not None
     assert blocker.args[0].page == "findings"
+
+
+def test_deadlines_of_the_selected_claims_are_written_from_the_register(
+    window: MainWindow,
+    register: Register,
+    tmp_path: Path,
+    idle: Callable[[], None],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    keep(register, with_deadline(1), with_deadline(2))
+    window.refresh_register()
+    idle()
+    monkeypatch.setattr(
+        "ldapp.desktop.overview_window.QFileDialog.getSaveFileName",
+        lambda *_: (str(tmp_path / "chosen"), ""),
+    )
+    window.register_page.table.selectRow(0)
+    window.register_page._calendar_of_selected()
+    idle()
+    assert (tmp_path / "chosen.ics").read_bytes().count(b"BEGIN:VEVENT") == 1
+    window.register_page.table.clearSelection()
+    window.actions_of_window.calendar.trigger()
+    idle()
+    assert (tmp_path / "chosen.ics").read_bytes().count(b"BEGIN:VEVENT") == 2
+    assert "2 deadlines written" in window.strip.text()

@@ -43,7 +43,7 @@ NOTICE = dataclasses.replace(
 
 
 def events(*deadlines: Deadline) -> list[Any]:
-    data = deadlines_as_calendar(CLAIM, deadlines, STAMP)
+    data = deadlines_as_calendar([(CLAIM, deadlines)], STAMP)
     assert data.endswith(b"END:VCALENDAR\r\n")
     return icalendar.Calendar.from_ical(data).walk("VEVENT")
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from ldapp.claim.journal import RecordChange
 from ldapp.errors import LdappError
-from ldapp.exchange.card_numbers import holds_card_number
+from ldapp.exchange.card_numbers import holds_card_number, texts_of
 
 
 def refuse_card_numbers(text: str) -> str:
@@ -27,3 +30,20 @@ def looks_like_card_number(text: str) -> bool:
     Long serial numbers can look like one, so that in these fields the person is asked.
     """
     return holds_card_number(text)
+
+
+def refuse_card_numbers_in(changes: Iterable[RecordChange]) -> None:
+    """Let a change to a claim pass that brings no payment card number into any text.
+
+    Whatever way a text came in, it passes here before it is saved.
+
+    Raises:
+        LdappError: it holds what looks like the number of a payment card, in a field where
+            long numbers are not usual.
+    """
+    for change in changes:
+        if change.after is not None:
+            before = set(texts_of(change.kind, change.before or {}))
+            for text in texts_of(change.kind, change.after):
+                if text not in before:
+                    refuse_card_numbers(text)

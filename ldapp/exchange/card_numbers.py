@@ -9,6 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from typing import Any
+
+from ldapp.exchange.claim_references import may_hold_long_number
 
 SHORTEST = 13
 LONGEST = 19
@@ -30,7 +33,8 @@ _PREFIXES: tuple[tuple[int, int, frozenset[int]], ...] = (
 )
 """First and last prefix, and the numbers of digits that go with them."""
 
-_DIGIT_RUN = re.compile(r"\d(?:[ \u00a0.\-]?\d){12,}")
+_DIGIT_RUN = re.compile(r"\+?\d(?:[ \u00a0.\-]?\d){12,}")
+_LONGEST_TELEPHONE = 15
 _GROUP = re.compile(r"\d+")
 
 REFUSED = "holds a payment card number; such numbers are never stored"
@@ -62,6 +66,9 @@ def is_card_number(digits: str) -> bool:
 def _candidates(text: str) -> Iterator[str]:
     for run in _DIGIT_RUN.findall(text):
         groups = _GROUP.findall(run)
+        # A telephone number begins with a plus and has 15 digits at most (ITU-T E.164, 6.1).
+        if run.startswith("+") and sum(map(len, groups)) <= _LONGEST_TELEPHONE:
+            continue
         for start in range(len(groups)):
             digits = ""
             for group in groups[start:]:
@@ -74,3 +81,24 @@ def _candidates(text: str) -> Iterator[str]:
 def holds_card_number(text: str) -> bool:
     """Return whether ``text`` holds a payment card number, also one written in groups."""
     return len(text) >= SHORTEST and any(is_card_number(digits) for digits in _candidates(text))
+
+
+def texts_of(owner: str, record: dict[str, Any]) -> Iterator[str]:
+    """Give every text of a record's JSON that is long enough to hold a card number.
+
+    Fields in which long numbers are usual are left out.
+    """
+    for field, value in record.items():
+        if not may_hold_long_number(owner, field):
+            yield from _texts_in(field, value)
+
+
+def _texts_in(field: str, value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        if len(value) >= SHORTEST:
+            yield value
+    elif isinstance(value, dict):
+        yield from texts_of(field, value)
+    elif isinstance(value, list | tuple):
+        for one in value:
+            yield from _texts_in(field, one)

@@ -8,24 +8,32 @@ NUMBERS_NOT_MONEY = frozenset({"quantity", "days", "rate", "labour_hours", "shar
 WALL_CLOCK_FIELDS = frozenset({("ClockCorrection", "camera_time")})
 """What a camera wrote: local time without an offset."""
 
-FREE_TEXT = frozenset(
+LONG_NUMBERS = frozenset(
     {
-        "title",
-        "note",
-        "description",
-        "text",
-        "words",
-        "narrative",
-        "statement",
-        "subject",
-        "contact",
-        "address",
-        "place",
-        "match_reason",
-        "stated_value_reason",
+        # names of records, and hashes
+        "id", "key", "part", "charge", "invoice", "sha256", "hash", "previous", "likeness",
+        "derivative_of",
+        # serial numbers, tags and reference numbers: the person is asked
+        "serial", "serials", "serials_in", "serials_out", "serials_seen", "asset_tags", "number",
+        "reference", "ticket", "claim_number", "report_number", "police_report", "purchase_order",
+        # names of files, which cameras and messengers number
+        "file_name", "path",
+        # what a photo file says: evidence, kept as it is
+        "facts",
+        # the name of a change, made of the others
+        "label",
     }
-)
-"""Fields of running text, in which a payment card number is refused."""
+)  # fmt: skip
+"""Fields in which a long number is usual: one that could be a payment card's is not refused."""
+
+FILES = frozenset({"photo", "Photo", "document", "Document"})
+"""Records whose ``name`` is that of a file."""
+
+
+def may_hold_long_number(owner: str, field: str) -> bool:
+    """Return whether a field of a record is one in which a long number is usual."""
+    return field in LONG_NUMBERS or (field == "name" and owner in FILES)
+
 
 REFERENCES: dict[tuple[str, str], str] = {
     ("Agreement", "lessor"): "parties",

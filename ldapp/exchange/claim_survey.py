@@ -26,14 +26,19 @@ from rapidfuzz.distance import DamerauLevenshtein
 
 from ldapp.claim.claim import Claim
 from ldapp.errors import Fault
-from ldapp.exchange.card_numbers import EXPECTED_WITHOUT, REFUSED, holds_card_number
+from ldapp.exchange.card_numbers import (
+    EXPECTED_WITHOUT,
+    REFUSED,
+    holds_card_number,
+    texts_of,
+)
 from ldapp.exchange.claim_references import (
-    FREE_TEXT,
     MEMBER_NAMES,
     NUMBERS_NOT_MONEY,
     REFERENCES,
     UNIQUE,
     WALL_CLOCK_FIELDS,
+    may_hold_long_number,
 )
 
 AMOUNT_PATTERN = r"^-?[0-9]+(\.[0-9]+)?$"
@@ -170,7 +175,9 @@ def survey_claim(raw: dict[str, Any], file: str) -> Survey:
 
 
 def shown(value: Any) -> str:
-    """Return a value as the file has it, cut to a readable length."""
+    """Return a value as the file has it, cut to a readable length; no payment card number."""
+    if isinstance(value, str) and holds_card_number(value):
+        return "a payment card number"
     text = f'"{value}"' if isinstance(value, str) else _json_like(value)
     return text if len(text) <= 60 else text[:57] + "…" + ('"' if text[0] == '"' else "")
 
@@ -224,6 +231,9 @@ def _walk(survey: Survey, hint: Any, raw: Any, place: Place, owner: str, field: 
         _check_time(survey, raw, place, owner, field)
     elif shape == "text" and isinstance(raw, str):
         _check_text(survey, raw, place, owner, field, hint)
+    elif isinstance(raw, dict) and any(map(holds_card_number, texts_of(field, raw))):
+        # A value that the journal keeps of a record as it was or became.
+        survey.add(place, f"a text in it {REFUSED}", EXPECTED_WITHOUT)
 
 
 def _walk_record(survey: Survey, record: Any, raw: dict[str, Any], place: Place) -> None:
@@ -327,7 +337,7 @@ def _check_text(survey: Survey, raw: str, place: Place, owner: str, field: str, 
     if target is not None:
         if raw != "" or not _is_union(hint):
             survey.references.append((target, raw, place))
-    elif field in FREE_TEXT and holds_card_number(raw):
+    elif not may_hold_long_number(owner, field) and holds_card_number(raw):
         survey.add(place, f"the text {REFUSED}", EXPECTED_WITHOUT)
 
 

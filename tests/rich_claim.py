@@ -48,6 +48,7 @@ NAMED: dict[str, Any] = {
     "third_party": "party-2",
     "renter": "party-4",
     "parties": ("party-4",),
+    "members": ("party-2", "party-4"),
     "occurrence": "occurrence-1",
     "finding": "finding-1",
     "count": "count-1",

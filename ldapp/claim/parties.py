@@ -19,10 +19,12 @@ PartyRole: TypeAlias = Literal[
     "third_party",
 ]
 
+GroupLiability: TypeAlias = Literal["jointly", "in_equal_parts"]
+
 
 @record
 class Party:
-    """A person or firm; ``role`` says on which side of the claim it stands."""
+    """A person or firm, or a group; ``role`` says on which side of the claim it stands."""
 
     id: str
     role: PartyRole
@@ -35,3 +37,7 @@ class Party:
     """The party's own reference for this matter: a customer, claim or student number."""
     note: str = ""
     """Private: printed in no dossier."""
+    members: tuple[str, ...] = ()
+    """For a group: the parties that belong to it, by their ids."""
+    together: GroupLiability | None = None
+    """How a group bears its part: each member for all of it, or each its equal part."""

@@ -67,6 +67,8 @@ class PartyRow(Member, Base):
     phone: Mapped[str]
     reference: Mapped[str]
     note: Mapped[str]
+    members: Mapped[Nested] = mapped_column(server_default="[]")
+    together: Mapped[str | None]
 
 
 class AgreementRow(Member, Base):

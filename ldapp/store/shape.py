@@ -4,5 +4,5 @@ from __future__ import annotations
 
 DATABASE = "claims.sqlite"
 
-REVISIONS: tuple[str, ...] = ("0001", "0002", "0003")
+REVISIONS: tuple[str, ...] = ("0001", "0002", "0003", "0004")
 """Every shape that this program knows, oldest first; the last one is its own."""

@@ -93,7 +93,7 @@ def next_step(tmp_path, monkeypatch):
     return make
 
 
-def _filled(folder, seed=3):
+def _filled(folder, seed=2):
     library = Library.open(folder)
     claim = made_claim(seed)
     library.create(claim, who="Ada", label="Create", summary=summary_of(claim))

@@ -85,6 +85,9 @@ def _check_references(claim: Claim, faults: Faults) -> None:
     for n, line in enumerate(claim.kit):
         must(f"kit[{n}].agreement", line.agreement, agreements, "the id of an agreement")
     for n, count in enumerate(claim.counts):
+        named = {entry.line for entry in count.entries}
+        if len(named) == len(count.entries) and named <= lines.keys():
+            continue
         counted: set[str] = set()
         for m, entry in enumerate(count.entries):
             if entry.line not in lines:

@@ -148,8 +148,10 @@ def test_a_missing_entry_and_a_cut_tail_are_named(library, saved, folder):
         ("UPDATE kit_line SET quantity = 2 WHERE id = '1'", "kit line 1 is not as"),
         ("DELETE FROM kit_line WHERE id = 'Day'", "kit line Day is missing"),
         (
-            "INSERT INTO party VALUES "
-            "(1, 'p', 0, 'crew', 'Eve', '', '', '', '', '', '', '[]', NULL)",
+            (
+                "INSERT INTO party VALUES "
+                "(1, 'p', 0, 'crew', 'Eve', '', '', '', '', '', '', '[]', NULL)"
+            ),
             "party p is in the claim",
         ),
         ("UPDATE claim SET title = 'Dawn'", "The claim is not as"),

@@ -20,6 +20,7 @@ from ldapp.casework.photo_previews import keep_preview
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.claim.photos import IssuedCode, Photo, PhotoSource
 from ldapp.errors import MachineError, UnreadableFile
+from ldapp.evidence.credentials import with_credentials
 from ldapp.evidence.first_look import first_look
 from ldapp.evidence.pictures import GRID_EDGE
 from ldapp.evidence.read import printable_name, read_photo
@@ -200,7 +201,7 @@ class _Reader:
                 "SHA-256. Take it in again; if that happens twice, check the disk.",
             )
         facts = dataclasses.replace(facts, file_modified=modified(path.stat()))
-        look = first_look(copy.path, facts)
+        look = first_look(copy.path, with_credentials(copy.path, facts))
         code = shown_code(copy.path, facts, self._showings) if self._showings else ""
         copy.keep()
         if look.small:

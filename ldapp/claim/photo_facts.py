@@ -145,6 +145,21 @@ class EmbeddedPreview:
 
 
 @record
+class CredentialsCheck:
+    """What a check of a file's content credentials (C2PA) found, without a network.
+
+    ``trusted``: hashes and signature match and the signer is one that the desk trusts;
+    ``matching``: they match, the signer is on no list here; ``broken``: a hash or the
+    signature does not match; ``unclear``: the check could not be carried to its end.
+    """
+
+    outcome: Literal["trusted", "matching", "broken", "unclear"]
+    signer: str = ""
+    at: datetime | None = None
+    """The time-stamp of the signature, aware; None where it has none that was verified."""
+
+
+@record
 class PhotoFacts:
     """What one file says, before anybody judges it.
 
@@ -194,6 +209,8 @@ class PhotoFacts:
     unusual_characters: bool = False
     """True where a text was neither ASCII nor UTF-8 and was read as Latin-1."""
     content_credentials: bool = False
+    credentials: CredentialsCheck | None = None
+    """None where there are none or where they were not checked."""
     preview: EmbeddedPreview | None = None
     preview_match: PreviewMatch | None = None
     """None where the two were not compared."""

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from ldapp.claim.photo_facts import PhotoFacts
+from ldapp.evidence.credentials import with_credentials
 from ldapp.evidence.read import read_photo
 from ldapp.evidence.verify import wants_pictures
 
@@ -17,7 +18,7 @@ def read_closely(path: Path, with_picture: bool = False) -> PhotoFacts:
     ``with_picture``.  Never raises for a bad file; see
     :func:`ldapp.evidence.read.read_photo`.
     """
-    facts = read_photo(path)
+    facts = with_credentials(path, read_photo(path))
     if facts.preview is None or not (with_picture or wants_pictures(facts)):
         return facts
     # The picture library is heavy and only wanted here.

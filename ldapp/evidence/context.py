@@ -55,15 +55,6 @@ class Confirmation:
 
 
 @record
-class CredentialsCheck:
-    """The outcome of a full check of content credentials."""
-
-    valid: bool
-    signer: str = ""
-    at: datetime | None = None
-
-
-@record
 class VerifyContext:
     """Facts about one photo from the claim, the store and the count.
 
@@ -94,4 +85,3 @@ class VerifyContext:
     confirmations: tuple[Confirmation, ...] = ()
     original_unchanged: bool | None = None
     """Whether the stored original still has its hash."""
-    credentials: CredentialsCheck | None = None

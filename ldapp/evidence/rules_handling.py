@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 from typing import Final
 
-from ldapp.claim.photo_facts import PhotoFacts, Reason
+from ldapp.claim.photo_facts import CredentialsCheck, PhotoFacts, Reason
 from ldapp.evidence.case import Case, reason, seconds_between
 from ldapp.evidence.names import names_a_screenshot
 from ldapp.evidence.times import (
@@ -221,15 +221,27 @@ def _movie(case: Case) -> Iterator[Reason]:
 
 
 def _credentials(case: Case) -> Iterator[Reason]:
-    check = case.context.credentials
-    if check is None:
-        if case.facts.content_credentials:
-            yield reason("C3", "note", "Carries content credentials; not checked here.")
-    elif not check.valid:
+    if not case.facts.content_credentials:
+        return
+    check = case.facts.credentials
+    if check is not None and check.outcome == "broken":
         yield reason("C2", "undermines", "Content credentials do not match the picture.")
-    elif check.at is not None:
+    elif check is not None and check.outcome == "trusted" and check.at is not None:
         yield reason(
             "C1",
             "supports",
             f"Signed by {check.signer} at {clock_time(check.at.astimezone(UTC))} (UTC).",
         )
+    else:
+        yield reason("C3", "note", f"Carries content credentials; {_not_proven(check)}.")
+
+
+def _not_proven(check: CredentialsCheck | None) -> str:
+    if check is None:
+        return "not checked here"
+    if check.outcome == "trusted":
+        return f"signed by {check.signer}, without a time that could be verified"
+    if check.outcome == "matching":
+        signer = check.signer or "a signer without a name"
+        return f"they match the picture, but {signer} is not among the signers trusted here"
+    return "the check could not be carried to its end"

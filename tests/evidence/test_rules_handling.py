@@ -8,13 +8,13 @@ from datetime import UTC, datetime
 import pytest
 
 from ldapp.claim.photo_facts import (
+    CredentialsCheck,
     HistoryStep,
     MovieFacts,
     XmpFacts,
 )
 from ldapp.evidence.context import (
     CameraHabits,
-    CredentialsCheck,
     VerifyContext,
 )
 from ldapp.evidence.verify import verify, wants_pictures
@@ -204,13 +204,20 @@ class TestHandling:
     def test_c_credentials(self, photo):
         signed = photo(offset="+01:00", content_credentials=True)
         assert weights(verify(signed)) == {"C3": "note"}
-        good = VerifyContext(credentials=CredentialsCheck(valid=True, signer="A", at=NOON))
-        assert weights(verify(signed, good)) == {"C1": "supports"}
-        assert verify(signed, good).standing == "backed"
-        undated = VerifyContext(credentials=CredentialsCheck(valid=True, signer="A"))
-        assert weights(verify(signed, undated)) == {}
-        bad = VerifyContext(credentials=CredentialsCheck(valid=False))
-        assert weights(verify(signed, bad)) == {"C2": "undermines"}
+
+        def checked(outcome, **more):
+            return replace(signed, credentials=CredentialsCheck(outcome=outcome, **more))
+
+        good = checked("trusted", signer="A", at=NOON)
+        assert weights(verify(good)) == {"C1": "supports"}
+        assert says(verify(good), "C1") == "Signed by A at 14 Feb 2026, 12:00:00 (UTC)."
+        assert verify(good).standing == "backed"
+        for undecided in ("matching", "unclear"):
+            assert weights(verify(checked(undecided, at=NOON))) == {"C3": "note"}
+        undated = checked("trusted", signer="A")
+        assert weights(verify(undated)) == {"C3": "note"}
+        assert weights(verify(checked("broken"))) == {"C2": "undermines"}
+        assert weights(verify(replace(good, content_credentials=False))) == {}
 
     def test_pictures_are_wanted_after_signs_of_handling(self, photo):
         from ldapp.claim.photo_facts import EmbeddedPreview

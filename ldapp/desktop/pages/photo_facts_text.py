@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TypeAlias
 
-from ldapp.claim.photo_facts import PhotoVerdict, RecordedTime, Weight
+from ldapp.claim.photo_facts import CredentialsCheck, PhotoVerdict, RecordedTime, Weight
 from ldapp.claim.photos import Photo
 from ldapp.desktop.pages.said import device_text, moment_text, size_text, taken_text
 
@@ -17,6 +17,20 @@ WEIGHT_SAYS: dict[Weight, str] = {
     "supports": "supports",
     "note": "note",
 }
+
+
+def _credentials_text(check: CredentialsCheck | None) -> str:
+    if check is None:
+        return "present, not checked here"
+    says = {
+        "trusted": "match the picture; the signer is trusted here",
+        "matching": "match the picture; the signer is not among those trusted here",
+        "broken": "do not match the picture",
+        "unclear": "present; the check could not be carried to its end",
+    }[check.outcome]
+    signer = f"; signed by {check.signer}" if check.signer else ""
+    at = f" at {moment_text(check.at)}" if check.at else ""
+    return f"{says}{signer}{at}"
 
 
 def file_facts(photo: Photo) -> FactRows:
@@ -55,7 +69,7 @@ def file_facts(photo: Photo) -> FactRows:
         if facts.movie.duration_s is not None:
             rows.append(("Length", f"{facts.movie.duration_s:.1f} s"))
     if facts.content_credentials:
-        rows.append(("Content credentials", "present, not checked here"))
+        rows.append(("Content credentials", _credentials_text(facts.credentials)))
     if not facts.complete:
         rows.append(("Structure", "the file breaks off or is damaged"))
     return [(label, value) for label, value in rows if value.strip()]

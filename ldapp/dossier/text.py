@@ -8,6 +8,7 @@ the line.  Mixed directions follow the Unicode bidirectional algorithm (UAX 9).
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections import deque
 from collections.abc import Iterable, Sequence
@@ -62,6 +63,8 @@ class _Line:
     width: float
     goes_on: bool
     """Whether a blank or a line's end parts it from what follows; readers hear it as a blank."""
+    right_to_left: bool
+    """The direction of the whole paragraph, also where this line begins otherwise."""
 
 
 @lru_cache(maxsize=20_000)
@@ -122,30 +125,31 @@ def _break_lines(pieces: Sequence[tuple[str, _Look]], width: float) -> list[_Lin
     lines: list[_Line] = []
     line: list[tuple[str, _Look]] = []
     used = 0.0
+    backwards = _is_right_to_left(pieces)
     for text, look in pieces:
         for word in _words(text):
             wide = text_width(word, look.face, look.size)
             bare = word.rstrip(" ")
             bare_wide = wide if bare == word else text_width(bare, look.face, look.size)
             if line and used + bare_wide > width + 0.01:
-                lines.append(_line(line))
+                lines.append(_line(line, backwards))
                 line, used = [], 0.0
             if bare_wide > width:
                 for cluster in _clusters(word):
                     letter = text_width(cluster, look.face, look.size)
                     if line and used + letter > width + 0.01:
-                        lines.append(_line(line))
+                        lines.append(_line(line, backwards))
                         line, used = [], 0.0
                     line.append((cluster, look))
                     used += letter
             else:
                 line.append((word, look))
                 used += wide
-    lines.append(_line(line))
+    lines.append(_line(line, backwards))
     return lines
 
 
-def _line(pieces: list[tuple[str, _Look]]) -> _Line:
+def _line(pieces: list[tuple[str, _Look]], right_to_left: bool) -> _Line:
     merged: list[tuple[str, _Look]] = []
     for text, look in pieces:
         if merged and merged[-1][1] is look:
@@ -158,7 +162,7 @@ def _line(pieces: list[tuple[str, _Look]]) -> _Line:
         merged[-1] = (last.rstrip(" "), look)
         goes_on = last.endswith(" ")
     width = sum(text_width(text, look.face, look.size) for text, look in merged)
-    return _Line(pieces=tuple(merged), width=width, goes_on=goes_on)
+    return _Line(pieces=tuple(merged), width=width, goes_on=goes_on, right_to_left=right_to_left)
 
 
 class Text(Flowable):
@@ -260,7 +264,7 @@ class Text(Flowable):
     def _draw_lines(self) -> None:
         y = self.height - self.style.leading * BASELINE_SHARE
         for line in self.lines_for(self.width):
-            right_to_left = _base_is_right_to_left(line)
+            right_to_left = line.right_to_left
             free = self.width - self.style.indent - line.width
             share = {"left": 0.0, "centre": 0.5, "right": 1.0}[self.style.align]
             if right_to_left and self.style.align == "left":
@@ -273,12 +277,18 @@ class Text(Flowable):
             y -= self.style.leading
 
 
-def _base_is_right_to_left(line: _Line) -> bool:
-    for text, _ in line.pieces:
+_NUMBERED = re.compile(r"[\w-]{1,12} · ")
+"""How the dossier begins the name of a kit line: its number; that reads from left to right."""
+
+
+def _is_right_to_left(pieces: Sequence[tuple[str, _Look]]) -> bool:
+    """Return whether a paragraph runs from right to left: by its first letter (UAX 9, P2)."""
+    if pieces and _NUMBERED.match(pieces[0][0]):
+        return False
+    for text, _ in pieces:
         if text.isascii():
-            for character in text:
-                if character.isalpha():
-                    return False
+            if any(character.isalpha() for character in text):
+                return False
             continue
         for character in text:
             direction = unicodedata.bidirectional(character)
@@ -425,8 +435,6 @@ def draw_text(
     clean = typesetter.clean(text).replace("\n", " ")
     width = text_width(clean, style.face, style.size)
     share = {"left": 0.0, "centre": 0.5, "right": 1.0}[style.align]
-    line = _Line(pieces=((clean, look),), width=width, goes_on=False)
-    draw_pieces(
-        canvas, x - width * share, y, line.pieces, right_to_left=_base_is_right_to_left(line)
-    )
+    pieces = ((clean, look),)
+    draw_pieces(canvas, x - width * share, y, pieces, right_to_left=_is_right_to_left(pieces))
     return width

@@ -207,20 +207,24 @@ class Timeline(Flowable):
         return _LEFT + share * (self.width - _LEFT - 6)
 
     def _levels(self, marks: Sequence[Mark]) -> list[list[int]]:
-        """Spread the words above marks over levels so that none overlap."""
+        """Spread the words above marks over levels so that none overlap.
+
+        Later words stand lower, so that no line from words to mark crosses other words.
+        """
         levels: list[list[int]] = []
-        ends: list[float] = []
-        for index, mark in sorted(enumerate(marks), key=lambda one: one[1].at):
-            wide = text_width(_cut(self._book, mark.words), "regular", _LABEL.size)
-            start = min(self._x(mark.at) - 3, self.width - wide)
-            for level, end in enumerate(ends):
-                if start >= end + 6:
+        begins: list[float] = []
+        order = sorted(range(len(marks)), key=lambda one: marks[one].at, reverse=True)
+        for index in order:
+            wide = text_width(_cut(self._book, marks[index].words), "regular", _LABEL.size)
+            start = min(self._x(marks[index].at) - 3, self.width - wide)
+            for level, begin in enumerate(begins):
+                if start + wide + 6 <= begin:
                     levels[level].append(index)
-                    ends[level] = start + wide
+                    begins[level] = start
                     break
             else:
                 levels.append([index])
-                ends.append(start + wide)
+                begins.append(start)
         return levels
 
     def draw(self) -> None:

@@ -19,7 +19,7 @@ from ldapp.dossier.frame import Heading
 from ldapp.dossier.pieces import Piece
 from ldapp.dossier.request import VERSION_TITLES
 from ldapp.dossier.sections import SECTION_TITLES
-from ldapp.dossier.style import BODY, NOTE, SMALL, SUBSECTION
+from ldapp.dossier.style import BODY, SMALL, SUBSECTION
 from ldapp.dossier.tables import Column, Row, table
 from ldapp.dossier.text import Span
 
@@ -142,9 +142,6 @@ def _opening(book: Book, volumes: Sequence[Volume], number: int) -> list[Flowabl
         NextPageTemplate("plain"),
         Heading(book, f"Volume {number} of {len(volumes)}", f"volume-{number}", 0),
         book.text(says, BODY),
-        book.text("Volume 1 holds the letter or the beginning; this volume goes on from it.", NOTE)
-        if number == 2
-        else book.text("This volume goes on from the ones before it.", NOTE),
         *_what_is_where(book, volumes, number),
     ]
 
@@ -154,10 +151,10 @@ def _what_is_where(book: Book, volumes: Sequence[Volume], number: int) -> list[F
     for each in range(1, len(volumes) + 1):
         this = " (this one)" if each == number else ""
         label = Span(f"Volume {each}{this}", face="bold")
-        rows.append(Row([label, "\n".join(contents_of(volumes, each))]))
+        rows.append(Row([label, "; ".join(contents_of(volumes, each))]))
     return [
         book.text("What is where", SUBSECTION),
-        table(book, [Column("", 92), Column("Holds", share=1.0)], rows),
+        table(book, [Column("Volume", 92), Column("Holds", share=1.0)], rows),
         book.text(
             f"The dossier is sent in {plural(len(volumes), 'volume')}, so that each keeps to a "
             "size that mail systems take. Pages are counted within each volume.",
@@ -167,7 +164,7 @@ def _what_is_where(book: Book, volumes: Sequence[Volume], number: int) -> list[F
 
 
 def contents_of(volumes: Sequence[Volume], number: int) -> list[str]:
-    """Return in words what a volume holds, a line for each section."""
+    """Return in words what a volume holds, each section by its title."""
     everywhere: dict[Section, int] = {}
     for volume in volumes:
         for piece in volume:

@@ -5,6 +5,9 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 import io
+import os
+import subprocess
+import sys
 import zipfile
 from pathlib import Path
 
@@ -23,6 +26,7 @@ from ldapp.store.claim_library import Library
 from tests.dossier.small_claim import FolderOfOriginals, picture_bytes, small_claim
 from tests.dossier.test_who_may_read_what import SECRETS, everything_in
 
+ROOT = Path(__file__).parents[2]
 COVERED = Marking(kind="redaction", points=((0.0, 0.0), (0.1, 0.1)), text="a face")
 RING = Marking(kind="ring", points=((0.4, 0.4), (0.6, 0.6)), text="bent")
 
@@ -196,3 +200,42 @@ def test_what_goes_to_nobody_is_not_shared(
             profile="shared",
             version=version,  # type: ignore[arg-type]
         )
+
+
+ELSEWHERE = """
+import sys
+from ldapp.cli import main
+sys.exit(main(sys.argv[1:]))
+"""
+
+
+@pytest.mark.parametrize("profile", ["complete", "shared"])
+def test_two_machines_write_the_same_bundle(tmp_path: Path, profile: str) -> None:
+    """Another zone, language, home, folder and order of hashing: the same bytes."""
+    written = []
+    for number, (zone, language) in enumerate(
+        (("Pacific/Kiritimati", "tr_TR.UTF-8"), ("America/Anchorage", "C"))
+    ):
+        home = tmp_path / f"home {number}"
+        home.mkdir()
+        target = home / "bundle.zip"
+        subprocess.run(
+            [
+                *(sys.executable, "-c", ELSEWHERE, "bundle", "--demo", "--out", str(target)),
+                *("--date", "2026-03-20", "--profile", profile, "--version", "insurer"),
+            ],
+            check=True,
+            cwd=ROOT,
+            env={
+                **os.environ,
+                "TZ": zone,
+                "LC_ALL": language,
+                "LANG": language,
+                "PYTHONHASHSEED": str(number + 5),
+                "HOME": str(home),
+                "TMPDIR": str(home),
+            },
+            capture_output=True,
+        )
+        written.append(target.read_bytes())
+    assert written[0] == written[1]

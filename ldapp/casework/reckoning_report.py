@@ -45,6 +45,9 @@ class _Writer:
         if isinstance(value, dt.datetime | dt.date):
             return value.isoformat()
         if isinstance(value, tuple):
+            names = getattr(value, "_fields", None)
+            if names is not None:
+                return {name: self.plain(one) for name, one in zip(names, value, strict=True)}
             return [self.plain(one) for one in value]
         return value
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from ldapp.claim.terms import DepreciationRule, DepreciationTable, StraightLine
@@ -55,10 +56,11 @@ class Depreciated(NamedTuple):
     step: Step
 
 
+@lru_cache(maxsize=1024)
 def depreciation_rate(rule: DepreciationRule, age: Age) -> tuple[Fraction, Step]:
     """Return the depreciated share for a known ``age``, between 0 and 1, with its step.
 
-    The rule's life must be stated.
+    The rule's life must be stated.  Things bought together share their age and so this.
     """
     if isinstance(rule, StraightLine):
         return _straight_line_rate(rule, age)

@@ -6,6 +6,7 @@ The number of decimals of each currency is that of ISO 4217.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
@@ -73,16 +74,19 @@ def allocate(total: Decimal, weights: Sequence[Fraction], digits: int) -> tuple[
         return ()
     units = money_to_minor(total, digits)
     sign, units = (-1, -units) if units < 0 else (1, units)
-    whole = sum(weights, ZERO)
+    # Weights over one denominator are whole numbers, and so is everything that follows.
+    scale = math.lcm(*(weight.denominator for weight in weights))
+    parts = [weight.numerator * (scale // weight.denominator) for weight in weights]
+    whole = sum(parts)
     if whole == 0:
         return tuple(
             minor_to_money(sign * units if index == 0 else 0, digits)
             for index in range(len(weights))
         )
-    exact = [units * weight / whole for weight in weights]
-    shares = [share.numerator // share.denominator for share in exact]
+    shares = [units * part // whole for part in parts]
+    remainders = [units * part % whole for part in parts]
     left = units - sum(shares)
-    by_remainder = sorted(range(len(weights)), key=lambda i: (shares[i] - exact[i], i))
+    by_remainder = sorted(range(len(parts)), key=lambda i: (-remainders[i], i))
     for index in by_remainder[:left]:
         shares[index] += 1
     return tuple(minor_to_money(sign * share, digits) for share in shares)

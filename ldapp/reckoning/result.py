@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime as dt
 from decimal import Decimal
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from ldapp.claim.clause import Clause
 from ldapp.claim.deadline_rules import Holiday
@@ -21,8 +21,7 @@ RECKONING_VERSION = 2
 """Raised whenever the same claim may give other figures than before."""
 
 
-@record
-class StepInput:
+class StepInput(NamedTuple):
     """A number, date or choice that went into a step, as it is printed."""
 
     name: str
@@ -81,15 +80,14 @@ class CountedAt:
     counted: int
 
 
-@record
-class LineCounts:
+class LineCounts(NamedTuple):
     """One kit line (or one part of it) over time, in units.
 
     ``back``, ``missing`` and ``over`` are None where no count covers the return.
     """
 
     line: str
-    part: str | None = None
+    part: str | None
     listed: int
     received: int
     received_from: ReceivedFrom

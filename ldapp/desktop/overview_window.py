@@ -31,9 +31,11 @@ class OverviewWindow(LibraryWindow):
     def _make_overview(self, name: str) -> OverviewPage:
         # Loaded when first wanted: the register must be usable before.
         from ldapp.desktop.policies_page import PoliciesPage  # noqa: PLC0415
+        from ldapp.desktop.report_page import ReportPage  # noqa: PLC0415
 
-        pages: dict[str, type[PoliciesPage]] = {"policies": PoliciesPage}
-        page = pages[name](self.settings)
+        page: OverviewPage = (
+            PoliciesPage(self.settings) if name == "policies" else ReportPage(self.settings)
+        )
         page.back_wanted.connect(self.back_to_register)
         page.open_wanted.connect(self.open_claim)
         page.job_wanted.connect(self._run_for_page)

@@ -115,7 +115,7 @@ class RegisterPage(QWidget):
         row.addWidget(self.views)
         row.addStretch(1)
         self.page_buttons: dict[str, QPushButton] = {}
-        for name, text in (("policies", "Policies"),):
+        for name, text in (("policies", "Policies"), ("report", "Report")):
             button = QPushButton(text)
             button.setObjectName(name)
             button.clicked.connect(self._on_page_button)

@@ -64,7 +64,10 @@ class WindowActions(QObject):
         )
         self.overviews = [
             self._overview_action(text, name, keys)
-            for text, name, keys in (("&Policies and certificates", "policies", "Ctrl+Shift+P"),)
+            for text, name, keys in (
+                ("&Policies and certificates", "policies", "Ctrl+Shift+P"),
+                ("&Report over all claims", "report", "Ctrl+Shift+R"),
+            )
         ]
         self._make_menus()
         self._make_toolbar()

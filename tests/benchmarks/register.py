@@ -41,6 +41,7 @@ def _measured(where: str, folder: Path, library: object) -> list[Row]:
     from PySide6.QtCore import QSettings, Qt
     from PySide6.QtWidgets import QApplication
 
+    from ldapp.casework.reports import report_of
     from ldapp.desktop.register_page import RegisterPage
     from ldapp.desktop.theme import apply_theme
     from ldapp.store.claim_library import Library
@@ -72,10 +73,15 @@ def _measured(where: str, folder: Path, library: object) -> list[Row]:
         page.show_claims(library.summaries())
         app.processEvents()
 
+    def report(number: int) -> None:
+        del number
+        report_of(library.summaries_with_figures(), None, None)
+
     steps: tuple[tuple[str, Callable[[int], None], float], ...] = (
         ("search", search, AT_ONCE_S),
         ("sort", sort, AT_ONCE_S),
         ("read and show", read, 5 * AT_ONCE_S),
+        ("report", report, 5 * AT_ONCE_S),
     )
     found = []
     for name, step, bound in steps:

@@ -1,0 +1,190 @@
+"""The report as a drawing: the same for the window and for the PDF."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+
+from ldapp.casework.reports import Part, PolicyPart, Report
+from ldapp.dossier.drawing import WIDTH, Bar, Rule, Section, Tone, Words
+from ldapp.reckoning.money import minor_digits
+
+__all__ = ["WIDTH", "Bar", "Rule", "Section", "Tone", "Words", "draw_report", "period_text"]
+
+_LABEL = 140.0
+_AMOUNT = 74.0
+_COUNT = 84.0
+_ROW = 17.0
+_BAR = 9.0
+_HEAD = 30.0
+_GAP = 8.0
+_BARS = WIDTH - _LABEL - _AMOUNT - _COUNT - 3 * _GAP
+
+Item = Words | Bar | Rule
+
+
+def money(amount: Decimal, currency: str) -> str:
+    """Write an amount with thousands in the currency's digits."""
+    return f"{amount:,.{minor_digits(currency)}f}".replace("-", "\u2212")
+
+
+def _plural(number: int, one: str, many: str = "") -> str:
+    return f"{number:,} {one if number == 1 else many or one + 's'}"
+
+
+def period_text(report: Report) -> str:
+    """Say which claims the report is about."""
+    if report.starts and report.ends:
+        return f"losses from {report.starts} to {report.ends}"
+    if report.starts:
+        return f"losses from {report.starts} on"
+    if report.ends:
+        return f"losses until {report.ends}"
+    return "all losses"
+
+
+def draw_report(report: Report) -> tuple[Section, ...]:
+    """Return the figures one below the other; those without anything to show are left out."""
+    currency = report.currency
+    sections = [
+        _totals(report),
+        _parts("Losses by cause", report.by_cause, currency),
+        _parts("Losses by kind of equipment", report.by_kind, currency),
+        _parts("Losses by where they were found", report.by_found, currency),
+        _parts("Losses by stage of the claim", report.by_stage, currency),
+        _parts("Losses by production", report.by_production, currency),
+        *_policy_sections(report.policies, currency),
+        _settling(report),
+    ]
+    return tuple(one for one in sections if one is not None)
+
+
+def _title(text: str, remark: str = "") -> list[Item]:
+    items: list[Item] = [Words(0, 12, 300, text, 11, bold=True)]
+    if remark:
+        items.append(Words(300, 12, WIDTH - 300, remark, 7.5, "right", tone="quiet"))
+    items.append(Rule(0, 18, WIDTH))
+    return items
+
+
+def _totals(report: Report) -> Section:
+    currency = report.currency
+    figures = (
+        ("Claims", f"{report.claims:,}"),
+        (f"Owed for losses, {currency}", money(report.amount, currency)),
+        (f"Disputed, {currency}", money(report.disputed, currency)),
+        (f"Paid by others, {currency}", money(report.paid_by_others, currency)),
+    )
+    step = WIDTH / len(figures)
+    items: list[Item] = []
+    for place, (caption, number) in enumerate(figures):
+        items.append(Words(place * step, 20, step - _GAP, number, 16))
+        items.append(Words(place * step, 33, step - _GAP, caption, 7.5, tone="quiet"))
+    remarks = [period_text(report)]
+    if report.without_amount:
+        remarks.append(
+            f"{_plural(report.without_amount, 'loss', 'losses')} counted whose "
+            "amount cannot be computed yet"
+        )
+    if report.not_reckoned:
+        remarks.append(f"{_plural(report.not_reckoned, 'claim')} not reckoned yet")
+    items.append(Words(0, 50, WIDTH, "; ".join(remarks), 8, tone="quiet"))
+    says = "; ".join(f"{caption}: {number}" for caption, number in figures)
+    return Section("Totals", 60, tuple(items), f"{says}; {'; '.join(remarks)}")
+
+
+def _parts(title: str, parts: Sequence[Part], currency: str) -> Section | None:
+    if not parts:
+        return None
+    largest = max(part.amount for part in parts if not part.is_rest) or Decimal(1)
+    items = _title(title, f"units and claims; amounts in {currency}")
+    says = []
+    for place, part in enumerate(parts):
+        top = _HEAD + place * _ROW
+        count = f"{part.units:,} in {_plural(part.claims, 'claim')}"
+        amount = money(part.amount, currency)
+        # The length is a drawing, no money: a float may carry it.
+        has_bar = part.amount > 0 and not part.is_rest
+        length = float(part.amount / largest) * _BARS if has_bar else 0.0
+        items += _row(top, part.label, length, amount, count)
+        says.append(f"{part.label}: {amount} {currency}, {count}")
+    return Section(title, _HEAD + len(parts) * _ROW + 6, tuple(items), "; ".join(says))
+
+
+def _row(
+    top: float, label: str, length: float, amount: str, count: str, tone: Tone = "accent"
+) -> Iterable[Item]:
+    base = top + 8
+    yield Words(0, base, _LABEL, label)
+    if length > 0:
+        yield Bar(_LABEL + _GAP, top, max(length, 0.8), _BAR, tone, f"{label}: {amount}")
+    yield Words(WIDTH - _AMOUNT - _COUNT - _GAP, base, _AMOUNT, amount, align="right")
+    yield Words(WIDTH - _COUNT, base, _COUNT, count, 7.5, "right", tone="quiet")
+
+
+_POLICIES_A_SECTION = 8
+
+
+def _policy_sections(policies: Sequence[PolicyPart], currency: str) -> Iterable[Section]:
+    for start in range(0, len(policies), _POLICIES_A_SECTION):
+        yield _policies(policies[start : start + _POLICIES_A_SECTION], currency, start > 0)
+
+
+def _policies(policies: Sequence[PolicyPart], currency: str, goes_on: bool) -> Section:
+    title = "Policies: annual limit and deductibles"
+    if goes_on:
+        title += ", continued"
+    items = _title(title, f"amounts in {currency}")
+    says = []
+    top = _HEAD
+    whole = WIDTH - 2 * _GAP
+    for policy in policies:
+        items.append(Words(0, top + 8, WIDTH - 120, policy.label, bold=True))
+        claims = _plural(policy.claims, "claim")
+        items.append(Words(WIDTH - 120, top + 8, 120, claims, 7.5, "right", tone="quiet"))
+        used = money(policy.used, currency)
+        if policy.limit is not None and policy.limit > 0:
+            share = min(Decimal(1), policy.used / policy.limit)
+            is_over = policy.used >= policy.limit
+            items.append(Bar(0, top + 14, whole, _BAR, "pale", "annual limit"))
+            if share > 0:
+                tone: Tone = "warning" if is_over else "accent"
+                items.append(Bar(0, top + 14, float(share) * whole, _BAR, tone, f"used {used}"))
+            limit = money(policy.limit, currency)
+            percent = int(share * 100)
+            line = f"{used} of {limit} used ({percent} %{', used up' if is_over else ''})"
+        else:
+            line = f"{used} used; the policy states no annual limit"
+        line += (
+            f"; policies paid {money(policy.paid, currency)}; "
+            f"deductibles borne {money(policy.deductible, currency)}"
+        )
+        items.append(Words(0, top + 33, WIDTH, line, 7.8, tone="quiet"))
+        says.append(f"{policy.label}: {claims}, {line}")
+        top += 44
+    return Section(title, top + 6, tuple(items), "; ".join(says))
+
+
+def _settling(report: Report) -> Section | None:
+    if report.median_days is None and not report.waiting:
+        return None
+    title = "Time from sending to settling"
+    remark = (
+        "no claim is settled yet"
+        if report.median_days is None
+        else f"half of them within {_plural(report.median_days, 'day')}"
+    )
+    items = _title(title, remark)
+    most = max((part.claims for part in report.settling), default=0) or 1
+    says = [remark]
+    rows = [(part.label, part.claims, "accent") for part in report.settling]
+    if report.waiting:
+        rows.append(("sent and not settled", report.waiting, "pale"))
+        most = max(most, report.waiting)
+    for place, (label, number, tone) in enumerate(rows):
+        length = number / most * _BARS
+        count = _plural(number, "claim")
+        drawn: Tone = "pale" if tone == "pale" else "accent"
+        items += _row(_HEAD + place * _ROW, label, length, "", count, drawn)
+        says.append(f"{label}: {count}")
+    return Section(title, _HEAD + len(rows) * _ROW + 6, tuple(items), "; ".join(says))

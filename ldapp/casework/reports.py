@@ -1,0 +1,266 @@
+"""What all claims come to: losses by cause, kind, stage and production, policies, settling.
+
+Computed from the register's rows with their figures, in one currency; amounts of two
+currencies are never added.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import statistics
+from collections.abc import Callable, Iterable, Sequence
+from decimal import Decimal
+from typing import Final, NamedTuple, cast
+
+from ldapp.casework.policy_use import policy_accounts
+from ldapp.claim.causes import CAUSE_LABELS, Cause
+from ldapp.claim.figures import LossFigure
+from ldapp.claim.stages import ClaimStage
+from ldapp.claim.summary import ClaimSummary
+
+KIND_LABELS: Final[dict[str, str]] = {
+    "lighting": "lighting",
+    "discharge_lighting": "discharge lighting",
+    "grip": "grip",
+    "rigging": "rigging",
+    "electrical_distribution": "electrical distribution",
+    "battery": "batteries",
+    "camera": "camera",
+    "lens": "lenses",
+    "sound": "sound",
+    "vehicle": "vehicles",
+    "consumable": "consumables",
+    "other": "other",
+}
+FOUND_LABELS: Final[dict[str, str]] = {
+    "pickup": "at pickup",
+    "during": "during the job",
+    "return": "at return",
+    "check_in": "at the rental company's check-in",
+    "unknown": "by no count",
+}
+STAGE_LABELS: Final[dict[ClaimStage, str]] = {
+    "preparing": "preparing",
+    "sent": "sent",
+    "answered": "answered",
+    "offered": "offered",
+    "settled": "settled",
+    "paid": "paid",
+    "closed": "closed",
+}
+SPANS: Final[tuple[tuple[int, int | None, str], ...]] = (
+    (0, 30, "up to 30 days"),
+    (31, 60, "31 to 60 days"),
+    (61, 90, "61 to 90 days"),
+    (91, 180, "91 to 180 days"),
+    (181, None, "more than 180 days"),
+)
+_PRODUCTIONS = 15
+"""How many productions stand by themselves; the rest is one line."""
+
+
+class Part(NamedTuple):
+    """One line of a figure: how many claims and units, and what they come to."""
+
+    label: str
+    claims: int
+    units: int
+    amount: Decimal
+    is_rest: bool = False
+    """Whether it stands for many that are not named: it is no bar among theirs."""
+
+
+class PolicyPart(NamedTuple):
+    """One policy period within the report's claims."""
+
+    label: str
+    claims: int
+    limit: Decimal | None
+    used: Decimal
+    deductible: Decimal
+    paid: Decimal
+
+
+class Report(NamedTuple):
+    """All figures of the claims of a period in one currency."""
+
+    starts: dt.date | None
+    ends: dt.date | None
+    currency: str
+    currencies: tuple[str, ...]
+    """Every currency that occurs in the period, the one with most claims first."""
+    claims: int
+    losses: int
+    amount: Decimal
+    without_amount: int
+    """Losses whose amount cannot be computed yet; they are counted, and add nothing."""
+    not_reckoned: int
+    """Claims whose figures are not there yet."""
+    disputed: Decimal
+    paid_by_others: Decimal
+    by_cause: tuple[Part, ...]
+    by_kind: tuple[Part, ...]
+    by_found: tuple[Part, ...]
+    by_stage: tuple[Part, ...]
+    by_production: tuple[Part, ...]
+    policies: tuple[PolicyPart, ...]
+    settling: tuple[Part, ...]
+    median_days: int | None
+    """From sending to settling; None where no claim has both days."""
+    waiting: int
+    """Claims that were sent and are not settled."""
+
+
+def day_of(row: ClaimSummary) -> dt.date | None:
+    """Return the day by which a claim belongs to a period: of its loss, else of its opening."""
+    figures = row.figures
+    if figures is not None and (figures.lost or figures.opened):
+        return figures.lost or figures.opened
+    return None if row.changed is None else row.changed.date()
+
+
+def report_of(
+    rows: Iterable[ClaimSummary],
+    starts: dt.date | None,
+    ends: dt.date | None,
+    currency: str | None = None,
+) -> Report:
+    """Return the figures of the claims whose loss lies between two days, both included.
+
+    ``currency`` None is the one with most claims.  A claim without any day belongs to a
+    period only where that is open at both ends.
+    """
+    inside = [row for row in rows if _lies_in(day_of(row), starts, ends)]
+    numbers: dict[str, int] = {}
+    for row in inside:
+        numbers[row.currency] = numbers.get(row.currency, 0) + 1
+    currencies = tuple(sorted(numbers, key=lambda one: (-numbers[one], one)))
+    used = currency if currency is not None else (currencies[0] if currencies else "USD")
+    chosen = [row for row in inside if row.currency == used]
+    pairs = [(row, loss) for row in chosen if row.figures for loss in row.figures.losses]
+    days = [
+        (row.figures.settled - row.figures.sent).days
+        for row in chosen
+        if row.figures and row.figures.sent and row.figures.settled
+    ]
+    days = [one for one in days if one >= 0]
+    return Report(
+        starts=starts,
+        ends=ends,
+        currency=used,
+        currencies=currencies,
+        claims=len(chosen),
+        losses=len(pairs),
+        amount=sum((loss.amount for _, loss in pairs if loss.amount is not None), Decimal(0)),
+        without_amount=sum(loss.amount is None for _, loss in pairs),
+        not_reckoned=sum(row.figures is None for row in chosen),
+        disputed=sum((row.disputed for row in chosen if row.disputed), Decimal(0)),
+        paid_by_others=sum(
+            (row.paid_by_others for row in chosen if row.paid_by_others), Decimal(0)
+        ),
+        by_cause=_by_losses(pairs, lambda loss: CAUSE_LABELS[cast("Cause", loss.cause)]),
+        by_kind=_by_losses(pairs, lambda loss: KIND_LABELS.get(loss.kind, loss.kind)),
+        by_found=_by_losses(pairs, lambda loss: FOUND_LABELS[loss.found]),
+        by_stage=_by_stage(chosen),
+        by_production=_by_production(chosen),
+        policies=_policies(chosen),
+        settling=_settling(days),
+        median_days=round(statistics.median(days)) if days else None,
+        waiting=sum(
+            1 for row in chosen if row.figures and row.figures.sent and row.figures.settled is None
+        ),
+    )
+
+
+def _lies_in(day: dt.date | None, starts: dt.date | None, ends: dt.date | None) -> bool:
+    if day is None:
+        return starts is None and ends is None
+    return (starts is None or day >= starts) and (ends is None or day <= ends)
+
+
+def _amount(row: ClaimSummary) -> Decimal:
+    if row.figures is None:
+        return Decimal(0)
+    amounts = (one.amount for one in row.figures.losses if one.amount is not None)
+    return sum(amounts, Decimal(0))
+
+
+def _units(row: ClaimSummary) -> int:
+    return 0 if row.figures is None else sum(one.units for one in row.figures.losses)
+
+
+def _largest_first(parts: Iterable[Part]) -> tuple[Part, ...]:
+    return tuple(sorted(parts, key=lambda part: (-part.amount, -part.units, part.label)))
+
+
+def _by_losses(
+    pairs: Sequence[tuple[ClaimSummary, LossFigure]], label: Callable[[LossFigure], str]
+) -> tuple[Part, ...]:
+    claims: dict[str, set[str]] = {}
+    units: dict[str, int] = {}
+    amounts: dict[str, Decimal] = {}
+    for row, loss in pairs:
+        name = label(loss)
+        claims.setdefault(name, set()).add(row.claim)
+        units[name] = units.get(name, 0) + loss.units
+        amounts[name] = amounts.get(name, Decimal(0)) + (loss.amount or Decimal(0))
+    return _largest_first(
+        Part(name, len(claims[name]), units[name], amounts[name]) for name in claims
+    )
+
+
+def _by_stage(rows: Sequence[ClaimSummary]) -> tuple[Part, ...]:
+    """Return the stages in the order of the work."""
+    return tuple(
+        Part(label, len(its), sum(map(_units, its)), sum(map(_amount, its), Decimal(0)))
+        for stage, label in STAGE_LABELS.items()
+        if (its := [row for row in rows if row.stage == stage])
+    )
+
+
+def _by_production(rows: Sequence[ClaimSummary]) -> tuple[Part, ...]:
+    under: dict[str, list[ClaimSummary]] = {}
+    for row in rows:
+        under.setdefault(row.title or row.reference, []).append(row)
+    parts = _largest_first(
+        Part(title, len(its), sum(map(_units, its)), sum(map(_amount, its), Decimal(0)))
+        for title, its in under.items()
+    )
+    if len(parts) <= _PRODUCTIONS:
+        return parts
+    rest = parts[_PRODUCTIONS:]
+    return (
+        *parts[:_PRODUCTIONS],
+        Part(
+            f"{len(rest):,} other productions",
+            sum(one.claims for one in rest),
+            sum(one.units for one in rest),
+            sum((one.amount for one in rest), Decimal(0)),
+            is_rest=True,
+        ),
+    )
+
+
+def _policies(rows: Sequence[ClaimSummary]) -> tuple[PolicyPart, ...]:
+    return tuple(
+        PolicyPart(
+            ", ".join(one for one in (account.number or "no number", account.insurer) if one)
+            + (f", from {account.begins.date()}" if account.begins else ""),
+            len(account.claims),
+            account.limit,
+            account.used,
+            sum((line.deductible for line in account.lines), Decimal(0)),
+            sum((line.policy for line in account.lines), Decimal(0)),
+        )
+        for account in policy_accounts(rows)
+    )
+
+
+def _settling(days: Sequence[int]) -> tuple[Part, ...]:
+    if not days:
+        return ()
+    return tuple(
+        Part(label, sum(first <= one and (last is None or one <= last) for one in days), 0,
+             Decimal(0))
+        for first, last, label in SPANS
+    )  # fmt: skip

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 from ldapp.casework.charges import find_charge, put_charges
 from ldapp.casework.edit import find, get, put, without
 from ldapp.casework.open_claim import OpenClaim, new_id
+from ldapp.casework.replies import answers, bearing_parties, is_share_payment
 from ldapp.claim.charges import Charge, Invoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import (
@@ -70,7 +71,7 @@ def put_entry(desk: OpenClaim, entry: Correspondence, label: str = "") -> bool:
     def change(claim: Claim) -> Claim:
         return dataclasses.replace(
             claim,
-            stage=_stage_with(claim.stage, entry),
+            stage=_stage_with(claim, entry),
             correspondence=put(claim.correspondence, entry),
         )
 
@@ -78,9 +79,12 @@ def put_entry(desk: OpenClaim, entry: Correspondence, label: str = "") -> bool:
     return desk.change(label or says, change)
 
 
-def _stage_with(stage: ClaimStage, entry: Correspondence) -> ClaimStage:
-    reached = _REACHED.get((entry.step, entry.direction), stage)
-    return max(stage, reached, key=_STAGES.index)
+def _stage_with(claim: Claim, entry: Correspondence) -> ClaimStage:
+    if is_share_payment(entry, bearing_parties(claim)):
+        # What a student pays the school settles nothing with the company or the insurer.
+        return claim.stage
+    reached = _REACHED.get((entry.step, entry.direction), claim.stage)
+    return max(claim.stage, reached, key=_STAGES.index)
 
 
 def remove_entries(desk: OpenClaim, entries: Iterable[str]) -> bool:
@@ -303,13 +307,7 @@ def coming_deadlines(
 
 
 def _is_answered(claim: Claim, entry: Correspondence) -> bool:
-    return any(
-        one.direction != entry.direction
-        and one.at > entry.at
-        and (one.agreement == entry.agreement or None in (one.agreement, entry.agreement))
-        and one.step != "payment"
-        for one in claim.correspondence
-    )
+    return any(answers(one, entry) for one in claim.correspondence)
 
 
 class Recovered(NamedTuple):

@@ -9,6 +9,7 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from ldapp.casework.edit import find
+from ldapp.casework.replies import bearing_parties, is_share_payment
 from ldapp.claim.agreement import Policy
 from ldapp.claim.changes import POLICY_KIND, record_as_json
 from ldapp.claim.claim import Claim
@@ -35,7 +36,12 @@ def figures_of(claim: Claim, reckoning: Reckoning) -> ClaimFigures:
         if one.direction == "sent" and one.step in ("answer_to_charges", "statement_of_loss")
     ]
     settled = [one.at for one in claim.correspondence if one.step == "settlement"]
-    paid = [one.at for one in claim.correspondence if one.step == "payment"]
+    bearers = bearing_parties(claim)
+    paid = [
+        one.at
+        for one in claim.correspondence
+        if one.step == "payment" and not is_share_payment(one, bearers)
+    ]
     departments = [one.name for one in claim.parties if one.role == "department"]
     return ClaimFigures(
         policy="" if policy is None else policy.id,

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from ldapp.casework.edit import find
 from ldapp.casework.figures import figures_of
+from ldapp.casework.replies import answers
 from ldapp.casework.wanted_papers import papers_missing
 from ldapp.claim.claim import Claim
 from ldapp.claim.summary import ClaimSummary
@@ -79,10 +80,7 @@ def _answers_due(claim: Claim, today: dt.date) -> list[tuple[dt.date, str]]:
         if entry.direction == "received"
         and entry.reply_by is not None
         and entry.reply_by >= today
-        and not any(
-            one.direction == "sent" and one.at > entry.at and one.step != "payment"
-            for one in claim.correspondence
-        )
+        and not any(answers(one, entry) for one in claim.correspondence)
     ]
 
 

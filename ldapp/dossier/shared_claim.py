@@ -26,6 +26,7 @@ _REFERS_TO: Mapping[str, str] = {
     "owner": "parties",
     "third_party": "parties",
     "party": "parties",
+    "members": "parties",
     "insured": "parties",
     "renter": "parties",
     "broker": "parties",
@@ -41,6 +42,9 @@ _REFERS_TO: Mapping[str, str] = {
 }
 """Fields that name another record, and the collection that it is in."""
 
+_ON_A_SCREEN = "screenshot"
+"""A comment that phones write, and that says what a picture is of."""
+
 _KEEP_AS_IT_IS = frozenset({"id", "sha256", "hash", "format", "currency", "zone", "code", "kind"})
 
 
@@ -50,11 +54,17 @@ def shared_claim(book: Book, *, leave_out: frozenset[str] = frozenset()) -> Clai
     ``leave_out`` names photos that are not passed on.
     """
     claim = book.claim
+    private = {one.id for one in claim.parties if one.role in ("student", "crew")}
     whole = dataclasses.replace(
         claim,
         photos=tuple(_without_place(one) for one in claim.photos if one.id not in leave_out),
         # What was put down in short of a letter or a call is a note for the desk.
-        correspondence=tuple(dataclasses.replace(one, text="") for one in claim.correspondence),
+        # What was written to a student or a member of the crew is between them and the office.
+        correspondence=tuple(
+            dataclasses.replace(one, text="")
+            for one in claim.correspondence
+            if one.party not in private
+        ),
         journal=(),
     )
     if not book.shows("policy"):
@@ -119,6 +129,8 @@ def _invoice_of(invoice: Invoice, lines: set[str]) -> Invoice:
             one,
             line=one.line if one.line in lines else None,
             match_reason="",
+            # What was considered and not relied on is ours.
+            grounds=tuple(ground for ground in one.grounds if ground.on),
             settled=None,
             settled_on=None,
         )
@@ -129,10 +141,14 @@ def _invoice_of(invoice: Invoice, lines: set[str]) -> Invoice:
 
 def _photo_of(photo: Photo, lines: set[str]) -> Photo:
     facts: PhotoFacts = dataclasses.replace(photo.facts, serial=None, file_modified=None)
+    if facts.user_comment is not None and facts.user_comment.strip().lower() != _ON_A_SCREEN:
+        facts = dataclasses.replace(facts, user_comment=None)
     return dataclasses.replace(
         photo,
         facts=facts,
-        pairings=tuple(one for one in photo.pairings if one.line in lines),
+        pairings=tuple(
+            dataclasses.replace(one, reason="") for one in photo.pairings if one.line in lines
+        ),
         file_modified=None,
         statement="",
     )

@@ -38,6 +38,7 @@ def may_hold_long_number(owner: str, field: str) -> bool:
 REFERENCES: dict[tuple[str, str], str] = {
     ("Agreement", "lessor"): "parties",
     ("Agreement", "renter"): "parties",
+    ("Party", "members"): "parties",
     ("Agreement", "document"): "documents",
     ("Policy", "insurer"): "parties",
     ("Policy", "insured"): "parties",

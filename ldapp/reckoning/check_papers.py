@@ -78,6 +78,14 @@ def check_agreement_terms(terms: Terms, place: str, faults: Faults) -> None:
         check_depreciation(terms.depreciation, f"{place}.depreciation", faults)
     for n, depreciation in enumerate(terms.depreciation_overrides):
         check_depreciation(depreciation.rule, f"{place}.depreciation_overrides[{n}].rule", faults)
+    if terms.opening_condition is not None:
+        faults.not_negative(f"{place}.opening_condition.hours", terms.opening_condition.hours)
+    if terms.burn_outs is not None:
+        faults.not_negative(
+            f"{place}.burn_outs.short_rental_days", terms.burn_outs.short_rental_days
+        )
+    if terms.recovery is not None:
+        faults.not_negative(f"{place}.recovery.within_days", terms.recovery.within_days)
     if terms.pair_or_set is not None:
         faults.share(f"{place}.pair_or_set.share", terms.pair_or_set.share)
     if terms.repair_decision is not None:
@@ -113,6 +121,7 @@ def _check_charges(terms: Terms, place: str, faults: Faults) -> None:
         faults.not_negative(f"{place}.rent_credit.amount", terms.rent_credit.amount)
     if terms.deposit is not None:
         faults.not_negative(f"{place}.deposit.amount", terms.deposit.amount)
+        faults.not_negative(f"{place}.deposit.release_days", terms.deposit.release_days)
     if terms.interest is not None:
         faults.share(f"{place}.interest.yearly_rate", terms.interest.yearly_rate)
         faults.not_negative(f"{place}.interest.after_days", terms.interest.after_days)
@@ -190,6 +199,10 @@ def check_policy_terms(terms: PolicyTerms, place: str, faults: Faults) -> None:
         faults.not_negative(f"{place}.insurance_to_value.value_at_risk", value.value_at_risk)
     if terms.participation is not None:
         faults.share(f"{place}.participation.insured_share", terms.participation.insured_share)
+    if terms.holdback is not None:
+        faults.not_negative(f"{place}.holdback.proof_within_days", terms.holdback.proof_within_days)
+    if terms.not_worth_claiming_below is not None:
+        faults.not_negative(f"{place}.not_worth_claiming_below", terms.not_worth_claiming_below)
     for n, other in enumerate(terms.other_insurance):
         faults.not_negative(f"{place}.other_insurance[{n}].limit", other.limit)
     if terms.aggregate is not None:

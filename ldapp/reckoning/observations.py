@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from ldapp.claim.causes import CAUSE_LABELS
 from ldapp.claim.grounds import GROUND_BY_CODE
-from ldapp.reckoning.findings import Reckoned, contains
+from ldapp.reckoning.contradictions import facts_that_differ
+from ldapp.reckoning.findings import Reckoned
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.result import (
     ChargeResult,
@@ -17,11 +17,7 @@ from ldapp.reckoning.result import (
     ObservationCode,
     OccurrenceResult,
 )
-from ldapp.reckoning.times import time_text
 from ldapp.reckoning.workings import defaults_taken
-
-_NOT_A_LOSS = frozenset({"other_owner", "ordinary_wear", "prior_damage", "breakdown"})
-"""Grounds that deny the very loss that a statement of loss claims."""
 
 
 def observe(
@@ -61,48 +57,8 @@ def observe(
             f"{other.description}: mixed up?"
         )
         seen.append(_observation("sister_line", "kit_line", sister.short_line, says))
-    seen += _facts_that_differ(index, found, charges, occurrences)
+    seen += facts_that_differ(index, found, charges, occurrences)
     return tuple(dict.fromkeys(seen))
-
-
-def _facts_that_differ(
-    index: ClaimIndex,
-    found: Mapping[str, Reckoned],
-    charges: Sequence[ChargeResult],
-    occurrences: Sequence[OccurrenceResult],
-) -> list[Observation]:
-    """Return what the statement of loss and the answer to charges would say differently."""
-    seen = []
-    for finding_id, reckoned in found.items():
-        occurrence = reckoned.occurrence
-        if occurrence is None:
-            continue
-        own = reckoned.finding.cause
-        if own is not None and occurrence.cause is not None and own != occurrence.cause:
-            says = (
-                f"the finding's cause is {CAUSE_LABELS[own]}, "
-                f"the occurrence's is {CAUSE_LABELS[occurrence.cause]}"
-            )
-            seen.append(_observation("facts_differ", "finding", finding_id, says))
-        at = reckoned.date.at
-        if reckoned.date.known_from == "occurrence" and at is not None:
-            for bracket in reckoned.brackets:
-                if not contains(bracket, at):
-                    says = (
-                        f"the occurrence is dated {time_text(at)}, the counts say that it went "
-                        "at another time"
-                    )
-                    seen.append(_observation("facts_differ", "finding", finding_id, says))
-    insured = {f for o in occurrences if o.cover == "covered" for f in o.findings}
-    for charge in charges:
-        for ground in charge.grounds:
-            if ground.amount and ground.code in _NOT_A_LOSS and charge.finding in insured:
-                says = (
-                    f"the answer to this charge says {GROUND_BY_CODE[ground.code].label}, "
-                    "the statement of loss claims the same finding as lost"
-                )
-                seen.append(_observation("facts_differ", "charge", charge.charge, says))
-    return seen
 
 
 def _of_finding(index: ClaimIndex, finding: FindingResult, found: Reckoned) -> list[Observation]:

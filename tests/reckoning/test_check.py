@@ -21,6 +21,7 @@ from ldapp.claim.policy import (
     Aggregate,
     Deductible,
     DeductibleSplit,
+    Holdback,
     InsuranceToValue,
     ItemLimit,
     OtherInsurance,
@@ -31,6 +32,7 @@ from ldapp.claim.policy import (
     Sublimit,
 )
 from ldapp.claim.terms import (
+    BurnOutTerm,
     DepositTerm,
     DepreciationOverride,
     DepreciationTable,
@@ -39,7 +41,9 @@ from ldapp.claim.terms import (
     Interest,
     LessorsDiscount,
     LossOfUse,
+    OpeningCondition,
     PairOrSet,
+    RecoveryTerm,
     RentCredit,
     RepairDecision,
     ReplacementTax,
@@ -227,6 +231,16 @@ def test_all_faults_come_at_once_each_with_its_place() -> None:
         ({"interest": Interest(yearly_rate=TOO_MUCH)}, "interest.yearly_rate"),
         ({"rent_credit": RentCredit(rule="deducted", amount=MINUS)}, "rent_credit.amount"),
         ({"deposit": DepositTerm(form="held", amount=MINUS)}, "deposit.amount"),
+        ({"deposit": DepositTerm(form="held", release_days=-1)}, "deposit.release_days"),
+        (
+            {"opening_condition": OpeningCondition(rule="noted_within_hours", hours=-1)},
+            "opening_condition.hours",
+        ),
+        (
+            {"burn_outs": BurnOutTerm(rule="free_on_short_rental", short_rental_days=-1)},
+            "burn_outs.short_rental_days",
+        ),
+        ({"recovery": RecoveryTerm(refund="full", within_days=-1)}, "recovery.within_days"),
         ({"interest": Interest(yearly_rate=Fraction(0), after_days=-1)}, "interest.after_days"),
         ({"waiver": WaiverTerm(taken=True, share_rate=TOO_MUCH)}, "waiver.share_rate"),
         ({"waiver": WaiverTerm(taken=True, limit=MINUS)}, "waiver.limit"),
@@ -295,6 +309,8 @@ def test_agreement_terms_that_cannot_be(terms: dict[str, Any], place: str) -> No
             "other_insurance[0].limit",
         ),
         ({"aggregate": Aggregate(amount=MINUS)}, "aggregate.amount"),
+        ({"holdback": Holdback(proof_within_days=-1)}, "holdback.proof_within_days"),
+        ({"not_worth_claiming_below": MINUS}, "not_worth_claiming_below"),
         ({"currency": "CAD"}, "currency"),
     ],
 )

@@ -5,10 +5,19 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from ldapp.claim.policy import Aggregate, Deductible, PolicyLimit, PolicyPeriod, PolicyTerms
+from ldapp.claim.findings import Repair
+from ldapp.claim.policy import (
+    Aggregate,
+    Deductible,
+    Exclusion,
+    PolicyLimit,
+    PolicyPeriod,
+    PolicyTerms,
+)
 from ldapp.claim.terms import Terms, ValuationOverride, ValuationRule
 from ldapp.reckoning.defaults import unstated_in_agreement, unstated_in_policy
 from ldapp.reckoning.engine import reckon
+from tests.reckoning.answers import ground
 from tests.reckoning.claims import (
     CASH_VALUE,
     REPLACEMENT,
@@ -85,6 +94,52 @@ def test_a_letter_that_denies_what_the_insurer_is_told() -> None:
     assert said("facts_differ", findings=hurt, invoices=[bill]) == []
     (text,) = said("facts_differ", findings=hurt, invoices=[bill], policy=PolicyTerms())
     assert "claims the same finding" in text
+
+
+def contradicted(finding: Any, *grounds: Any, units: int = 2, kind: str = "missing") -> list[str]:
+    """What is said of a charge of so many units against a policy that covers the finding."""
+    bill = charge("h1", "200", grounds, finding="f1", quantity=Decimal(units), kind=kind)
+    return said(
+        "facts_differ", findings=[finding], invoices=[invoice(bill)], policy=PolicyTerms()
+    )  # fmt: skip
+
+
+def test_a_number_that_differs_from_what_the_insurer_is_told() -> None:
+    assert contradicted(missing(units=2), ground("quantity", quantity=1)) == [
+        (
+            "the answer to this charge (more units than are missing) leaves 1 of its units, "
+            "the statement of loss claims 2"
+        )
+    ]
+    assert contradicted(missing(units=1), ground("quantity", quantity=1)) == []
+    assert len(contradicted(missing(units=2), ground("returned", quantity=1))) == 1
+    assert contradicted(missing(units=1), ground("returned", quantity=1)) == []
+    assert len(contradicted(missing(units=1), ground("never_received", quantity=5))) == 1
+    # What nobody states is what the counts say, to both.
+    assert contradicted(missing(units=1), "quantity") == []
+    assert contradicted(missing(units=2), ground("valuation_date", amount=Decimal(1))) == []
+    assert contradicted(missing(units=2), ground("outside_notice_window", quantity=1)) == []
+    off = ground("quantity", quantity=1, on=False)
+    assert contradicted(missing(units=2), off) == []
+
+
+def test_a_condition_that_differs_from_what_the_insurer_is_told() -> None:
+    beyond = damaged(units=1, beyond_repair=True)
+    cheaper = ground("repair_cheaper", amount=Decimal(10))
+    (text,) = contradicted(beyond, cheaper, units=1)
+    assert "says that it can be repaired" in text
+    repaired = damaged(units=1, repair=Repair(parts=Decimal(10)))
+    assert contradicted(repaired, cheaper, units=1) == []
+    (burnt,) = contradicted(damaged(units=1, beyond_repair=True), "used_up", units=1)
+    assert "burned out or used up" in burnt
+
+
+def test_what_the_policy_does_not_cover_contradicts_nothing() -> None:
+    bill = charge("h1", "200", [ground("quantity", quantity=1)], finding="f1", quantity=Decimal(2))
+    given: dict[str, Any] = {"findings": [missing(units=2)], "invoices": [invoice(bill)]}
+    assert said("facts_differ", **given) == []
+    stolen = PolicyTerms(exclusions=(Exclusion(cause="theft"),))
+    assert said("facts_differ", policy=stolen, **given) == []
 
 
 def test_observations_stand_once() -> None:

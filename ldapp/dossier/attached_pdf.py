@@ -15,6 +15,8 @@ import pikepdf
 import pypdfium2
 from pikepdf import Name
 
+from ldapp.dossier.withheld import words_pattern
+
 MOST_PAGES = 120
 """Pages of one exhibit that are carried; the rest stays in the original."""
 
@@ -165,7 +167,7 @@ def pages_that_name(path: Path, words: tuple[str, ...], pages: int) -> list[int]
 
     None: there is nothing to be read on some page, so nobody knows.
     """
-    wanted = [_plain(word) for word in words]
+    wanted = words_pattern(words)
     found = []
     unread = False
     document = pypdfium2.PdfDocument(path)
@@ -173,16 +175,12 @@ def pages_that_name(path: Path, words: tuple[str, ...], pages: int) -> list[int]
         for number in range(min(pages, len(document))):
             page = document[number]
             text = page.get_textpage()
-            plain = _plain(text.get_text_range())
+            plain = text.get_text_range()
             text.close()
             page.close()
-            if any(word in plain for word in wanted):
+            if wanted is not None and wanted.search(plain):
                 found.append(number + 1)
-            unread = unread or not plain
+            unread = unread or not plain.strip()
     finally:
         document.close()
     return None if unread and not found else found
-
-
-def _plain(text: str) -> str:
-    return "".join(text.split()).casefold()

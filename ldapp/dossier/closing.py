@@ -57,14 +57,15 @@ def completeness_section(book: Book) -> list[Flowable]:
 
 
 def hash_list(book: Book) -> list[tuple[str, str]]:
-    """Return hash and name of every original that this version rests on."""
+    """Return hash and name of every original that this version rests on, names as they print."""
     found = [(one.facts.sha256, one.name) for one in book.photos]
     found.extend(
         (document.sha256, document.name or document.title)
         for _, document in book.exhibits.values()
         if document.sha256
     )
-    return list(dict.fromkeys(found))
+    named = ((value, book.typesetter.withhold(name)) for value, name in found)
+    return list(dict.fromkeys(named))
 
 
 def record_section(book: Book) -> list[Flowable]:

@@ -78,7 +78,8 @@ def make_shared_material(
             dataclasses.replace(one, sha256="", bytes=0, path="") for one in claim.documents
         ),
     )
-    return SharedMaterial(claim=claim, pictures=pictures, not_enclosed=tuple(not_enclosed))
+    named = tuple(one._replace(name=book.typesetter.withhold(one.name)) for one in not_enclosed)
+    return SharedMaterial(claim=claim, pictures=pictures, not_enclosed=named)
 
 
 def _passed_on(photo: Photo, sha256: str, picture: CodedPicture, size: int) -> Photo:

@@ -223,13 +223,16 @@ SHORTEST_WITHHELD_WORD = 4
 def withheld_words(claim: Claim, disclosure: Disclosure) -> tuple[str, ...]:
     """Return names and numbers that must not appear in any text of a version, longest first.
 
-    A word that is also part of what may be shown (a town in both addresses) is no secret.
+    A word that is also part of what may be shown (a town in both addresses, a name that is
+    also a thing on the kit list) is no secret.
     """
     words: set[str] = set()
     for party in claim.parties:
         if party.role in disclosure.withheld_roles:
             words.update((party.name, party.contact, party.email, party.phone, party.reference))
             words.update(party.address.split("\n"))
+            if party.role == "student":
+                words.add(_family_name(party.name))
     if "policy" not in disclosure.fields and claim.policy is not None:
         words.update((claim.policy.number, claim.policy.claim_number))
     shown = "\n".join(
@@ -237,6 +240,7 @@ def withheld_words(claim: Claim, disclosure: Disclosure) -> tuple[str, ...]:
             claim.reference,
             claim.title,
             claim.place,
+            *(line.description for line in claim.kit),
             *(
                 text
                 for party in claim.parties
@@ -255,3 +259,8 @@ def withheld_words(claim: Claim, disclosure: Disclosure) -> tuple[str, ...]:
     found = {word.strip() for word in words if len(word.strip()) >= SHORTEST_WITHHELD_WORD}
     secret = {word for word in found if word.casefold() not in shown}
     return tuple(sorted(secret, key=lambda word: (-len(word), word)))
+
+
+def _family_name(name: str) -> str:
+    """Return the last word of a person's name, by which it is also called; often the family's."""
+    return name.rsplit(maxsplit=1)[-1] if len(name.split()) > 1 else ""

@@ -7,7 +7,6 @@ character that no font has becomes a visible mark, which the result of the build
 
 from __future__ import annotations
 
-import re
 import unicodedata
 from dataclasses import dataclass
 from functools import cache
@@ -16,6 +15,7 @@ from typing import Literal
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
+from ldapp.dossier.withheld import words_pattern
 from ldapp.resources import resource
 
 Face = Literal["regular", "bold", "italic"]
@@ -108,9 +108,7 @@ class Typesetter:
         self.marked: dict[str, int] = {}
         """Characters that became a mark, and how often."""
         self._replacement = replacement
-        self._withheld = (
-            re.compile("|".join(map(re.escape, withheld)), re.IGNORECASE) if withheld else None
-        )
+        self._withheld = words_pattern(withheld)
 
     def withhold(self, text: str) -> str:
         """Return the text with every withheld word replaced."""

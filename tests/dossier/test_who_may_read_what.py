@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 from pathlib import Path
 
 import pikepdf
@@ -10,6 +11,7 @@ import pytest
 
 from ldapp.claim.agreement import Agreement
 from ldapp.claim.claim import Claim
+from ldapp.claim.counts import Signature
 from ldapp.claim.documents import Document
 from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
@@ -228,3 +230,26 @@ def test_no_version_for_the_other_side_has_a_claim_with_a_policy(
     told = claim_as_json(shared_claim(Book(request(claim, originals, version)))).decode()
     for secret in SECRETS:
         assert secret.casefold() not in told.casefold(), secret
+
+
+def test_a_students_name_in_the_name_of_a_file_or_beside_a_signature_is_not_told(
+    write: Write, claim: Claim
+) -> None:
+    name = "Report of Pupilworth.pdf"
+    signed = Signature(
+        name="Sam Pupilworth",
+        side="ours",
+        at=dt.datetime(2026, 3, 12, 18, tzinfo=dt.UTC),
+        strokes=(((0.1, 0.1), (0.5, 0.5)),),
+    )
+    first = dataclasses.replace(claim.photos[0], name="IMG Pupilworth.JPG")
+    odd = dataclasses.replace(
+        claim,
+        photos=(first, *claim.photos[1:]),
+        documents=tuple(dataclasses.replace(one, name=name, title=name) for one in claim.documents),
+        counts=tuple(dataclasses.replace(one, signatures=(signed,)) for one in claim.counts),
+    )
+    result, _ = write(odd, "dispute")
+    assert "pupilworth" not in everything_in(result.path).casefold()
+    told, _ = write(odd, "insurer")
+    assert "Signature of Sam Pupilworth" in everything_in(told.path)

@@ -116,29 +116,41 @@ def is_plain_hire(text: str) -> bool:
     return bool(_HIRE.search(_plain(text)))
 
 
-_TITLE_WORDS = re.compile(
-    r"(?:items?|equipment|gear|pieces|units|charges|costs|goods|kit|of|and|the|section|part|"
-    r"teile?|gerate|geratemiete|positionen|artikel|kosten|und|der|die|den|material|equipos?|"
-    r"articulos|piezas|cargos|materiel|equipements?|articles|pieces|de|del|des|du|la|le|les|el|"
-    r"los|las|et|y|grip|electric|camera|lighting|sound|lens(?:es)?|department|licht|kamera|buhne|"
-    r"ton|lumiere|machinerie|eclairage|iluminacion|maquinaria|sonido|accessories|zubehor|accessoires|"
-    r"accesorios|[a-z]|\d{1,2}|not|returned|non|rendus?|no|devueltos?|nicht|zuruckgegeben\w*)"
+_TITLE_NOUNS = re.compile(
+    r"items?|equipment|gear|pieces|units|charges|costs|goods|kit|teile?|gerate|positionen|artikel|"
+    r"kosten|material|equipos?|articulos|piezas|cargos|gastos|materiel|equipements?|articles|frais|"
+    r"grip|electric|camera|lighting|sound|lens(?:es)?|department|licht|kamera|buhne|ton|lumiere|"
+    r"machinerie|eclairage|iluminacion|maquinaria|sonido|accessories|zubehor|accessoires|accesorios"
 )
-_TAIL = re.compile(
-    r"(?:not|non|no|nicht) .*|(?:damaged|broken|bent|torn|beschadigt|defekt|endommage|casse|danado|"
-    r"roto|perdu|perdido|manquant|fehlt|lost|missing)"
+_TITLE_WORDS = re.compile(
+    r"of|and|the|section|part|und|der|die|den|de|del|des|du|la|le|les|el|los|las|et|y|[a-z]|\d{1,2}"
+)
+_LONE_TITLES = re.compile(
+    r"repairs|damages?|rentals?|hire|losses|lost|missing|labou?r|freight|fees|verlust\w*|fehlmengen|"
+    r"fehlteile|fehlende|schaden|reparaturen|miete|geratemiete|gebuhren|manquants|pertes|"
+    r"reparations|location|faltantes|perdidas|reparaciones|alquiler|danos|mietpositionen"
 )
 
 
 def is_section_title(text: str) -> bool:
-    """Return whether every word of a text is one of the heading of a section of charges."""
-    plain = _plain(text)
-    words = plain.split()
-    if not words or len(words) > 5 or (_TAIL.fullmatch(plain) and not text.endswith(":")):
+    """Return whether a text is the heading of a section of charges, and no part of a line."""
+    words = _plain(text).split()
+    while words and re.fullmatch(r"[a-z]|\d{1,2}", words[0]):
+        del words[0]  # A. Missing items
+    if not words or len(words) > 5:
         return False
+    if len(words) == 1:
+        return bool(_LONE_TITLES.fullmatch(words[0]))
     named = [word for word in words if kind_in_words(word) is not None or _HIRE.fullmatch(word)]
-    whole = kind_in_words(plain) is not None or is_plain_hire(plain)
-    return whole and all(word in named or _TITLE_WORDS.fullmatch(word) for word in words)
+    return (
+        bool(named)
+        and not _TITLE_WORDS.fullmatch(words[-1])
+        and any(_TITLE_NOUNS.fullmatch(word) or _LONE_TITLES.fullmatch(word) for word in words)
+        and all(
+            word in named or _TITLE_NOUNS.fullmatch(word) or _TITLE_WORDS.fullmatch(word)
+            for word in words
+        )
+    )
 
 
 SumKind: TypeAlias = Literal["sub_total", "net", "tax", "gross", "balance", "payment", "carried"]
@@ -149,8 +161,8 @@ _SUM_WORDS: dict[SumKind, str] = {
         (?:carried|brought) (?:forward|over)|balance (?:carried|brought) forward|
         page (?:sub ?)?total|continued(?: on (?:next )?page \d*)?|ubertrag|seitensumme|
         ubertrag (?:von|auf|nach|aus)(?: der)?(?: letzten| vorigen| nachsten)? seite|
-        a reporter|reports?(?: a nouveau)?|total page|suma y sigue|suma anterior|
-        total pagina
+        a reporter|reports? (?:a nouveau|de (?:la )?page)(?: \d+)?|total page|
+        suma y sigue|suma anterior|total pagina
     """,
     "payment": r"""
         (?:less )?(?:deposit|payments?|prepayment|paid)(?: (?:applied|received|held|to date|
@@ -244,6 +256,8 @@ def sum_in_words(text: str) -> SumKind | None:
     label = _sum_label(text)
     if not label:
         return None
+    if text.strip().startswith("Report") and label == "report":
+        return "carried"  # French; in lower case it is the end of an English line
     for kind, pattern in _SUMS:
         if pattern.fullmatch(label):
             return kind

@@ -82,7 +82,7 @@ _WORDS: dict[ColumnField, str] = {
     "line": """
         line; line no; line number; ln; no; nr; nro; num; number; #; item no; item number; item
         nr; item #; line #; pos; position; posten; pos nr; zeile; lfd nr; laufende nummer;
-        ligne; numero; n; no ligne; poste; repere; linea; partida; no linea; row; ref no; seq
+        ligne; numero; n; n o; no ligne; poste; repere; linea; partida; no linea; row; ref no; seq
     """,
     "description": """
         description; desc; item; item description; equipment; equipment description; article;

@@ -23,6 +23,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from ldapp.claim.record import record
 from ldapp.errors import Fault, InputError
+from ldapp.exchange.charge_words import is_section_title
 from ldapp.exchange.claim_survey import nearest
 from ldapp.exchange.column_words import (
     COLUMN_FIELDS,
@@ -161,6 +162,9 @@ def find_header(rows: Sequence[Row], wanted: Iterable[ColumnField]) -> tuple[int
         if index + 1 == len(rows) or not strength:
             continue
         below = rows[index + 1].texts()
+        filled = [text for text in below if text]
+        if len(filled) == 1 and is_section_title(filled[0]):
+            continue
         if not any(any(one.isdigit() for one in text) for text in below):
             joined = _joined((row, rows[index + 1]))
             strength = header_strength(joined, wanted) + _gain(row.texts(), below, joined)

@@ -35,7 +35,7 @@ _DATE_LABEL = re.compile(
 _SURE_DATE = re.compile(
     r"invoice\s+date|date\s+of\s+invoice|rechnungsdatum|facture|factura", re.IGNORECASE
 )
-_DAY_FIRST = re.compile(r"datum|facture|factura|fecha", re.IGNORECASE)
+_FOREIGN = re.compile(r"(?<!\w)(?:\w*rechnung\w*|datum|facture|factura|fecha)(?!\w)", re.IGNORECASE)
 _DAY = re.compile(
     r"\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}[./-]\d{1,2}[./-]\d{2,4}|"
     r"\d{1,2}(?:st|nd|rd|th|er)?[. ]+(?:de\s+)?[^\W\d]{3,10}\.?,?\s+(?:de\s+)?\d{4}|"
@@ -112,7 +112,8 @@ def _number(lines: list[str]) -> str:
 
 def _dated(lines: list[str]) -> dt.date | None:
     days = [found for line in lines for found in _DAY.findall(line)]
-    order = date_order(days)
+    # Where the heading is not English, a day in figures begins with the day.
+    order = date_order(days) or ("day_first" if any(map(_FOREIGN.search, lines)) else None)
     loose: dt.date | None = None
     for line, below in zip(lines, [*lines[1:], ""], strict=True):
         found = _DATE_LABEL.search(line)
@@ -124,9 +125,7 @@ def _dated(lines: list[str]) -> dt.date | None:
             day = _DAY.search(below)  # the label stands over the day
         if day is None:
             continue
-        # Where the heading is not English, a day in figures begins with the day.
-        foreign = _DAY_FIRST.search(found[0])
-        date = read_date(day[0], order or ("day_first" if foreign else None))
+        date = read_date(day[0], order)
         if date is not None and sure:
             return date
         loose = loose or date

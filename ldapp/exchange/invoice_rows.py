@@ -30,7 +30,7 @@ _NO_CHARGE = re.compile(
 
 _TOTAL_OF = re.compile(
     r"(?:sub-?\s?totals?|totals?|summe|zwischensumme|sous-total|somme|suma)(?!\w)"
-    r"(?!\s+(?:loss|damage|schaden|verlust|perte|perdida|pérdida))[^,;]{0,50}$",
+    r"(?!\s+(?:loss|damage)\b)[^,;]{0,50}$",
     re.IGNORECASE,
 )
 """A label such as ``Total missing equipment``, which no list of words has in full."""
@@ -70,6 +70,8 @@ class InvoiceRowReader:
         self._spaced_freely = spaced_freely
         """Whether text rows stand where a page has them, their lines already put together."""
         self._section_kind: ChargeKind | None = None
+        self._loose: list[tuple[int, str, str]] = []
+        """Text that belongs to no line: how many charges stand above it, its place."""
         self.to_confirm: list[str] = []
 
     def read(self, table: Table) -> tuple[list[BilledRow], list[SumRow]]:
@@ -93,6 +95,9 @@ class InvoiceRowReader:
             elif not (self._is_over(sums) and not self._is_full(row)):
                 charges.append(self._charge_of(row))
             blank_before = False
+        for above, place, text in self._loose:
+            if 0 < above < len(charges):
+                self.to_confirm.append(f'{place}: "{_short(text)}" was taken to no line')
         return charges, sums
 
     # --- which row is what --------------------------------------------------------------
@@ -180,8 +185,12 @@ class InvoiceRowReader:
         if charges and bool(described) and (goes_on or continues):
             charges[-1].description = f"{charges[-1].description} {described}"
             self._refuse_card(charges[-1])
-        elif len(text) <= 60 and (kind is not None or is_plain_hire(text)):
+        elif len(text) <= 60 and is_plain_hire(text):
+            self._section_kind = None if kind == "fee" else kind
+        elif len(text) <= 60 and kind is not None:
             self._section_kind = kind
+        elif alone and self._spaced_freely and not text.endswith(":"):
+            self._loose.append((len(charges), row.place, text))
 
     # --- cells --------------------------------------------------------------------------
 

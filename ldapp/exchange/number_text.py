@@ -27,7 +27,7 @@ _MONEY_WORDS = re.compile(
     rf"(?P<digits>(?:\d|[.,](?=\d))(?:[\d.,'’{_SPACES}]*\d)?)"
     rf"(?P<dash>[.,](?:[-–—]{{1,2}})?)?"
     rf"[{_SPACES}]*(?P<sign2>[-–−])?[{_SPACES}]*"
-    rf"(?:[{_CURRENCY_SIGNS}]|(?:{_CODE})\.?)?[{_SPACES}]*(?P<credit>CR|Cr)?$"
+    rf"(?:[{_CURRENCY_SIGNS}]|(?:{_CODE})\.?)?(?P<sign3>[-–−])?[{_SPACES}]*(?P<credit>CR|Cr)?$"
 )
 _GROUPED = {
     "point": re.compile(rf"\d{{1,3}}(?:[,'’{_SPACES}]\d{{3}})+(?:\.\d+)?|\d*\.\d+|\d+"),
@@ -52,7 +52,8 @@ def _digits(text: str) -> tuple[str, bool] | None:
     found = _MONEY_WORDS.match(text)
     if found is None:
         return None
-    signs = [sign for sign in (found["sign1"], found["sign2"], found["credit"]) if sign]
+    names = ("sign1", "sign2", "sign3", "credit")
+    signs = [sign for name in names if (sign := found[name])]
     if len(signs) > 1 or (negative and signs):
         return None
     return found["digits"], negative or bool(signs and signs[0] != "+")

@@ -30,6 +30,8 @@ _MONEY: frozenset[ColumnField] = frozenset(
     {"unit_price", "amount", "gross", "tax", "day_rate", "replacement_cost", "scheduled_value"}
 )
 _COUNTS: frozenset[ColumnField] = frozenset({"quantity", "days", "discount", "tax_rate", "age"})
+_IN_EVERY_ROW: frozenset[ColumnField] = frozenset({"quantity", "amount"})
+_GROUP = re.compile(r"\d{3}(?!\d)")
 _COUNT = re.compile(
     r"(?:[x×]\s*)?[-–−(]?\d[\d.,'’\s]*\)?\s*(?:%|[^\W\d]{1,8}\.?|[x×]|-)?|[-–—]|n/?a", re.I
 )
@@ -96,7 +98,11 @@ def _places(left: Heading, right: Heading, rows: Sequence[_Row]) -> list[float]:
     if not gaps:
         return [(left.x1 + right.x0) / 2]
     gaps.sort(key=lambda gap: (gap[0], gap[1] - gap[2]))
-    return sorted((first + last) / 2 for _, first, last in gaps[:_MOST_PLACES])
+    places = {(first + last) / 2 for _, first, last in gaps[:_MOST_PLACES]}
+    if left.x1 < right.x0:
+        # Next to the headings themselves there is a place in every case.
+        places |= {min(left.x1 + 1, right.x0), max(right.x0 - 1, left.x1)}
+    return sorted(places)
 
 
 def _best_bounds(
@@ -136,12 +142,16 @@ def _crossed(x: float, rows: Sequence[_Row]) -> float:
     """Return what it costs to part here: words cut through, and pieces of text cut apart."""
     cost = 0.0
     for row in rows:
+        before = ""
         for word, begins in zip(row.words, row.begins, strict=True):
             if word.x0 + 0.5 < x < word.x1 - 0.5:
                 cost += 3
             elif word.x0 >= x:
-                cost += 0.0 if begins else 0.3
+                if not begins:
+                    # 6 299,75 is one number, not two.
+                    cost += 3.0 if before[-1:].isdigit() and _GROUP.match(word.text) else 0.25
                 break
+            before = word.text
     return cost
 
 
@@ -151,6 +161,7 @@ def _cost(
     """Return how badly the text between two bounds fits below a heading."""
     cost = 0.0
     filled = 0
+    every = 0.45 if field in _IN_EVERY_ROW else 0.0
     for row in rows:
         held: list[str] = []
         pieces = 0
@@ -161,7 +172,9 @@ def _cost(
         if held:
             filled += 1
             cost += _misfit(" ".join(held), field, pieces)
-    if not filled:
+        elif sum(row.begins) > 1:
+            cost += every
+    if filled <= 0.03 * len(rows):
         cost += 0.5 * len(rows)
     inside = low < (heading.x0 + heading.x1) / 2 <= high
     return cost + (0.0 if inside else len(rows) + 1)

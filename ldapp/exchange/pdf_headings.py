@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
+from itertools import pairwise
 
 from ldapp.exchange.charge_words import is_section_title, sum_in_words
 from ldapp.exchange.column_words import COLUMN_FIELDS, label_certainty, label_fields
 from ldapp.exchange.columns import header_strength
 from ldapp.exchange.pdf_words import Chunk, Page, TextLine, Word, has_figures
 
-_HEADING_GAP = 1.6
-"""A gap wider than this many usual gaps between words may part two headings."""
 _KNOWN = 0.9
 """The certainty from which a text is a known label as a whole."""
 _HALF_KNOWN = 0.6
@@ -47,11 +46,10 @@ def find_header(page: Page) -> Header | None:
     """Return the strongest headings among the lines of a page; the first of equal ones."""
     best: Header | None = None
     lines = page.lines
-    gap_between = page.word_gap * _HEADING_GAP
     for first in range(len(lines)):
         if is_section_title(lines[first].text):
             continue
-        headings = _headings(lines[first], gap_between)
+        headings = _headings(lines[first])
         for last in range(first, min(first + 3, len(lines))):
             if last > first:
                 gap = lines[last].top - lines[last - 1].bottom
@@ -59,7 +57,7 @@ def find_header(page: Page) -> Header | None:
                     break
                 if is_section_title(lines[last].text):
                     break
-                headings = _merged(headings, _headings(lines[last], gap_between))
+                headings = _merged(headings, _headings(lines[last]))
             strength = header_strength([one.text for one in headings], COLUMN_FIELDS)
             if last > first:
                 merged = [label_certainty(one.text) > 0.9 for one in headings if one.merged]
@@ -135,10 +133,10 @@ def _stacked(
     return tuple(joined)
 
 
-def _headings(line: TextLine, gap: float) -> tuple[Heading, ...]:
+def _headings(line: TextLine) -> tuple[Heading, ...]:
     headings: list[Heading] = []
     for chunk in line.chunks():
-        for words in _parted(_unglued(chunk.words), gap):
+        for words in _parted(_unglued(chunk.words)):
             one = Chunk(words)
             headings.append(Heading(one.text, one.x0, one.x1, words=words))
     return tuple(headings)
@@ -173,19 +171,17 @@ def _label_parts(words: tuple[Word, ...], spare: int = 0) -> list[tuple[Word, ..
     return best
 
 
-def _parted(words: tuple[Word, ...], gap: float) -> list[tuple[Word, ...]]:
+def _parted(words: tuple[Word, ...]) -> list[tuple[Word, ...]]:
     """Part headings that stand closer than columns do, where each part is a known label."""
-    if _fit(words) <= _KNOWN:
-        return _label_parts(words) or (not _fit(words) and _label_parts(words, 1)) or [words]
-    if _fit(words) > 0.95:
+    fit = _fit(words)
+    if fit > _KNOWN:
         return [words]  # a label as a whole; the lines below may show that it is two
-    for cut in range(len(words) - 1, 0, -1):
-        if words[cut].x0 - words[cut - 1].x1 < gap * words[cut].height:
-            continue
-        left, right = words[:cut], words[cut:]
-        if _fit(left) > _KNOWN and _fit(right) > 0:
-            return [left, *_parted(right, gap)]
-    return [words]
+    parts = _label_parts(words)
+    if parts is None:
+        parts = _label_parts(words, 1)
+        if parts is not None and min(map(_fit, parts)) <= fit:
+            parts = None  # the whole is better known than its parts
+    return parts or [words]
 
 
 def _unglued(words: tuple[Word, ...]) -> tuple[Word, ...]:
@@ -222,13 +218,13 @@ def parted_by_body(headings: Sequence[Heading], body: Sequence[TextLine]) -> tup
             parted.append(heading)
             continue
         left, right = Chunk(parts[0]), Chunk(parts[1])
-        end = headings[index + 1].x0 if index + 1 < len(headings) else float("inf")
+        after = headings[index + 1] if index + 1 < len(headings) else None
         double = sum(
             1
             for line in lines
-            if any(_overlap(chunk, left) and chunk.x1 < right.x1 for chunk in line)
-            and any(
-                chunk.x0 > left.x1 - 2 and chunk.x0 < end and chunk.x1 > right.x0 for chunk in line
+            if any(
+                _overlap(one, left) and one.x1 < right.x1 and _nearest(other, right, after)
+                for one, other in pairwise(line)
             )
         )
         if double > 0.6 * len(lines) and lines:
@@ -237,6 +233,15 @@ def parted_by_body(headings: Sequence[Heading], body: Sequence[TextLine]) -> tup
         else:
             parted.append(heading)
     return tuple(parted)
+
+
+def _nearest(chunk: Chunk, heading: Chunk, after: Heading | None) -> bool:
+    """Tell text that stands under a heading rather than under the one behind it."""
+    if after is None:
+        return chunk.x1 > heading.x0
+    shared = min(chunk.x1, heading.x1) - max(chunk.x0, heading.x0)
+    beyond = min(chunk.x1, after.x1) - max(chunk.x0, after.x0)
+    return chunk.x0 < after.x0 and chunk.x1 > heading.x0 and (shared > 0 or beyond < 0)
 
 
 def _overlap(one: Chunk, other: Chunk) -> bool:

@@ -6,7 +6,7 @@ import dataclasses
 import logging
 import re
 import zlib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -19,9 +19,10 @@ from pdfplumber.utils.exceptions import MalformedPDFException, PdfminerException
 from ldapp.exchange.column_words import COLUMN_FIELDS
 from ldapp.exchange.columns import header_fits, header_strength
 from ldapp.exchange.number_text import read_amount, read_number
+from ldapp.exchange.pdf_body import Body
 from ldapp.exchange.pdf_columns import column_bounds
-from ldapp.exchange.pdf_headings import Heading, find_header, parted_by_body
-from ldapp.exchange.pdf_layout import Body, table_rows
+from ldapp.exchange.pdf_headings import Header, Heading, find_header, parted_by_body
+from ldapp.exchange.pdf_layout import table_rows
 from ldapp.exchange.pdf_words import Page, TextLine, page_of
 from ldapp.exchange.table import Cell, NoTextError, Row, Table, TableFile, refusal
 
@@ -225,21 +226,36 @@ def _several_rows_in_one(header: Row, row: Row) -> bool:
 # --- tables by the place of their words -------------------------------------------------
 
 
+def _pages_without(
+    pages: Sequence[Page], headers: dict[int, Header]
+) -> Iterator[tuple[TextLine, ...]]:
+    """Yield the lines of the pages up to the next that has headings of its own."""
+    for page in pages:
+        if page.number in headers:
+            return
+        yield page.lines
+
+
 def _laid_out_rows(pages: Sequence[Page]) -> list[Row]:
     headers = {page.number: header for page in pages if (header := find_header(page))}
     strongest = max((header.strength for header in headers.values()), default=0.0)
+    headers = {
+        number: header for number, header in headers.items() if header.strength >= strongest - 1.0
+    }
     bodies: list[Body] = []
     headed: list[Row | None] = []
     headings: tuple[Heading, ...] = ()
     bounds: tuple[float, ...] = ()
-    for page in pages:
+    for index, page in enumerate(pages):
         header = headers.get(page.number)
         body: tuple[TextLine, ...] = page.lines
         row: Row | None = None
-        if header is not None and header.strength >= strongest - 1.0:
+        if header is not None:
             body = page.lines[header.last + 1 :]
             headings = parted_by_body(header.headings, body)
-            bounds = column_bounds(headings, body, page)
+            # The lines of the pages that follow without headings belong to the same columns.
+            same = [body, *_pages_without(pages[index + 1 :], headers)]
+            bounds = column_bounds(headings, [line for lines in same for line in lines], page)
             row = Row(
                 number=0,
                 place=page.lines[header.first].place,

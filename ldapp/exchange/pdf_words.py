@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from itertools import pairwise
 from typing import Any
 
 from ldapp.exchange.number_text import read_number
@@ -107,18 +106,6 @@ class Page:
     """Lines across: height, left and right end."""
     uprights: tuple[tuple[float, float, float], ...]
     """Lines down: distance from the left, upper and lower end."""
-
-    @property
-    def word_gap(self) -> float:
-        """The usual gap between two words of running text, in heights of the letters."""
-        gaps = sorted(
-            gap
-            for line in self.lines
-            for chunk in line.chunks()
-            for left, right in pairwise(chunk.words)
-            if (gap := (right.x0 - left.x1) / max(left.height, 1.0)) > 0.1
-        )
-        return gaps[len(gaps) // 2] if gaps else 0.28
 
 
 def lines_of(page: int, words: Sequence[Word]) -> tuple[TextLine, ...]:

@@ -352,10 +352,12 @@ class Drawing:
     def _widths(self) -> list[float]:
         widths = [float(_WIDTHS[field]) for field in self.fields]
         for column, heading in enumerate(self.headings):
-            longest = max(heading.split(), key=len) if len(heading) > 14 else heading
+            longest = max(heading.split(), key=len) if len(heading) > 22 else heading
             widths[column] = max(widths[column], (7.2 if self.capital else 6.0) * len(longest) + 8)
         rest = 515.0 - sum(widths)
         widths[self.fields.index("description")] += max(rest, -90.0)
+        place = self.fields.index("description")
+        widths[place] = max(widths[place], 130.0)
         scale = min(1.0, 515.0 / sum(widths))
         return [width * scale for width in widths]
 

@@ -1,0 +1,211 @@
+"""The lines of a page below the headings of its table: their cells, and what they look like.
+
+Lengths are points.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from collections.abc import Sequence
+from itertools import pairwise
+
+from ldapp.exchange.charge_words import is_section_title, label_and_figure
+from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField
+from ldapp.exchange.columns import header_fits
+from ldapp.exchange.number_text import read_amount, read_count
+from ldapp.exchange.pdf_headings import Heading
+from ldapp.exchange.pdf_words import Page, TextLine, Word
+
+_FIGURES: tuple[frozenset[ColumnField], ...] = (
+    frozenset({"amount", "gross"}),
+    frozenset({"quantity"}),
+    frozenset({"unit_price", "day_rate", "replacement_cost"}),
+)
+_IN_FIGURES: frozenset[ColumnField] = frozenset(
+    {"line", "quantity", "unit_price", "amount", "gross", "day_rate", "replacement_cost", "days",
+     "tax", "tax_rate", "discount", "scheduled_value", "age"}
+)  # fmt: skip
+_WITHOUT_CHARGE = re.compile(r"in[ck]l\w*\.?|n/?c|no charge|free|gratis|inclus\w*", re.IGNORECASE)
+
+
+@dataclasses.dataclass(frozen=True, slots=True)
+class Body:
+    """The lines of one page below the headings that hold for them."""
+
+    page: Page
+    lines: Sequence[TextLine]
+    headings: tuple[Heading, ...]
+    bounds: tuple[float, ...]
+
+
+@dataclasses.dataclass(slots=True)
+class BodyLine:
+    """One line: its text by columns, and how it looks."""
+
+    line: TextLine
+    cells: list[str]
+    fonts: frozenset[str]
+    is_anchor: bool
+    """Whether it has the figure that only one line of a row has."""
+    has_text: bool
+    is_sum: bool
+    """Whether it prints a sum; its row has no other lines."""
+    is_heading: bool
+    """Whether it looks like the heading of a section, which belongs to no row."""
+    middle: float
+    """The height of the middle of its text; of its figures where it has no text."""
+    only_described: bool
+    """Whether all it has is text in the column of descriptions."""
+    goes_on: bool
+    """Whether its text begins in the middle of a sentence."""
+    first_word: float
+    """How wide the first word of its description is."""
+    end: float
+    """Where its description ends; 0 without one."""
+
+
+def body_lines(body: Body) -> list[BodyLine]:
+    """Return the lines of a page, those with text beside a sum parted in two."""
+    fits = header_fits([heading.text for heading in body.headings], COLUMN_FIELDS)
+    lines = [
+        _body_line(part, body, fits) for line in body.lines for part in _without_text_beside(line)
+    ]
+    described = fits.get("description")
+    texts = [
+        line.line.text if described is None else line.cells[described]
+        for line in lines
+        if line.is_anchor and not line.is_sum
+    ]
+    in_capitals = sum(text.isupper() for text in texts) > 0.5 * sum(map(bool, texts))
+    for line in lines:
+        if not line.is_anchor:
+            line.is_heading = _looks_like_heading(line, fits.get("line"), in_capitals=in_capitals)
+    for one, after in pairwise(lines):
+        if after.goes_on:
+            one.is_heading = False
+    return lines
+
+
+def _without_text_beside(line: TextLine) -> tuple[TextLine, ...]:
+    """Part a line where a sum stands at its right end and other text at its left."""
+    chunks = line.chunks()
+    for cut in (-1, -2):
+        if len(chunks) <= -cut:
+            break
+        words = tuple(word for chunk in chunks[cut:] for word in chunk.words)
+        if label_and_figure(" ".join(word.text for word in words)) is not None:
+            if label_and_figure(line.text) is not None:
+                break
+            before = tuple(word for chunk in chunks[:cut] for word in chunk.words)
+            if read_amount(before[-1].text) is not None:
+                break  # a charge whose last cell is headed by words
+            return (
+                dataclasses.replace(line, words=before),
+                dataclasses.replace(line, words=words),
+            )
+    return (line,)
+
+
+def _anchor_columns(fits: dict[ColumnField, int]) -> frozenset[int]:
+    for wanted in _FIGURES:
+        found = frozenset(index for field, index in fits.items() if field in wanted)
+        if found:
+            return found
+    return frozenset()
+
+
+def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> BodyLine:
+    figures = {index for field, index in fits.items() if field in _IN_FIGURES}
+    cells: list[list[str]] = [[] for _ in range(len(body.bounds) + 1)]
+    fonts: set[str] = set()
+    text_words: list[Word] = []
+    described: list[Word] = []
+    for word in line.words:
+        middle = (word.x0 + word.x1) / 2
+        column = sum(1 for bound in body.bounds if middle > bound)
+        cells[column].append(word.text)
+        if column not in figures:
+            fonts.add(word.font)
+            text_words.append(word)
+        if column == fits.get("description"):
+            described.append(word)
+    texts = [" ".join(words) for words in cells]
+    counted, priced = fits.get("quantity"), fits.get("unit_price")
+    is_charge = counted is not None and read_count(texts[counted]) is not None
+    if priced is not None:
+        is_charge = is_charge and read_amount(texts[priced]) is not None
+    printed = None if is_charge else label_and_figure(line.text)
+    if printed is not None:
+        # However its label lies across the columns, it is one label and one figure.
+        amount = next(
+            (fits[field] for field in ("amount", "gross") if field in fits), len(texts) - 1
+        )
+        label = fits.get("description", 0)
+        if label != amount:
+            texts = [""] * len(texts)
+            texts[label], texts[amount] = printed
+    is_anchor = any(_is_figure(texts, column, fits) for column in _anchor_columns(fits))
+    numbered = fits.get("line")
+    if numbered is not None and texts[numbered].rstrip(".").isdecimal():
+        others = [text for column, text in enumerate(texts) if text and column != numbered]
+        is_anchor = is_anchor or bool(others)
+    filled = {column for column, text in enumerate(texts) if text}
+    measured = text_words or line.words
+    return BodyLine(
+        line=line,
+        cells=texts,
+        fonts=frozenset(fonts),
+        is_anchor=is_anchor,
+        has_text=_has_text(filled, fits, figures, is_anchor=is_anchor),
+        is_sum=printed is not None,
+        is_heading=False,
+        middle=sum(word.top + word.bottom for word in measured) / (2 * len(measured)),
+        only_described=filled == {fits.get("description", -1)},
+        goes_on=_goes_on(texts, fits, figures),
+        first_word=described[0].x1 - described[0].x0 if described else 0.0,
+        end=described[-1].x1 if described else 0.0,
+    )
+
+
+def _goes_on(texts: Sequence[str], fits: dict[ColumnField, int], figures: set[int]) -> bool:
+    wordy = [fits["description"]] if "description" in fits else range(len(texts))
+    text = "".join(texts[column] for column in wordy if column not in figures)
+    return next((letter.islower() for letter in text if letter.isalpha()), False)
+
+
+def _has_text(
+    filled: set[int], fits: dict[ColumnField, int], figures: set[int], *, is_anchor: bool
+) -> bool:
+    if is_anchor and "description" in fits:
+        # A number of the article stands beside the figures, wherever these are.
+        return fits["description"] in filled
+    return bool(filled - figures)
+
+
+def _is_figure(texts: Sequence[str], column: int, fits: dict[ColumnField, int]) -> bool:
+    text = texts[column]
+    if fits.get("quantity") == column:
+        return read_count(text) is not None
+    if read_amount(text) is not None:
+        return True
+    quantity = fits.get("quantity")
+    return (
+        bool(_WITHOUT_CHARGE.fullmatch(text))
+        and quantity is not None
+        and read_count(texts[quantity]) is not None
+    )
+
+
+def _looks_like_heading(one: BodyLine, numbered: int | None, *, in_capitals: bool) -> bool:
+    """Tell ``Missing items`` from the second line of a description at the same spacing."""
+    text = one.line.text
+    if len(text.split()) > 4 or not (text[:1].isupper() or text[:1].isdigit()):
+        return False
+    if is_section_title(text):
+        return True
+    if any(letter.isdigit() for letter in text):
+        return False
+    # Text where the line numbers stand is no second line of a description either.
+    in_numbers = numbered is not None and bool(one.cells[numbered])
+    return (text.isupper() and not in_capitals) or text.endswith(":") or in_numbers

@@ -53,6 +53,31 @@ _OBSERVATION_WHY: dict[str, tuple[Gravity, str, str]] = {
         "An invoice that does not add up is owed only as far as it does.",
         "Ask for a corrected invoice.",
     ),
+    "fault_presumed": (
+        "weak",
+        "A loss that nobody explains is commonly presumed to be the renter's fault.",
+        "Say on the occurrence whose fault it was, and keep what shows it.",
+    ),
+    "noted_at_pickup": (
+        "note",
+        "Damage that was there at pickup is not owed.",
+        "Compare the pickup photo with the one at return; if it is the same, weigh that ground.",
+    ),
+    "clause_against": (
+        "note",
+        "The rental company will raise this clause against the ground.",
+        "Name what answers it; a document that they signed makes the ground strong again.",
+    ),
+    "one_sided_check_in": (
+        "weak",
+        "A count that one side made alone proves less than one that both acknowledged.",
+        "Ask for the check-in record with its time, who counted, and their photos.",
+    ),
+    "tax_without_charge": (
+        "weak",
+        "What is no charge is neither answered nor owed in the totals.",
+        "Enter the printed tax as a charge of its own.",
+    ),
     "facts_differ": (
         "grave",
         "Two papers that tell one fact differently destroy each other.",

@@ -76,6 +76,8 @@ def test_a_complete_bundle_is_a_bag_and_opens_in_another_library(
 def test_a_shared_bundle_tells_nothing_that_its_recipient_must_not_know(
     claim: Claim, originals: FolderOfOriginals, tmp_path: Path
 ) -> None:
+    named = dataclasses.replace(claim.photos[0], name="IMG Pupilworth.JPG")
+    claim = dataclasses.replace(claim, photos=(named, *claim.photos[1:]))
     bundle = write_claim_bundle(
         claim, originals, tmp_path / "shared.zip", profile="shared", version="dispute"
     )

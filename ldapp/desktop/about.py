@@ -36,6 +36,7 @@ class AboutDialog(QDialog):
         column.setSpacing(GRID)
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
+        self.tabs.setAccessibleName("About ldapp")
         self.tabs.addTab(_about(version), "&About and cautions")
         self.licences = LicencesPanel()
         self.tabs.addTab(self.licences, "&Versions and licences")

@@ -37,7 +37,7 @@ def add_to_applications(program: Path, home: Path | None = None) -> Path:
         for place in (_ENTRY, _ICON, _TYPES):
             (home / place).parent.mkdir(parents=True, exist_ok=True)
         (home / _ENTRY).write_text(entry, encoding="utf-8")
-        shutil.copyfile(resource("icons", "ldapp.svg"), home / _ICON)
+        shutil.copyfile(resource("desktop", "ldapp.svg"), home / _ICON)
         shutil.copyfile(resource("desktop", "ldapp-files.xml"), home / _TYPES)
     except OSError as error:
         raise MachineError(

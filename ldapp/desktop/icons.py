@@ -30,8 +30,11 @@ def _drawing(name: str) -> str:
 
 
 def _pixmap(name: str, size: int, tint: QColor) -> QPixmap:
-    data = QByteArray(_drawing(name).replace("currentColor", tint.name()).encode())
-    renderer = QSvgRenderer(data)
+    return _drawn(_drawing(name).replace("currentColor", tint.name()), size)
+
+
+def _drawn(drawing: str, size: int) -> QPixmap:
+    renderer = QSvgRenderer(QByteArray(drawing.encode()))
     pixmap = QPixmap(QSize(size, size))
     pixmap.fill(Qt.GlobalColor.transparent)
     painter = QPainter(pixmap)
@@ -67,8 +70,9 @@ def mark(name: str, role: Role, size: int = 20) -> QPixmap:
 def program_icon() -> QIcon:
     """Return the program's own icon, which keeps its colours in light and dark."""
     made = QIcon()
+    drawing = resource("desktop", "ldapp.svg").read_text(encoding="utf-8")
     for size in (*_SIZES, 128, 256):
-        made.addPixmap(_pixmap("ldapp", size, colour("text")))
+        made.addPixmap(_drawn(drawing, size))
     return made
 
 

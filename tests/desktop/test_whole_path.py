@@ -218,7 +218,7 @@ def enter_papers(walk: Walk) -> None:
     rows = panel.terms.rows
     bot.waitUntil(lambda: "depreciation" in rows, timeout=5000)
     person.click(rows["valuation"].state_button)
-    person.choose(field_of(rows["valuation"], "basis"), "actual_cash_value")
+    person.choose(field_of(rows["valuation"], "bases").rows[0].choice, "actual_cash_value")
     person.click(rows["depreciation"].state_button)
     person.write(field_of(rows["depreciation"], "life_months"), "60")
     person.write(field_of(rows["depreciation"], "residual_share"), "20")

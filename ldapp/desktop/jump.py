@@ -22,6 +22,7 @@ from ldapp.casework.places import PAGES, Place
 from ldapp.claim.claim import Claim
 from ldapp.desktop.icons import icon
 from ldapp.desktop.theme import GRID
+from ldapp.desktop.widgets.plain_text import shown
 from ldapp.desktop.widgets.values import instant_text
 
 _SHOWN = 60
@@ -127,7 +128,7 @@ class _Targets(QAbstractListModel):
             return None
         target = self.rows[index.row()]
         if role == Qt.ItemDataRole.DisplayRole:
-            return f"{target.text}   ·   {target.kind}"
+            return shown(f"{target.text}   ·   {target.kind}")
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return f"{target.kind}: {target.text}"
         if role == Qt.ItemDataRole.DecorationRole:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSettings, QTimer, Slot
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from ldapp.desktop.widgets.plain_text import never_markup
 from ldapp.desktop.window_frame import WindowFrame
 
 if TYPE_CHECKING:
@@ -360,7 +361,7 @@ def ask_to_remove(parent: QWidget, named: str) -> bool:
     box = QMessageBox(parent)
     box.setIcon(QMessageBox.Icon.Warning)
     box.setWindowTitle("Remove for good")
-    box.setText(f"Remove {named} with all counts, findings and charges?")
+    box.setText(never_markup(f"Remove {named} with all counts, findings and charges?"))
     box.setInformativeText(
         "This cannot be undone. Write a claim file first if it may be needed again."
     )

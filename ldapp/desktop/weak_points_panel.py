@@ -32,6 +32,7 @@ from ldapp.casework.weak_points import GRAVITIES, Gravity, WeakPoint
 from ldapp.desktop.icons import icon
 from ldapp.desktop.theme import GRID, Role, TypeSize, colour, type_font
 from ldapp.desktop.widgets.pieces import EmptyState, Label, Tinted, icon_button
+from ldapp.desktop.widgets.plain_text import shown
 from ldapp.desktop.widgets.values import plural
 
 _SHOWN_OF_A_KIND = 4
@@ -112,7 +113,7 @@ class WeakPointsModel(QAbstractListModel):
         if row is None:
             return None
         if role == Qt.ItemDataRole.DisplayRole:
-            return f"{row.more} more like these" if row.more else row.point.says
+            return f"{row.more} more like these" if row.more else shown(row.point.says)
         if role == Qt.ItemDataRole.AccessibleTextRole:
             if row.more:
                 return f"{row.more} more like these"

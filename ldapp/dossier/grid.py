@@ -131,7 +131,8 @@ class Grid(Flowable):
             ]
         if fitting == len(self._rows) - 1 and fitting > _FEW_ROWS:
             fitting -= 1  # no last row alone on the next page
-        while fitting and self._rows[fitting - 1].keep_with_next:
+        # A tall row that belongs to the next stays: both together fit on no page.
+        while fitting and self._holds_on(self._rows[fitting - 1]):
             fitting -= 1
         if fitting == 0:
             return []
@@ -140,6 +141,9 @@ class Grid(Flowable):
             CondPageBreak(height),  # rows that were held back must not slip in below
             self._part(self._rows[fitting:]),
         ]
+
+    def _holds_on(self, row: GridRow) -> bool:
+        return row.keep_with_next and self._height(row) <= TALL
 
     def _part(self, rows: list[GridRow]) -> Grid:
         part = Grid(self._widths, rows, self._look, head=self._head, space_after=self.spaceAfter)

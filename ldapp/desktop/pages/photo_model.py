@@ -22,6 +22,7 @@ from ldapp.claim.photo_facts import STANDING_SAYS, PhotoVerdict, Standing
 from ldapp.claim.photos import Photo
 from ldapp.desktop.pages.previews import PictureKey, Previews, key_of
 from ldapp.desktop.pages.said import line_text, taken_text
+from ldapp.desktop.widgets.plain_text import never_markup, shown
 
 PHOTO_ROLE = int(Qt.ItemDataRole.UserRole) + 1
 TILE_ROLE = PHOTO_ROLE + 1
@@ -131,10 +132,12 @@ class PhotoModel(QAbstractListModel):
         photo = self.photo_at(index.row())
         match role:
             case Qt.ItemDataRole.DisplayRole:
-                return photo.name
+                return shown(photo.name)
             case Qt.ItemDataRole.DecorationRole:
                 return self._picture(photo)
-            case Qt.ItemDataRole.ToolTipRole | Qt.ItemDataRole.AccessibleTextRole:
+            case Qt.ItemDataRole.ToolTipRole:
+                return never_markup(self._words(photo))
+            case Qt.ItemDataRole.AccessibleTextRole:
                 return self._words(photo)
             case _ if role == PHOTO_ROLE:
                 return photo

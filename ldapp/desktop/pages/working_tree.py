@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
 from ldapp.desktop.pages.statement import Statement
 from ldapp.desktop.pages.statement_entry import Entry, as_text
 from ldapp.desktop.theme import ROW_HEIGHT, TypeSize, colour, type_font
+from ldapp.desktop.widgets.plain_text import never_markup, shown
 
 TITLES = ("What", "How it comes about", "Amount", "Clause")
 AMOUNT = 2
@@ -129,9 +130,9 @@ class StatementModel(QAbstractItemModel):
         texts = (entry.what, entry.how, entry.amount, entry.clause)
         match role:
             case Qt.ItemDataRole.DisplayRole:
-                return texts[index.column()]
+                return shown(texts[index.column()])
             case Qt.ItemDataRole.ToolTipRole:
-                return texts[index.column()] or None
+                return never_markup(texts[index.column()]) or None
             case Qt.ItemDataRole.AccessibleTextRole:
                 return f"{TITLES[index.column()]}: {texts[index.column()] or 'empty'}"
             case Qt.ItemDataRole.TextAlignmentRole if index.column() == AMOUNT:

@@ -23,6 +23,7 @@ from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.icons import mark as mark_picture
 from ldapp.desktop.theme import GRID, Role, TypeSize, colour, theme, type_font
 from ldapp.desktop.widgets.fields import ParsedField
+from ldapp.desktop.widgets.plain_text import shown
 
 
 class Label(QLabel):
@@ -39,7 +40,7 @@ class Label(QLabel):
         font: QFont | None = None,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(text, parent)
+        super().__init__(shown(text), parent)
         self.setTextFormat(Qt.TextFormat.PlainText)
         # The font comes before the tone: a style sheet that was applied keeps the older one.
         self.setFont(font or type_font(size, bold=bold))
@@ -47,6 +48,10 @@ class Label(QLabel):
         self._tone: Role | None = None
         if muted:
             self.set_tone("muted")
+
+    def setText(self, text: str) -> None:
+        """Show another text."""
+        super().setText(shown(text))
 
     def set_tone(self, role: Role | None) -> None:
         """Show the text in muted, amber or red; None is the ordinary colour."""

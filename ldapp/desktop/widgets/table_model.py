@@ -14,6 +14,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from PySide6.QtGui import QFont
 
 from ldapp.desktop.theme import Role, TypeSize, colour, type_font
+from ldapp.desktop.widgets.plain_text import never_markup, shown
 
 RowT = TypeVar("RowT")
 Index = QModelIndex | QPersistentModelIndex
@@ -255,7 +256,7 @@ class RowsModel(QAbstractTableModel, Generic[RowT]):
             return None
         row, column = self._rows[index.row()], self.columns[index.column()]
         if role == Qt.ItemDataRole.DisplayRole:
-            return column.text(row)
+            return shown(column.text(row))
         if role == Qt.ItemDataRole.EditRole:
             return (column.edit_text or column.text)(row)
         if role == Qt.ItemDataRole.TextAlignmentRole:
@@ -267,7 +268,7 @@ class RowsModel(QAbstractTableModel, Generic[RowT]):
         if role == Qt.ItemDataRole.FontRole:
             return _bold() if column.bold else None
         if role == Qt.ItemDataRole.ToolTipRole:
-            return column.tip(row) or None
+            return never_markup(column.tip(row)) or None
         if role == Qt.ItemDataRole.AccessibleTextRole:
             says = (column.spoken or column.text)(row)
             return f"{column.title}: {says or 'empty'}"

@@ -19,6 +19,7 @@ from ldapp.desktop.pages.previews import Previews
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.watched_folder import WatchedFolder
 from ldapp.desktop.widgets.pieces import Label
+from ldapp.desktop.widgets.plain_text import never_markup, shown
 
 _TILE = QSize(GRID * 15, GRID * 11)
 _SHOWN = 8
@@ -104,9 +105,10 @@ class PhotoStrip(QWidget):
             if picture is not None:
                 label.setPixmap(picture)
             else:
-                label.setText(self._previews.refusal(photo) or photo.name)
+                label.setTextFormat(Qt.TextFormat.PlainText)
+                label.setText(shown(self._previews.refusal(photo) or photo.name))
                 label.setWordWrap(True)
-            label.setToolTip(f"{photo.name}: {words}")
+            label.setToolTip(never_markup(f"{photo.name}: {words}"))
             label.setAccessibleName(f"{photo.name}: {words}")
             self._tiles.insertWidget(self._tiles.count() - 1, label)
             self._labels.append(label)

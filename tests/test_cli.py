@@ -122,6 +122,12 @@ def test_what_is_no_claim_file_is_one_sentence(
     assert says in done.err
 
 
+def test_time_limits_are_looked_at_on_the_day_that_is_given(call: Any) -> None:
+    undated = call("reckon", EXAMPLES / "insurer.json", "--json").json()
+    dated = call("reckon", EXAMPLES / "insurer.json", "--json", "--date", "2026-04-01").json()
+    assert (undated["as_of"], dated["as_of"]) == (None, "2026-04-01")
+
+
 def test_a_claim_file_that_is_not_there(call: Any, tmp_path: Path) -> None:
     done = call("dossier", tmp_path / "gone.json", "--version", "dispute", "--out", "x.pdf")
     assert done.code == 2
@@ -210,7 +216,7 @@ def test_a_wrong_call_is_one_line(call: Any) -> None:
 def test_a_fault_of_the_program_itself_is_one_sentence_and_a_report(
     call: Any, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    def fail(path: Path) -> dict[str, Any]:
+    def fail(path: Path, as_of: object) -> dict[str, Any]:
         raise KeyError(path)
 
     monkeypatch.setattr(claim_files, "reckon_claim_file", fail)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 from typing import Any
 
@@ -13,20 +14,22 @@ from ldapp.exchange.claim_file import read_claim_file
 from ldapp.reckoning.result import Reckoning
 
 
-def reckon_claim_file(path: Path) -> dict[str, Any]:
+def reckon_claim_file(path: Path, as_of: dt.date | None = None) -> dict[str, Any]:
     """Return the reckoning of a claim file as the JSON object of ``ldapp reckon``.
+
+    ``as_of`` is the day on which time limits are looked at; without it none has run out.
 
     Raises:
         InputError: the file is no claim file, or its terms cannot be right; every fault at once.
     """
     claim = read_claim_file(path)
-    return reckoning_as_json(claim, reckoned(claim, path))
+    return reckoning_as_json(claim, reckoned(claim, path, as_of))
 
 
-def reckoned(claim: Claim, path: Path) -> Reckoning:
+def reckoned(claim: Claim, path: Path, as_of: dt.date | None = None) -> Reckoning:
     """Reckon a claim; faults of its terms are named with the file that they stand in."""
     try:
-        return reckon_claim(claim)
+        return reckon_claim(claim, as_of=as_of)
     except InputError as error:
         raise InputError(
             tuple(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
@@ -22,28 +23,36 @@ from ldapp.reckoning.result import Reckoning
 __all__ = ["enter_printed_tax", "reckon_claim", "what_if", "with_strong_grounds_alone"]
 
 
-def reckon_claim(claim: Claim, verdicts: Mapping[str, PhotoVerdict] | None = None) -> Reckoning:
+def reckon_claim(
+    claim: Claim,
+    verdicts: Mapping[str, PhotoVerdict] | None = None,
+    as_of: dt.date | None = None,
+) -> Reckoning:
     """Return everything that follows from the claim's facts, with workings.
 
     Photos support a ground as far as their time stands; ``verdicts`` are made where they
-    are not given.
+    are not given.  ``as_of`` is the day on which the time for proof of replacement is looked
+    at; without it none has run out.
 
     Raises:
         InputError: a term cannot be as it is entered; all such faults at once.
     """
     verdicts = verdicts_of(claim) if verdicts is None else verdicts
-    return reckon(claim, {photo: verdict.standing for photo, verdict in verdicts.items()})
+    standings = {photo: verdict.standing for photo, verdict in verdicts.items()}
+    return reckon(claim, standings, as_of)
 
 
 def with_strong_grounds_alone(
-    claim: Claim, verdicts: Mapping[str, PhotoVerdict] | None = None
+    claim: Claim,
+    verdicts: Mapping[str, PhotoVerdict] | None = None,
+    as_of: dt.date | None = None,
 ) -> Reckoning:
     """Return the reckoning as if every ground that is not strong were switched off.
 
     Policy, waiver and what is borne follow from what is then owed.  Switching one ground
     off may let another take its place, so this goes on until only strong ones are left.
     """
-    reckoning = reckon_claim(claim, verdicts)
+    reckoning = reckon_claim(claim, verdicts, as_of)
     # Each turn switches at least one ground off, so their number bounds the turns.
     while weak := {
         (result.charge, ground.code)
@@ -72,7 +81,7 @@ def with_strong_grounds_alone(
                 for invoice in claim.invoices
             ),
         )
-        after = reckon_claim(claim, verdicts)
+        after = reckon_claim(claim, verdicts, as_of)
         if after == reckoning:
             # What falls without being switched on (a charge that matches nothing) stays.
             break
@@ -106,6 +115,7 @@ def what_if(
     basis: ValueBasis | None = None,
     life_months: int | None = None,
     residual_percent: Decimal | None = None,
+    as_of: dt.date | None = None,
 ) -> Reckoning:
     """Reckon with another deductible, basis or life; the claim itself stays as it is."""
     changed = claim
@@ -133,4 +143,4 @@ def what_if(
                 )
             agreements.append(dataclasses.replace(agreement, terms=terms))
         changed = dataclasses.replace(changed, agreements=tuple(agreements))
-    return reckon_claim(changed)
+    return reckon_claim(changed, as_of=as_of)

@@ -47,7 +47,7 @@ def study(claim: Claim, today: dt.date, changed_originals: frozenset[str] = froz
     reckoning: Reckoning | None = None
     faults: tuple[Fault, ...] = ()
     try:
-        reckoning = reckon_claim(claim, verdicts)
+        reckoning = reckon_claim(claim, verdicts, today)
     except InputError as error:
         faults = error.faults
     points = find_weak_points(claim, reckoning, verdicts, today)

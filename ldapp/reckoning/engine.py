@@ -81,6 +81,7 @@ def _reckon(claim: Claim, photo_standings: Mapping[str, str], as_of: dt.date | N
     sisters = mix_ups(index, counts)
     return Reckoning(
         currency=claim.currency,
+        as_of=as_of,
         findings=findings,
         occurrences=tuple(occurrences),
         charges=tuple(charges),

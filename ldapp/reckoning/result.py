@@ -389,6 +389,8 @@ class Reckoning:
 
     version: int = RECKONING_VERSION
     currency: str
+    as_of: dt.date | None = None
+    """The day on which time limits were looked at; None: none has run out."""
     findings: tuple[FindingResult, ...]
     occurrences: tuple[OccurrenceResult, ...]
     charges: tuple[ChargeResult, ...]

@@ -8,7 +8,17 @@ from decimal import Decimal
 
 from ldapp.casework import charges
 from ldapp.casework.open_claim import OpenClaim
-from ldapp.casework.reckoning import enter_printed_tax, reckon_claim
+from ldapp.casework.reckoning import (
+    enter_printed_tax,
+    reckon_claim,
+    what_if,
+    with_strong_grounds_alone,
+)
+from ldapp.casework.study import study
+from ldapp.claim.agreement import Policy
+from ldapp.claim.findings import Finding, Occurrence
+from ldapp.claim.policy import Holdback, PolicyTerms
+from ldapp.claim.terms import StraightLine, Terms, ValuationRule
 
 
 def test_the_tax_below_the_lines_becomes_a_charge_that_can_be_answered(stocked: OpenClaim) -> None:
@@ -32,3 +42,37 @@ def test_the_tax_below_the_lines_becomes_a_charge_that_can_be_answered(stocked: 
     assert not enter_printed_tax(stocked, bill.id)
     stocked.undo()
     assert len(stocked.claim.invoices[0].charges) == 1
+
+
+def test_a_time_limit_is_looked_at_on_the_day_that_is_asked_about(stocked: OpenClaim) -> None:
+    claim = stocked.claim
+    lost = dt.date(2026, 3, 5)
+    kept = dataclasses.replace(
+        claim.kit[0], replacement_cost=Decimal(100), acquired=dt.date(2021, 3, 5)
+    )
+    terms = Terms(valuation=ValuationRule(bases=("replacement_cost",)))
+    claim = dataclasses.replace(
+        claim,
+        agreements=(dataclasses.replace(claim.agreements[0], terms=terms),),
+        kit=(kept,),
+        occurrences=(Occurrence(id="o", title="Theft", cause="theft", day=lost),),
+        findings=(Finding(id="f", line=kept.id, kind="missing", quantity=1, occurrence="o"),),
+        policy=Policy(
+            id="p",
+            insurer="i",
+            terms=PolicyTerms(
+                holdback=Holdback(proof_within_days=180),
+                depreciation=StraightLine(life_months=120),
+            ),
+        ),
+    )
+    undated = reckon_claim(claim)
+    assert (undated.totals.held_back, undated.as_of) == (Decimal(50), None)
+    last_day = lost + dt.timedelta(days=180)
+    assert study(claim, last_day).reckoning == dataclasses.replace(undated, as_of=last_day)
+    late = last_day + dt.timedelta(days=1)
+    after = study(claim, late).reckoning
+    assert after is not None
+    assert (after.totals.held_back, after.totals.renter) == (Decimal(0), Decimal(50))
+    assert with_strong_grounds_alone(claim, as_of=late).totals == after.totals
+    assert what_if(claim, as_of=late).totals == after.totals

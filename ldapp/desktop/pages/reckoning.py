@@ -179,7 +179,9 @@ class ReckoningPage(ClaimPage):
 
         def compute(progress: Progress) -> tuple[int, Reckoning, Statement]:
             del progress
-            shown = with_strong_grounds_alone(claim, verdicts) if strong else reckoning
+            shown = reckoning
+            if strong:
+                shown = with_strong_grounds_alone(claim, verdicts, reckoning.as_of)
             return asked, shown, statement(claim, shown)
 
         job = self.context.jobs.run("Statement", compute, self._on_computed)

@@ -170,6 +170,7 @@ class WhatIfPanel(QWidget):
                 basis=basis,
                 life_months=life,
                 residual_percent=residual,
+                as_of=now.as_of,
             )
             return asked, compared(now, then)
 

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -334,6 +335,13 @@ def test_the_end_asks_for_the_cameras_that_have_not_taken_the_code(
     assert keeper is not None
     take_in_photos(counter.desk, keeper, [tmp_path / "a.jpg"], count=counter.made.id)
     qtbot.waitUntil(counter.view.end.cameras.isVisible, timeout=5000)
+    assert counter.view.end.cameras.text() == (
+        "No picture of the counter's code was taken by Invented Demo One (1 photo)."
+    )
+    assert not counter.view.end.code_button.isVisible()
+    now = dt.datetime.now(dt.UTC)
+    counts.put_count(counter.desk, dataclasses.replace(counter.made, at=now))
+    qtbot.waitUntil(counter.view.end.code_button.isVisible, timeout=5000)
     assert counter.view.end.cameras.text() == (
         "Did every camera take the counter's code today? Not yet: Invented Demo One (1 photo)."
     )

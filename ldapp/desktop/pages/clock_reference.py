@@ -13,6 +13,7 @@ from ldapp.casework.clock_corrections import Effect, correction_from, effects_of
 from ldapp.claim.photo_facts import STANDING_SAYS
 from ldapp.claim.photos import ClockCorrection, Photo
 from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.pages.record_form import RecordForm
 from ldapp.desktop.pages.said import device_text, moment_text, taken_text
@@ -44,6 +45,8 @@ class ClockReferencePanel(QWidget):
     """Enter what the trusted clock showed, see what that changes, accept."""
 
     closed = Signal()
+    picture_wanted = Signal(str)
+    """The id of the photo, to be seen large."""
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -60,8 +63,16 @@ class ClockReferencePanel(QWidget):
         close.clicked.connect(self._close)
         top.addWidget(close)
         column.addLayout(top)
+        whose = QHBoxLayout()
+        whose.setSpacing(GRID)
         self._says = Label("", wrap=True)
-        column.addWidget(self._says)
+        whose.addWidget(self._says, 1)
+        self.look = QPushButton("&Look at the picture")
+        keep_icon(self.look, "eye")
+        self.look.setToolTip("See the clock large; what is entered here stays.")
+        self.look.clicked.connect(self._on_look)
+        whose.addWidget(self.look)
+        column.addLayout(whose)
         self.form = RecordForm()
         self.form.add_field(
             "reference_time",
@@ -90,7 +101,9 @@ class ClockReferencePanel(QWidget):
         self.model: RowsModel[EffectRow] = RowsModel(COLUMNS, lambda row: row.key, parent=self)
         self.table = TableView("What the reference changes")
         self.table.setModel(self.model)
+        self.table.setMinimumHeight(GRID * 14)
         column.addWidget(self.table, 1)
+        column.addStretch(0)
         buttons = QHBoxLayout()
         self.accept = primary_button("&Accept the reference")
         self.remove = QPushButton("&Remove the accepted reference")
@@ -154,6 +167,7 @@ class ClockReferencePanel(QWidget):
         self.accept.setEnabled(False)
         if correction is None:
             self.model.set_rows(())
+            self.table.hide()
             self._effect.setText("Enter the true time to see which photos it corrects.")
             return
         claim = self._context.claim
@@ -179,6 +193,7 @@ class ClockReferencePanel(QWidget):
             )
             for one in effects
         )
+        self.table.setVisible(bool(effects))
         error = correction.camera_time - correction.reference_time.replace(tzinfo=None)
         seconds = error.total_seconds()
         side = "fast" if seconds >= 0 else "slow"
@@ -187,6 +202,11 @@ class ClockReferencePanel(QWidget):
             f"local time. It changes {plural(len(effects), 'photo')}; nothing is written yet."
         )
         self.accept.setEnabled(True)
+
+    @Slot()
+    def _on_look(self) -> None:
+        if self._photo is not None:
+            self.picture_wanted.emit(self._photo.id)
 
     @Slot()
     def _on_accept(self) -> None:

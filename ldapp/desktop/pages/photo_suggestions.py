@@ -20,6 +20,9 @@ from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 from ldapp.desktop.widgets.values import plural
 
+_NO_LIMIT = (1 << 24) - 1
+"""Qt's largest size of a widget."""
+
 
 class SuggestionRow(NamedTuple):
     """A suggestion with its texts."""
@@ -113,11 +116,15 @@ class SuggestionsPanel(QWidget):
             if one.photo in photos
         ]
         self.model.set_rows(rows)
-        self._title.setText(plural(len(rows), "suggested pairing"))
+        self._title.setText(
+            plural(len(rows), "suggested pairing") if rows else "No suggested pairings"
+        )
         self.accept_all.setEnabled(bool(rows))
         self.accept_chosen.setEnabled(bool(rows))
         self.table.setVisible(bool(rows))
         self._none.setVisible(not rows)
+        # Without a list the panel leaves its room to the photos.
+        self.setMaximumHeight(_NO_LIMIT if rows else GRID * 14)
         self._none.setText(
             "No unpaired photo has a code, a tag, a name or a time that points to a line. "
             "Pair by dragging photos on a line, or press P."

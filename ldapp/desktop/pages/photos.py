@@ -153,6 +153,8 @@ class PhotosPage(ClaimPage):
             self.remove,
         )
         add = icon_button("add", "Add photos")
+        add.setText("Add")
+        add.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         add.setPopupMode(add.ToolButtonPopupMode.InstantPopup)
         menu = QMenu(add)
         menu.addActions([self.add_files, self.add_folder, self.add_card])
@@ -240,6 +242,7 @@ class PhotosPage(ClaimPage):
         if self._clock is None:
             self._clock = ClockReferencePanel(self.context)
             self._clock.hide()
+            self._clock.picture_wanted.connect(self._on_opened)
             self._middle.addWidget(self._clock)
         return self._clock
 

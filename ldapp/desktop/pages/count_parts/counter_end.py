@@ -37,6 +37,10 @@ if TYPE_CHECKING:
     from ldapp.casework.dossier import Written
 
 
+_SAME_DAY = dt.timedelta(hours=18)
+"""So long after a count its cameras can still be asked for the code."""
+
+
 class CounterEnd(QWidget):
     """Shown after the last line."""
 
@@ -128,11 +132,14 @@ class CounterEnd(QWidget):
         """Ask whether every camera of this count has photographed the counter's code."""
         cameras = cameras_without_code(self.context.claim, count)
         names = ", ".join(f"{one.name} ({plural(len(one.photos), 'photo')})" for one in cameras)
-        self.cameras.setText(
-            f"Did every camera take the counter's code today? Not yet: {names}." if names else ""
-        )
+        going_on = count.at is None or dt.datetime.now(dt.UTC) - count.at < _SAME_DAY
+        if going_on:
+            says = f"Did every camera take the counter's code today? Not yet: {names}."
+        else:
+            says = f"No picture of the counter's code was taken by {names}."
+        self.cameras.setText(says if names else "")
         self.cameras.setVisible(bool(names))
-        self.code_button.setVisible(bool(names))
+        self.code_button.setVisible(bool(names) and going_on)
 
     @Slot()
     def _show_buttons(self) -> None:

@@ -21,7 +21,8 @@ RECKONING_VERSION = 2
 """Raised whenever the same claim may give other figures than before."""
 
 
-class StepInput(NamedTuple):
+@record
+class StepInput:
     """A number, date or choice that went into a step, as it is printed."""
 
     name: str

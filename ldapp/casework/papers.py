@@ -90,6 +90,15 @@ def remove_party(desk: OpenClaim, party: str) -> bool:
             if one.party == party
         ),
     ]
+    users += [f"the group {one.name}" for one in claim.parties if party in one.members]
+    users += [
+        f"a payment of {one.at.date().isoformat()}"
+        for one in claim.correspondence
+        if one.party == party and one.paid is not None
+    ]
+    split = claim.policy.terms.deductible_split if claim.policy else None
+    if split is not None and party in (split.first, split.rest):
+        users.append("the policy's rule for the deductible")
     if claim.policy and party in (
         claim.policy.insurer,
         claim.policy.insured,

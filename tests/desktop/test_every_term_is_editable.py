@@ -118,6 +118,8 @@ class Samples:
             "line": (self._claim.kit[0].id, self._claim.kit[1].id),
             "agreement": (None, self._claim.agreements[0].id),
             "document": ("doc1", "doc2"),
+            "first": (self._claim.parties[0].id, self._claim.parties[1].id),
+            "rest": (self._claim.parties[1].id, self._claim.parties[0].id),
             "currency": ("USD", "EUR"),
             "code": ("code", "code"),
         }

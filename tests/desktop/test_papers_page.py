@@ -421,17 +421,3 @@ def test_a_weak_point_of_a_term_leads_to_its_row(page: PapersPage, view: ClaimVi
     focused = QApplication.focusWidget()
     assert focused is not None
     assert "Tax" in focused.accessibleName()
-
-
-def test_who_bears_the_rest(qtbot: QtBot, page: PapersPage) -> None:
-    panel = page.panel("facts")
-    assert isinstance(panel, FactsPanel)
-    panel._splits._on_add()
-    assert len(page.context.claim.splits) == 1
-    qtbot.waitUntil(lambda: len(panel._splits._rows) == 1, timeout=1000)
-    row = panel._splits._rows[0]
-    share = next(
-        one for one in row.findChildren(ParsedField) if one.accessibleName() == "Share in percent"
-    )
-    type_into(qtbot, share, "30")
-    assert page.context.claim.splits[0].share_percent == Decimal(30)

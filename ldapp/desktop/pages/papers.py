@@ -36,19 +36,21 @@ from ldapp.desktop.pages.paper_parts.name_dialog import NameDialog
 from ldapp.desktop.pages.paper_parts.panel import PaperPanel
 from ldapp.desktop.pages.paper_parts.parties_panel import PartiesPanel
 from ldapp.desktop.pages.paper_parts.policy_panel import PolicyPanel
+from ldapp.desktop.pages.paper_parts.shares_panel import SharesPanel
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Separator
 
 _BEFORE = ("facts", "parties")
-_AFTER = ("policy", "documents")
+_AFTER = ("policy", "shares", "documents")
 _TITLES = {
     "facts": "Claim",
     "parties": "Parties",
     "policy": "Policy",
+    "shares": "Shares",
     "documents": "Documents",
 }
 _PARTS_BY_KIND = {"claim": "facts", "party": "parties", "document": "documents",
-                  "policy": "policy", "split": "facts"}  # fmt: skip
+                  "policy": "policy", "split": "shares"}  # fmt: skip
 
 
 class PapersPage(ClaimPage):
@@ -104,6 +106,7 @@ class PapersPage(ClaimPage):
                 "facts": FactsPanel,
                 "parties": PartiesPanel,
                 "policy": PolicyPanel,
+                "shares": SharesPanel,
                 "documents": DocumentsPanel,
             }
             maker = makers.get(part)

@@ -1,41 +1,33 @@
-"""The claim's own facts, and who bears what nobody else pays."""
+"""The claim's own facts."""
 
 from __future__ import annotations
 
-import dataclasses
 from typing import Any
 from zoneinfo import available_timezones
 
 import babel.numbers
-from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QComboBox, QWidget
 
 from ldapp.casework import papers
-from ldapp.casework.open_claim import new_id
 from ldapp.casework.places import Place
-from ldapp.claim.documents import Split
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.new_claim import choice_with_search
 from ldapp.desktop.pages.paper_parts.panel import PaperPanel
 from ldapp.desktop.register_columns import STAGE_LABELS
-from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import (
     ChoiceField,
     Field,
     LongTextField,
     ParsedField,
     date_field,
-    money_field,
     text_field,
 )
 from ldapp.desktop.widgets.pieces import (
-    Label,
     LabelledRows,
     Section,
-    icon_button,
-    link_button,
 )
-from ldapp.desktop.widgets.values import parse_decimal, plain_number
+from ldapp.desktop.widgets.values import parse_decimal
 from ldapp.errors import LdappError
 
 
@@ -61,9 +53,9 @@ def parse_position(text: str) -> tuple[float, float]:
 
 
 class FactsPanel(PaperPanel):
-    """Reference, production, stage, currency, zone, place; and who bears the rest."""
+    """Reference, production, stage, currency, zone, place."""
 
-    kinds = frozenset({"claim", "split", "party"})
+    kinds = frozenset({"claim"})
     spoken = "Facts of the claim"
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
@@ -100,8 +92,6 @@ class FactsPanel(PaperPanel):
             field.committed.connect(self._on_committed)
             if isinstance(field, ParsedField | LongTextField):
                 field.refused.connect(context.refuse)
-        self._splits = SplitsSection(context)
-        self.column.addWidget(self._splits)
         self.column.addStretch(1)
 
     def _searched(self, values: list[str], name: str) -> QComboBox:
@@ -123,7 +113,6 @@ class FactsPanel(PaperPanel):
         for box, value in ((self.currency, claim.currency), (self.zone, claim.zone)):
             if box.currentText() != value:
                 box.setCurrentText(value)
-        self._splits.refresh()
 
     def show_place(self, place: Place) -> None:
         """Give a fact the focus."""
@@ -155,112 +144,3 @@ class FactsPanel(PaperPanel):
         done = self.context.attempt(lambda: papers.change_facts(self.context.desk, **{name: value}))
         if done is None:
             self.refresh()
-
-
-class SplitsSection(Section):
-    """Who bears a part of what nobody else pays, in order."""
-
-    def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
-        super().__init__("Who bears the rest", parent)
-        self.context = context
-        self._shown: tuple[object, ...] = ()
-        add = link_button("Add a share")
-        add.clicked.connect(self._on_add)
-        self.add_head(add)
-        self._none = Label(
-            "Not stated: the renter as a whole bears what waiver and insurance do not pay.",
-            muted=True,
-            wrap=True,
-        )
-        self.body.addWidget(self._none)
-        self._rows: list[QWidget] = []
-
-    def refresh(self) -> None:
-        """Show the shares."""
-        claim = self.context.claim
-        shown = (claim.splits, tuple((party.id, party.name) for party in claim.parties))
-        if shown == self._shown:
-            return
-        self._shown = shown
-        for row in self._rows:
-            self.body.removeWidget(row)
-            row.deleteLater()
-        self._rows = []
-        self._none.setVisible(not claim.splits)
-        for split in claim.splits:
-            row = _SplitRow(self.context, split)
-            self.body.addWidget(row)
-            self._rows.append(row)
-
-    @Slot()
-    def _on_add(self) -> None:
-        claim = self.context.claim
-        if not claim.parties:
-            self.context.message.emit("Enter the parties first: a share is borne by one of them.")
-            return
-        taken = {split.party for split in claim.splits}
-        party = next((one for one in claim.parties if one.id not in taken), claim.parties[0])
-        split = Split(id=new_id(), party=party.id)
-        self.context.attempt(lambda: papers.put_splits(self.context.desk, (*claim.splits, split)))
-
-
-class _SplitRow(QWidget):
-    """One share: a party, a percentage or an amount, and the most it bears."""
-
-    def __init__(self, context: ClaimContext, split: Split, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.context = context
-        self._split = split
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(GRID)
-        party = ChoiceField([(one.id, one.name or "(no name)") for one in context.claim.parties])
-        share = ParsedField(parse_decimal, plain_number, characters=5, right=True)
-        amount = money_field(self._currency)
-        most = money_field(self._currency)
-        for words, name, field in (
-            ("", "party", party),
-            ("bears", "share_percent", share),
-            ("% of it, or", "amount", amount),
-            (", at most", "at_most", most),
-        ):
-            if words:
-                row.addWidget(Label(words))
-            field.setAccessibleName(
-                {
-                    "party": "Who bears it",
-                    "share_percent": "Share in percent",
-                    "amount": "Amount",
-                    "at_most": "At most",
-                }[name]
-            )
-            field.setProperty("split", name)
-            field.set_value(getattr(split, name))
-            field.committed.connect(self._on_committed)
-            if isinstance(field, ParsedField):
-                field.refused.connect(context.refuse)
-            row.addWidget(field)
-        row.addStretch(1)
-        take_off = icon_button("close", "Remove this share")
-        take_off.clicked.connect(self._on_remove)
-        row.addWidget(take_off, 0, Qt.AlignmentFlag.AlignRight)
-
-    def _currency(self) -> str:
-        return self.context.claim.currency
-
-    @Slot(object)
-    def _on_committed(self, value: Any) -> None:
-        field = self.sender()
-        if field is None:
-            return
-        changed = dataclasses.replace(self._split, **{str(field.property("split")): value})
-        self._put(
-            tuple(changed if one.id == changed.id else one for one in self.context.claim.splits)
-        )
-
-    @Slot()
-    def _on_remove(self) -> None:
-        self._put(tuple(one for one in self.context.claim.splits if one.id != self._split.id))
-
-    def _put(self, splits: tuple[Split, ...]) -> None:
-        self.context.attempt(lambda: papers.put_splits(self.context.desk, splits))

@@ -221,8 +221,8 @@ DEDUCTIBLES = TermGroup(
                 ),
             ),
             (
-                FieldSpec("first", "Who bears the first part", "text", required=True),
-                FieldSpec("rest", "Who bears the rest", "text", required=True),
+                FieldSpec("first", "Who bears the first part", "bearer", required=True),
+                FieldSpec("rest", "Who bears the rest", "bearer", required=True),
                 FieldSpec(
                     "form",
                     "How the part is computed",

@@ -79,14 +79,26 @@ class TermFields:
         if spec.kind == "agreement" and isinstance(field, ChoiceField):
             choices = [(one.id, party_of_agreement(claim, one.id)) for one in claim.agreements]
             field.set_choices([(None, "whichever it concerns"), *choices])
+        elif spec.kind == "bearer" and isinstance(field, ChoiceField):
+            field.set_choices(self._bearers())
         elif spec.kind == "parties" and isinstance(field, SeveralField):
             field.set_choices([(one.id, one.name or "(no name)") for one in claim.parties])
+
+    def _bearers(self) -> list[tuple[str, str]]:
+        """Return who can bear a part of a deductible; who is named and is no party stays."""
+        claim = self._context.claim
+        known = [(one.id, one.name or "(no name)") for one in claim.parties]
+        split = claim.policy.terms.deductible_split if claim.policy is not None else None
+        named = (split.first, split.rest) if split is not None else ()
+        ids = {key for key, _ in known}
+        return known + [(one, one) for one in dict.fromkeys(named) if one not in ids]
 
     def make(self, spec: FieldSpec) -> Field:
         """Return the field for one value."""
         composed: dict[str, Callable[[], Field]] = {
             "choice": lambda: ChoiceField(spec.options),
             "agreement": ChoiceField,
+            "bearer": ChoiceField,
             "causes": lambda: SeveralField(CAUSE_CHOICES, "none named"),
             "parties": lambda: SeveralField((), "nobody named"),
             "bases": BasesField,

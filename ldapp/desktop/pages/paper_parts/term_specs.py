@@ -16,7 +16,7 @@ from ldapp.claim.clause import Clause
 FieldKind: TypeAlias = Literal[
     "choice", "percent", "money", "whole", "number", "text", "phrase", "instant", "date", "causes",
     "words", "percents", "fee_bands", "share_bands", "line", "bases", "clause", "currency",
-    "agreement", "parties", "days",
+    "agreement", "parties", "bearer", "days",
 ]  # fmt: skip
 
 

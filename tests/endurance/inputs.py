@@ -26,10 +26,16 @@ class Outcome:
     seed: int
     tally: Counter[str] = field(default_factory=Counter)
     faults: list[str] = field(default_factory=list)
+    say: Callable[[str], None] = lambda text: None
     slowest_s: float = 0
     megabytes: int = 0
     last: int = -1
     """The number of the last file that was read to its end."""
+
+    def fault(self, number: int, what: str) -> None:
+        """Keep a fault with what it takes to make it again, and say it at once."""
+        self.faults.append(f"{self.kind}, seed {self.seed}, number {number}: {what}")
+        self.say(self.faults[-1])
 
     def sentence(self) -> str:
         """Return the run in one line."""
@@ -50,18 +56,16 @@ def read_damaged(
     say: Callable[[str], None] = lambda text: None,
 ) -> Outcome:
     """Read ``count`` damaged files from number ``first`` on; every fault names its number."""
-    outcome = Outcome(kind, seed)
+    outcome = Outcome(kind, seed, say=say)
     number, last = first, first + count
     while number < last:
-        number = _one_process(outcome, number, last, folder, say)
+        number = _one_process(outcome, number, last, folder)
     if kind == "photos" and outcome.megabytes > 300:
         outcome.faults.append(f"{kind}: {outcome.megabytes} MB were taken, 300 MB are allowed")
     return outcome
 
 
-def _one_process(
-    outcome: Outcome, first: int, last: int, folder: Path, say: Callable[[str], None]
-) -> int:
+def _one_process(outcome: Outcome, first: int, last: int, folder: Path) -> int:
     """Return the number to go on with."""
     command = [sys.executable, "-m", "tests.endurance.worker", outcome.kind]
     command += [str(outcome.seed), str(first), str(last), str(folder)]
@@ -86,7 +90,7 @@ def _one_process(
                 continue
             _note(outcome, line)
             if (line["number"] + 1) % 500 == 0:
-                say(outcome.sentence())
+                outcome.say(outcome.sentence())
         process.kill()
     code = process.wait()
     if at < first:
@@ -95,7 +99,7 @@ def _one_process(
         limit = READINGS[outcome.kind].seconds
         why = f"more than {limit} s" if code == -27 else f"the process ended with {code}"
         outcome.tally["ended"] += 1
-        outcome.faults.append(f"{outcome.kind}, seed {outcome.seed}, number {at}: {why}")
+        outcome.fault(at, why)
     return at + 1
 
 
@@ -105,8 +109,6 @@ def _note(outcome: Outcome, line: dict[str, object]) -> None:
     outcome.megabytes = max(outcome.megabytes, int(str(line["megabytes"])))
     if line["fault"]:
         outcome.tally["fault"] += 1
-        outcome.faults.append(
-            f"{outcome.kind}, seed {outcome.seed}, number {line['number']}:\n{line['fault']}"
-        )
+        outcome.fault(outcome.last, str(line["fault"]))
     else:
         outcome.tally[str(line["outcome"])] += 1

@@ -7,7 +7,9 @@ where a phone scanned a page.
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -26,6 +28,8 @@ _ACTIVE = frozenset(
 _PLAYED = frozenset({"/Movie", "/Sound", "/Screen", "/RichMedia", "/3D"})
 _WRITTEN_ABOUT = ("/Metadata", "/PieceInfo", "/AF", "/AA", "/A")
 _DEEPEST = 8
+_LOCKED = "The PDF asks for a password, so it is listed and not shown."
+_MENDED = "The PDF is damaged; what can be read of it is shown, its hash covers the file as it is."
 _DAMAGED = "The PDF is damaged and cannot be shown; its hash is listed."
 _SOI, _EOI, _SOS, _COM = 0xD8, 0xD9, 0xDA, 0xFE
 
@@ -41,14 +45,7 @@ class AttachedPdf(NamedTuple):
 def open_attached_pdf(path: Path) -> AttachedPdf:
     """Open a foreign PDF for its pages to be shown; a fault becomes a sentence."""
     try:
-        pdf = pikepdf.open(path, suppress_warnings=True)
-    except pikepdf.PasswordError:
-        return AttachedPdf(
-            None, 0, ("The PDF asks for a password, so it is listed and not shown.",)
-        )
-    except (pikepdf.PdfError, OSError):
-        return AttachedPdf(None, 0, (_DAMAGED,))
-    try:
+        pdf, mended = _opened(path)
         left_out = _left_out(pdf)
         # What a person filled in or stamped stands in annotations; make it part of the page.
         pdf.generate_appearance_streams()
@@ -57,18 +54,33 @@ def open_attached_pdf(path: Path) -> AttachedPdf:
         for page in list(pdf.pages)[:MOST_PAGES]:
             page.contents_coalesce()
             page.as_form_xobject()
-        broken = pdf.check_pdf_syntax()
         _forget_what_is_written_about(pdf)
-    except (pikepdf.PdfError, ValueError, RuntimeError, TypeError):
+    except pikepdf.PasswordError:
+        return AttachedPdf(None, 0, (_LOCKED,))
+    except (pikepdf.PdfError, OSError, ValueError, RuntimeError, TypeError):
         return AttachedPdf(None, 0, (_DAMAGED,))
-    if not pages or broken:
+    if not pages:
         return AttachedPdf(None, 0, (_DAMAGED,))
-    says = []
+    says = [_MENDED] if mended else []
     if left_out:
         says.append(f"Left out of the attached PDF: {', '.join(left_out)}.")
     if pages > MOST_PAGES:
         says.append(f"It has {pages} pages; the first {MOST_PAGES} are shown, its hash covers all.")
     return AttachedPdf(pdf, pages, tuple(says))
+
+
+def _opened(path: Path) -> tuple[pikepdf.Pdf, bool]:
+    """Open a PDF, and write it anew in memory where its own order is damaged."""
+    pdf = pikepdf.open(path, suppress_warnings=True)
+    if not pdf.get_warnings() and not pdf.check_pdf_syntax():
+        return pdf, False
+    anew = io.BytesIO()
+    pdf.save(anew, recompress_flate=True)
+    pdf.close()
+    mended = pikepdf.open(anew, suppress_warnings=True)
+    if mended.check_pdf_syntax():
+        raise pikepdf.PdfError("it stays damaged")
+    return mended, True
 
 
 def _left_out(pdf: pikepdf.Pdf) -> list[str]:
@@ -170,17 +182,31 @@ def pages_that_name(path: Path, words: tuple[str, ...], pages: int) -> list[int]
     wanted = words_pattern(words)
     found = []
     unread = False
+    try:
+        with _text_pages(path, pages) as texts:
+            for number, text in enumerate(texts, 1):
+                if wanted is not None and wanted.search(text):
+                    found.append(number)
+                unread = unread or not text.strip()
+    except pypdfium2.PdfiumError:
+        unread = True
+    return None if unread and not found else found
+
+
+@contextmanager
+def _text_pages(path: Path, pages: int) -> Iterator[Iterator[str]]:
     document = pypdfium2.PdfDocument(path)
     try:
-        for number in range(min(pages, len(document))):
-            page = document[number]
-            text = page.get_textpage()
-            plain = text.get_text_range()
-            text.close()
-            page.close()
-            if wanted is not None and wanted.search(plain):
-                found.append(number + 1)
-            unread = unread or not plain.strip()
+        yield (_text_of(document[number]) for number in range(min(pages, len(document))))
     finally:
         document.close()
-    return None if unread and not found else found
+
+
+def _text_of(page: Any) -> str:
+    text = page.get_textpage()
+    try:
+        found: str = text.get_text_range()
+    finally:
+        text.close()
+        page.close()
+    return found

@@ -5,6 +5,8 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 import io
+import random
+import subprocess
 from pathlib import Path
 
 import pikepdf
@@ -14,7 +16,8 @@ from PIL import Image
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import Document
-from ldapp.dossier.attached_pdf import without_metadata
+from ldapp.dossier.attached_pdf import open_attached_pdf, pages_that_name, without_metadata
+from ldapp.dossier.attached_text import read_text_paper
 from ldapp.dossier.book import exhibit_letter
 from tests.dossier.conftest import Write, text_of, words_of
 from tests.dossier.small_claim import FolderOfOriginals, paper_bytes, picture_bytes
@@ -173,6 +176,49 @@ def test_a_locked_a_damaged_and_a_foreign_file_become_sentences(
         (said,) = result.fell_short
         assert says in said
         assert says in words_of(result.path)
+
+
+def test_a_pdf_whose_own_order_is_damaged_is_mended_and_that_is_said(
+    write: Write, claim: Claim, originals: FolderOfOriginals
+) -> None:
+    whole = paper_bytes("Mended")
+    damaged = whole[: whole.rindex(b"startxref")] + b"startxref\n7\n%%EOF"
+    result, _ = write(attach(claim, originals, damaged), "dispute")
+    (said,) = [one for one in result.fell_short if "damaged" in one]
+    assert "what can be read of it is shown" in said
+    assert "Mended" in text_by_pdfium(result.path)
+    done = subprocess.run(["qpdf", "--check", str(result.path)], check=False, capture_output=True)
+    assert done.returncode == 0
+
+
+def test_2000_damaged_papers_give_a_sentence_each(tmp_path: Path) -> None:
+    chance = random.Random(11)
+    paper, mail, scan = paper_bytes("Paper", 2), MAIL, picture_bytes(4, (80, 60))
+    path = tmp_path / "damaged.pdf"
+    shown = 0
+    for number in range(2000):
+        if number % 4 == 0:
+            path.write_bytes(_damaged(paper, chance))
+            opened = open_attached_pdf(path)
+            assert opened.pdf is not None or opened.says
+            if opened.pdf is not None:
+                shown += 1
+                pages_that_name(path, ("Pupilworth",), opened.pages)
+        else:
+            read_text_paper(_damaged(mail, chance), "a.eml")
+            without_metadata(_damaged(scan, chance))
+    assert shown > 20
+
+
+def _damaged(data: bytes, chance: random.Random) -> bytes:
+    changed = bytearray(data)
+    for _ in range(chance.randint(1, 4)):
+        place = chance.randrange(len(changed))
+        if chance.random() < 0.6:
+            changed[place] = chance.randrange(256)
+        else:
+            del changed[place : place + chance.randint(1, 30)]
+    return bytes(changed)
 
 
 def test_a_missing_document_becomes_a_sentence(

@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt, Slot
+from PySide6.QtGui import QPixmap
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from ldapp.casework import photos
@@ -22,6 +23,7 @@ from ldapp.desktop.widgets.pieces import Label
 from ldapp.desktop.widgets.plain_text import never_markup, shown
 
 _TILE = QSize(GRID * 15, GRID * 11)
+_FINE = 2
 _SHOWN = 8
 
 
@@ -33,7 +35,7 @@ class PhotoStrip(QWidget):
         self.context = context
         self._line: KitLine | None = None
         self._count = ""
-        self._previews = Previews(context.desk.originals, _TILE, self)
+        self._previews = Previews(context.desk.originals, _TILE * _FINE, self)
         self._previews.arrived.connect(self._show_tiles)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -103,7 +105,10 @@ class PhotoStrip(QWidget):
             label.setAlignment(Qt.AlignmentFlag.AlignCenter)
             picture = self._previews.picture(photo)
             if picture is not None:
-                label.setPixmap(picture)
+                # Drawn finer than it is shown, for screens of 200 %.
+                fine = QPixmap(picture)
+                fine.setDevicePixelRatio(_FINE)
+                label.setPixmap(fine)
             else:
                 label.setTextFormat(Qt.TextFormat.PlainText)
                 label.setText(shown(self._previews.refusal(photo) or photo.name))

@@ -11,13 +11,14 @@ from hypothesis import strategies as st
 
 from ldapp.claim.charges import Charge, GroundChoice, Invoice
 from ldapp.claim.claim import Claim
-from ldapp.claim.counts import Count, CountEntry, Movement
+from ldapp.claim.counts import Count, CountEntry, Movement, Stage
 from ldapp.claim.documents import Split
 from ldapp.claim.findings import Finding, Repair
 from ldapp.claim.grounds import GROUND_CODES
 from ldapp.claim.kit import Comparable, KitLine
 from ldapp.claim.policy import (
     Aggregate,
+    AlsoInsured,
     Deductible,
     Exclusion,
     Holdback,
@@ -31,11 +32,15 @@ from ldapp.claim.policy import (
     Sublimit,
 )
 from ldapp.claim.terms import (
+    BurnOutTerm,
+    ClosingCount,
     CustodyEnd,
     DepreciationTable,
     FeeRule,
     LessorsDiscount,
+    Liability,
     LossOfUse,
+    OpeningCondition,
     Provision,
     RepairDecision,
     Salvage,
@@ -117,8 +122,36 @@ uses = st.builds(
     proof_required=maybe(st.booleans()),
     clause=clauses,
 )
+faults = st.sampled_from([None, True, False])
+insured = st.builds(AlsoInsured, parties=st.sampled_from([("school",), ("school", "student")]))
+closings = st.builds(
+    ClosingCount, rule=st.sampled_from(["joint", "lessor_controls", "silent"]), clause=clauses
+)
+openings = st.builds(
+    OpeningCondition,
+    rule=st.sampled_from(["good_unless_noted_at_delivery", "noted_within_hours", "as_is"]),
+    hours=maybe(st.integers(0, 48)),
+    clause=clauses,
+)
+liabilities = st.builds(
+    Liability,
+    rule=st.sampled_from(["any_cause", "fault_only", "waived_perils"]),
+    perils=st.sampled_from([(), ("theft",), ("water", "fire")]),
+    clause=clauses,
+)
+burn_outs = st.builds(
+    BurnOutTerm,
+    rule=st.sampled_from(["free_if_returned", "free_on_short_rental", "renter"]),
+    short_rental_days=maybe(st.integers(0, 10)),
+    clause=clauses,
+)
 terms_of_any_kind = st.builds(
     Terms,
+    closing_count=maybe(closings),
+    opening_condition=maybe(openings),
+    invoice_conclusive=maybe(st.builds(Provision, applies=st.booleans(), clause=clauses)),
+    liability=maybe(liabilities),
+    burn_outs=maybe(burn_outs),
     valuation=maybe(valuations),
     depreciation=maybe(depreciations),
     lessors_discount=maybe(st.builds(LessorsDiscount, rate=shares, clause=clauses)),
@@ -173,6 +206,7 @@ deductibles = st.builds(
 policies = st.builds(
     PolicyTerms,
     period=maybe(st.just(PolicyPeriod(begins=at(1, 0), ends=at(25, 0)))),
+    also_insured=maybe(insured),
     limit_form=st.sampled_from(["one_limit", "separate_limits"]),
     limit=maybe(st.builds(PolicyLimit, amount=amounts)),
     item_limits=st.sampled_from(
@@ -261,18 +295,28 @@ def kit_lines(draw: st.DrawFn, identity: str) -> KitLine:
 
 @st.composite
 def counts_of(draw: st.DrawFn, lines: list[KitLine]) -> tuple[Count, ...]:
-    stages = [("pickup", 2), ("during", 6), ("during", 9), ("return", 12), ("check_in", 14)]
+    stages: list[tuple[Stage, int]] = [
+        ("pickup", 2),
+        ("during", 6),
+        ("during", 9),
+        ("return", 12),
+        ("check_in", 14),
+    ]
     counts = []
     for n, (stage, day) in enumerate(stages):
         if draw(st.booleans()):
             entries = tuple(
-                CountEntry(line=line.id, quantity=draw(maybe(st.integers(0, line.quantity))))
+                CountEntry(
+                    line=line.id,
+                    quantity=draw(maybe(st.integers(0, line.quantity))),
+                    condition=draw(st.sampled_from(["not_looked_at", "damaged_before"])),
+                )
                 for line in lines
             )
             counts.append(
                 Count(
                     id=f"c{n}",
-                    stage=stage,  # type: ignore[arg-type]
+                    stage=stage,
                     at=at(day),
                     acknowledgement=draw(st.sampled_from(["signed_by_both", "none"])),
                     entries=entries,
@@ -307,7 +351,7 @@ def findings_of(draw: st.DrawFn, lines: list[KitLine]) -> tuple[Finding, ...]:
                 kind=kind,
                 quantity=draw(st.integers(0, 3)),
                 occurrence=draw(st.sampled_from([None, "o1", "o2"])),
-                cause=draw(st.sampled_from([None, "theft", "wear", "water"])),
+                cause=draw(st.sampled_from([None, "theft", "wear", "water", "burn_out"])),
                 repair=repair,
                 beyond_repair=draw(st.sampled_from([None, True])),
                 salvage=draw(maybe(amounts)),
@@ -389,7 +433,7 @@ def claims(draw: st.DrawFn) -> Claim:
         kit=lines,
         findings=findings,
         occurrences=[
-            event("o1", dt.date(2026, 3, draw(st.integers(1, 28)))),
+            event("o1", dt.date(2026, 3, draw(st.integers(1, 28))), our_fault=draw(faults)),
             event("o2", draw(maybe(st.just(dt.date(2026, 3, 10)))), cause="water"),
         ],
         invoices=invoices,
@@ -398,12 +442,21 @@ def claims(draw: st.DrawFn) -> Claim:
         splits=splits,
         terms=draw(terms_of_any_kind),
         policy=draw(maybe(policies)),
-        agreement={"paid": dt.date(2026, 4, 20), "notified": dt.date(2026, 3, 15)},
+        agreement={
+            "paid": dt.date(2026, 4, 20),
+            "notified": dt.date(2026, 3, 15),
+            "renter": draw(st.sampled_from([None, "school", "student"])),
+            "starts": at(1),
+            "ends": at(8),
+        },
     )
 
 
 rich_terms = st.builds(
     Terms,
+    closing_count=maybe(closings),
+    opening_condition=maybe(openings),
+    liability=maybe(liabilities),
     valuation=st.builds(
         ValuationRule,
         bases=st.sampled_from([("replacement_cost",), ("actual_cash_value",)]),
@@ -549,7 +602,10 @@ def rich_claims(draw: st.DrawFn) -> Claim:
     return claim(
         kit=lines,
         findings=findings,
-        occurrences=[event("o1"), event("o2", dt.date(2026, 3, 9), cause="water")],
+        occurrences=[
+            event("o1", our_fault=draw(faults)),
+            event("o2", dt.date(2026, 3, 9), cause="water"),
+        ],
         invoices=[
             Invoice(
                 id="i1",

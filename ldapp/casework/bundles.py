@@ -24,7 +24,8 @@ PROFILE_NAMES: dict[BundleProfile, str] = {
 }
 PROFILE_SAYS: dict[BundleProfile, str] = {
     "complete": "For your own archive and the insurer: the whole claim with its journal and every "
-    "original. Never for the rental company.",
+    "original, with the positions and serial numbers that cameras wrote into them. Never for the "
+    "rental company.",
     "shared": "Only what the chosen dossier tells: its pages, the same part of the claim, and "
     "pictures without position or serial number, what is covered gone from them. Originals stay "
     "with you; their hashes are listed.",

@@ -256,13 +256,19 @@ def _add_reckon(commands: Any) -> None:
     parser = commands.add_parser("reckon", help="reckon a claim file")
     _claim_argument(parser)
     _json_option(parser)
+    parser.add_argument(
+        "--date",
+        type=_day,
+        metavar="YYYY-MM-DD",
+        help="the day on which time limits are looked at; without it none has run out",
+    )
     parser.set_defaults(run=_reckon)
 
 
 def _reckon(options: argparse.Namespace) -> int:
     from ldapp.casework.claim_files import reckon_claim_file  # noqa: PLC0415 - only here
 
-    report = reckon_claim_file(_claim_path(options))
+    report = reckon_claim_file(_claim_path(options), options.date)
     if options.json:
         _print_json(report)
         return DONE
@@ -309,6 +315,12 @@ def _day(text: str) -> dt.date:
         raise argparse.ArgumentTypeError(f"{text} is no date like 2026-03-02") from None
 
 
+def _megabytes(text: str) -> int:
+    if not text.isdecimal() or not 0 < int(text) < 100_000:
+        raise argparse.ArgumentTypeError(f"{text} is no number of megabytes like 20")
+    return int(text)
+
+
 def _dossier(options: argparse.Namespace) -> int:
     from ldapp.casework.claim_file_outputs import write_dossier_of_file  # noqa: PLC0415 - only here
 
@@ -316,7 +328,11 @@ def _dossier(options: argparse.Namespace) -> int:
         raise LdappError("A time stamp belongs to a signature: give --seal as well.")
     password = _password(options.seal) if options.seal is not None else ""
     written = write_dossier_of_file(
-        _claim_path(options), options.version, options.out, options.date
+        _claim_path(options),
+        options.version,
+        options.out,
+        options.date,
+        largest_file=options.largest_file * 1_000_000,
     )
     for path in written.paths:
         print(path)

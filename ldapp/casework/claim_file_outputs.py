@@ -15,17 +15,23 @@ from ldapp.exchange.claim_file import read_claim_file
 
 
 def write_dossier_of_file(
-    path: Path, version: Version, target: Path, date: dt.date | None
+    path: Path,
+    version: Version,
+    target: Path,
+    date: dt.date | None,
+    largest_file: int = dossier.LARGEST_FILE,
 ) -> dossier.Written:
     """Write a dossier from a claim file; photos and papers are found beside it."""
     claim = read_claim_file(path)
+    day = date or dt.datetime.now().astimezone().date()
     return dossier.write(
         claim,
         FolderOriginals(claim, path.parent),
         version,
         target,
-        date or dt.datetime.now().astimezone().date(),
-        reckoning=reckoned(claim, path),
+        day,
+        reckoning=reckoned(claim, path, day),
+        largest_file=largest_file,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+from collections.abc import Sequence
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
@@ -28,9 +29,16 @@ class CoveringEmail(NamedTuple):
 
 
 def covering_email(
-    claim: Claim, version: Version, date: dt.date, agreement: str | None = None
+    claim: Claim,
+    version: Version,
+    date: dt.date,
+    agreement: str | None = None,
+    *,
+    files: Sequence[str] = (),
 ) -> CoveringEmail:
     """Return the covering e-mail of a version; its wording lies in the resources.
+
+    ``files`` are the names of what was written; several volumes are named in it.
 
     Where an answer was sent to this rental company on an earlier day, the e-mail refers to it
     and to the last reply since.
@@ -60,6 +68,7 @@ def covering_email(
             if reply
             else ""
         ),
+        "in_volumes": _in_volumes(wording["in_volumes"]["text"], files),
         "sender": (sender.contact or sender.name) if sender else "",
     }
     to = _recipient(claim, version, agreement)
@@ -68,6 +77,13 @@ def covering_email(
     return CoveringEmail(
         to.email if to else "", _filled(subject, values), _filled(text, values).rstrip()
     )
+
+
+def _in_volumes(text: str, files: Sequence[str]) -> str:
+    if len(files) < 2:
+        return ""
+    names = "\n".join(f"– {name}" for name in files)
+    return _filled(text, {"volumes": str(len(files)), "files": names})
 
 
 def _earlier(

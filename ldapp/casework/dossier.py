@@ -19,6 +19,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.dossier.derivatives import SharedMaterial, make_shared_material
 from ldapp.dossier.request import (
+    DEFAULT_SIZE_BUDGET,
     CompletenessLine,
     DossierRequest,
     DossierResult,
@@ -32,6 +33,7 @@ from ldapp.errors import MachineError
 from ldapp.reckoning.result import Reckoning
 
 __all__ = [
+    "LARGEST_FILE",
     "VERSION_NAMES",
     "CountSheetStage",
     "LetterWords",
@@ -46,6 +48,9 @@ __all__ = [
 Progress = Callable[[int, int, str], None]
 
 CountSheetStage: TypeAlias = Literal["pickup", "during", "return"]
+
+LARGEST_FILE = DEFAULT_SIZE_BUDGET
+"""Bytes that a dossier, or each of its volumes, has at most unless something else is wanted."""
 
 VERSION_NAMES: dict[Version, str] = {
     "insurer": "Statement of loss, to the insurer",
@@ -81,13 +86,16 @@ def write(
     agreement: str | None = None,
     stage: CountSheetStage = "return",
     letter: LetterWords | None = None,
+    largest_file: int = LARGEST_FILE,
     progress: Progress = lambda done, total, text: None,
 ) -> Written:
     """Write one version of the dossier as a PDF.
 
     ``claim`` carries its journal where an extract of it shall be printed; ``agreement``
     chooses the rental company that is answered, ``stage`` the count that a count sheet is
-    for.  The same claim, version and date give the same bytes.
+    for.  Where it would have more than ``largest_file`` bytes, photos are made smaller, then
+    it is written in volumes beside ``target``.  The same claim, version and date give the
+    same bytes.
 
     Raises:
         LdappError: a stored original has changed since it was taken in.
@@ -106,6 +114,7 @@ def write(
         agreement=agreement,
         stage=stage,
         letter=letter,
+        largest_file=largest_file,
         progress=progress,
     )
 
@@ -122,6 +131,7 @@ def _write(
     agreement: str | None,
     stage: CountSheetStage,
     letter: LetterWords | None,
+    largest_file: int,
     progress: Progress,
 ) -> Written:
     request, points = _request(
@@ -134,6 +144,7 @@ def _write(
         agreement=agreement,
         stage=stage,
         letter=letter,
+        largest_file=largest_file,
     )
     result: DossierResult = write_dossier(request, target, _reporting(progress))
     return Written(result.paths, (*result.fell_short, *_grave(points)), result.pages)
@@ -150,8 +161,9 @@ def _request(
     agreement: str | None = None,
     stage: CountSheetStage = "return",
     letter: LetterWords | None = None,
+    largest_file: int = LARGEST_FILE,
 ) -> tuple[DossierRequest, tuple[WeakPoint, ...]]:
-    reckoning = reckoning or reckon_claim(claim)
+    reckoning = reckoning or reckon_claim(claim, as_of=date)
     verdicts = verdicts if verdicts is not None else verdicts_of(claim)
     points = find_weak_points(claim, reckoning, verdicts, date)
     request = DossierRequest(
@@ -180,6 +192,7 @@ def _request(
         agreement=agreement,
         stage=stage,
         letter=letter or LetterWords(),
+        size_budget=largest_file,
         paper="letter" if claim.currency in ("USD", "CAD") else "a4",
     )
     return request, points
@@ -231,6 +244,7 @@ def write_for_preview(
     agreement: str | None = None,
     stage: CountSheetStage = "return",
     letter: LetterWords | None = None,
+    largest_file: int = LARGEST_FILE,
     progress: Progress = lambda done, total, text: None,
 ) -> Written:
     """Write the dossier into ``folder``, to be looked at before it is sent; runs in a worker."""
@@ -247,5 +261,6 @@ def write_for_preview(
         agreement=agreement,
         stage=stage,
         letter=letter,
+        largest_file=largest_file,
         progress=progress,
     )

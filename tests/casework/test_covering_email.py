@@ -95,3 +95,12 @@ def test_an_answer_of_the_same_day_or_to_another_company_makes_no_second_one() -
     elsewhere = dataclasses.replace(claim, correspondence=(other,))
     assert "second" not in covering_email(elsewhere, "dispute", DAY).subject
     assert "second" not in covering_email(elsewhere, "insurer", DAY).subject
+
+
+def test_volumes_are_named_so_that_a_missing_one_is_missed() -> None:
+    names = ("R-1.pdf", "R-1 volume 2.pdf", "R-1 {volume} 3.pdf")
+    text = covering_email(_claim(), "dispute", DAY, files=names).text
+    assert "It comes in 3 volumes" in text
+    assert "\n– R-1 volume 2.pdf\n– R-1 {volume} 3.pdf\n\nYours faithfully," in text
+    for version in ("insurer", "dispute", "photos", "counts"):
+        assert "volume" not in covering_email(_claim(), version, DAY, files=names[:1]).text

@@ -31,7 +31,7 @@ from ldapp.desktop.page import ClaimPage
 from ldapp.desktop.pages.dossier_handing import DossierHanding
 from ldapp.desktop.pages.dossier_points import Point, points_of
 from ldapp.desktop.pages.dossier_side import DossierSide
-from ldapp.desktop.pages.page_preview import PagePreview
+from ldapp.desktop.pages.page_preview import PagePreview, PageSizes
 from ldapp.desktop.pages.said import party_of_agreement
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField
@@ -52,11 +52,12 @@ class _Choice(NamedTuple):
     agreement: str | None
     stage: work.CountSheetStage
     letter: work.LetterWords
+    largest_file: int
+    """In bytes."""
 
 
 class _Preview(NamedTuple):
-    written: work.Written
-    sizes: tuple[tuple[float, float], ...]
+    volumes: tuple[tuple[Path, PageSizes], ...]
     claim: Claim
 
 
@@ -161,6 +162,7 @@ class DossierPage(ClaimPage):
             agreement if isinstance(agreement, str) and self.version == "dispute" else None,
             cast("work.CountSheetStage", self.form.fields["stage"].value() or "return"),
             work.LetterWords(signed_by=str(self.form.fields["signed_by"].value() or "")),
+            self.side.largest_file,
         )
 
     def refresh(self, kinds: frozenset[str]) -> None:
@@ -233,9 +235,10 @@ class DossierPage(ClaimPage):
                 agreement=choice.agreement,
                 stage=choice.stage,
                 letter=choice.letter,
+                largest_file=choice.largest_file,
                 progress=progress,
             )
-            return _Preview(written, preview_pages(written.paths[0]), claim)
+            return _Preview(tuple((path, preview_pages(path)) for path in written.paths), claim)
 
         self._page_says.setText("The pages are being drawn …")
         self.stale.hide()
@@ -251,7 +254,7 @@ class DossierPage(ClaimPage):
 
     @Slot(object)
     def _on_previewed(self, preview: _Preview) -> None:
-        self.preview.show_pages(preview.written.paths[0], preview.sizes)
+        self.preview.show_volumes(preview.volumes)
         self.stale.setVisible(preview.claim is not self.context.claim)
 
     @Slot(object)
@@ -295,6 +298,7 @@ class DossierPage(ClaimPage):
                 agreement=choice.agreement,
                 stage=choice.stage,
                 letter=choice.letter,
+                largest_file=choice.largest_file,
                 progress=progress,
             )
 
@@ -306,6 +310,11 @@ class DossierPage(ClaimPage):
         self.written = written.paths
         names = ", ".join(path.name for path in written.paths)
         text = f"Written: {names}, {plural(written.pages, 'page')}."
+        if len(written.paths) > 1:
+            text = (
+                f"Written in {len(written.paths)} volumes, so that none is larger than wanted: "
+                f"{names}; {plural(written.pages, 'page')} in all."
+            )
         if written.short_of_complete:
             text += " Fell short: " + " ".join(written.short_of_complete[:4])
         self.side.result.setText(text)
@@ -314,7 +323,8 @@ class DossierPage(ClaimPage):
             button.setEnabled(True)
         to_somebody = self._sendable is not None and self._sendable.version in _SENT_AS
         self.side.log_sent.setEnabled(to_somebody)
-        self.context.message.emit(f"{names} is written.")
+        verb = "is" if len(written.paths) == 1 else "are"
+        self.context.message.emit(f"{names} {verb} written.")
 
     @Slot(str)
     def _on_signed(self, says: str) -> None:
@@ -357,7 +367,11 @@ class DossierPage(ClaimPage):
     @Slot()
     def _copy_email(self) -> None:
         choice = self.choice()
-        mail = covering_email(self.context.claim, choice.version, choice.date, choice.agreement)
+        # The volumes are named where what is chosen is what was written last.
+        names = tuple(path.name for path in self.written) if choice == self._sendable else ()
+        mail = covering_email(
+            self.context.claim, choice.version, choice.date, choice.agreement, files=names
+        )
         QGuiApplication.clipboard().setText(mail.as_text())
         self.context.message.emit(
             f"The e-mail text is on the clipboard{f', to {mail.to}' if mail.to else ''}."

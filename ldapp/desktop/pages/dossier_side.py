@@ -22,12 +22,13 @@ from ldapp.casework.cautions import cautions_before_sending
 from ldapp.desktop.pages.dossier_points import POINT_COLUMNS, Point
 from ldapp.desktop.pages.record_form import RecordForm
 from ldapp.desktop.theme import GRID, TypeSize
-from ldapp.desktop.widgets.fields import ChoiceField, date_field, text_field
+from ldapp.desktop.widgets.fields import ChoiceField, date_field, text_field, whole_field
 from ldapp.desktop.widgets.pieces import Label, Section, Separator, primary_button
 from ldapp.desktop.widgets.table_model import RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 
 VERSIONS: tuple[work.Version, ...] = ("insurer", "dispute", "photos", "counts")
+_MEGABYTE = 1_000_000
 _STAGES: list[tuple[work.CountSheetStage, str]] = [
     ("pickup", "pickup"),
     ("during", "during the job"),
@@ -71,6 +72,12 @@ class DossierSide(QWidget):
         self.form.add_field("stage", "For the count at", ChoiceField(_STAGES))
         self.form.fields["stage"].set_value("return")  # type: ignore[arg-type]
         self.form.add_field("signed_by", "&Signed by", text_field(characters=24))
+        self.form.add_field(
+            "largest_file",
+            "&Largest file, MB",
+            whole_field(least=1),
+            "Photos are made smaller to keep to it, then the dossier is written in volumes.",
+        ).set_value(work.LARGEST_FILE // _MEGABYTE)  # type: ignore[arg-type]
         column.addWidget(self.form)
         missing = Section("Missing or weak")
         self.point_table.setModel(self.points)
@@ -127,6 +134,12 @@ class DossierSide(QWidget):
     def version(self) -> work.Version:
         """The version that is chosen."""
         return VERSIONS[max(self.versions.checkedId(), 0)]
+
+    @property
+    def largest_file(self) -> int:
+        """How large a file may be, in bytes."""
+        megabytes = self.form.fields["largest_file"].value()
+        return megabytes * _MEGABYTE if isinstance(megabytes, int) else work.LARGEST_FILE
 
     def show_points(self, points: list[Point]) -> None:
         """List what is missing or weak."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -14,13 +15,15 @@ from ldapp.casework.page_pictures import preview_page
 from ldapp.desktop.jobs import JobRunner, Progress
 from ldapp.desktop.theme import GRID, colour
 
+PageSizes = tuple[tuple[float, float], ...]
+
 _GAP = GRID * 2
 _KEPT_PAGES = 24
 _MOST_WIDTH = 900
 
 
 class _Drawn(NamedTuple):
-    path: Path
+    shown: object
     page: int
     image: QImage
     says: str
@@ -38,8 +41,10 @@ class PagePreview(QAbstractScrollArea):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Pages of the dossier")
         self._jobs = JobRunner(self, threads=1)
-        self._path: Path | None = None
-        self._sizes: tuple[tuple[float, float], ...] = ()
+        self._pages: tuple[tuple[Path, int], ...] = ()
+        self._shown = object()
+        """Another one whenever other pages are shown."""
+        self._sizes: PageSizes = ()
         self._images: OrderedDict[int, QImage] = OrderedDict()
         self._refused: dict[int, str] = {}
         self._under_way: set[int] = set()
@@ -47,14 +52,21 @@ class PagePreview(QAbstractScrollArea):
         self.verticalScrollBar().valueChanged.connect(self._on_scrolled)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
 
-    def show_pages(self, path: Path | None, sizes: tuple[tuple[float, float], ...]) -> None:
+    def show_pages(self, path: Path | None, sizes: PageSizes) -> None:
         """Show the pages of a PDF; where there were others, the place stays."""
-        self._path, self._sizes = path, sizes
+        self.show_volumes([] if path is None else [(path, sizes)])
+
+    def show_volumes(self, volumes: Sequence[tuple[Path, PageSizes]]) -> None:
+        """Show the pages of several PDFs one after the other."""
+        self._pages = tuple((path, page) for path, sizes in volumes for page in range(len(sizes)))
+        self._sizes = tuple(size for _, sizes in volumes for size in sizes)
+        self._shown = object()
         self._images.clear()
         self._refused.clear()
         self._under_way.clear()
         self._fit()
-        self.setAccessibleDescription(f"{len(sizes)} pages" if sizes else "no pages yet")
+        count = len(self._sizes)
+        self.setAccessibleDescription(f"{count} pages" if count else "no pages yet")
         self.viewport().update()
         self._tell_page()
 
@@ -144,26 +156,26 @@ class PagePreview(QAbstractScrollArea):
         return round(self._page_width() * self.devicePixelRatioF())
 
     def _want(self, page: int, image: QImage | None) -> None:
-        path = self._path
         good = image is not None and abs(image.width() - self._pixel_width()) <= 2
-        if path is None or good or page in self._under_way or page in self._refused:
+        if good or page >= len(self._pages) or page in self._under_way or page in self._refused:
             return
         self._under_way.add(page)
         scale = self._pixel_width() / max(self._sizes[page][0], 1.0)
+        (path, page_of_file), shown = self._pages[page], self._shown
 
         def draw(progress: Progress) -> _Drawn:
             del progress
             try:
-                image = QImage.fromData(preview_page(path, page, scale))
+                image = QImage.fromData(preview_page(path, page_of_file, scale))
             except Exception as error:  # noqa: BLE001 - shown in place of the page
-                return _Drawn(path, page, QImage(), str(error) or "The page cannot be drawn.")
-            return _Drawn(path, page, image, "")
+                return _Drawn(shown, page, QImage(), str(error) or "The page cannot be drawn.")
+            return _Drawn(shown, page, image, "")
 
         self._jobs.run("Page", draw, self._on_drawn)
 
     @Slot(object)
     def _on_drawn(self, drawn: _Drawn) -> None:
-        if drawn.path != self._path:
+        if drawn.shown is not self._shown:
             return
         self._under_way.discard(drawn.page)
         if drawn.says:

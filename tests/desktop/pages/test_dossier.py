@@ -19,6 +19,7 @@ from ldapp.casework.places import Place
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.bundle_dialog import BundleDialog
 from ldapp.desktop.pages.dossier import DossierPage
+from ldapp.desktop.pages.dossier_side import DossierSide
 from ldapp.desktop.pages.seal_dialog import SealDialog, SealingChoice
 from ldapp.desktop.widgets.pieces import Label
 from ldapp.errors import MachineError
@@ -123,9 +124,9 @@ def test_a_place_that_cannot_be_written_is_one_sentence(
 
 
 def test_another_version_draws_its_own_pages(qtbot: QtBot, page: DossierPage) -> None:
-    before = page.preview._path
+    before = page.preview._pages
     page.versions.button(3).click()
-    qtbot.waitUntil(lambda: page.preview._path != before, timeout=30000)
+    qtbot.waitUntil(lambda: page.preview._pages != before, timeout=30000)
     assert page.version == "counts"
     assert page.form.fields["stage"].isEnabled()
     assert not page.form.fields["agreement"].isEnabled()
@@ -137,9 +138,9 @@ def test_a_change_of_the_claim_marks_the_pages_as_old(qtbot: QtBot, page: Dossie
     assert not page.stale.isVisible()
     change_facts(page.context.desk, title="Another title")
     qtbot.waitUntil(page.stale.isVisible)
-    before = page.preview._path
+    before = page.preview._pages
     qtbot.mouseClick(page.stale, LEFT)
-    qtbot.waitUntil(lambda: page.preview._path != before, timeout=30000)
+    qtbot.waitUntil(lambda: page.preview._pages != before, timeout=30000)
     assert not page.stale.isVisible()
 
 
@@ -279,3 +280,29 @@ def test_a_photo_sheet_is_not_passed_on_as_a_bundle(qtbot: QtBot) -> None:
     qtbot.addWidget(dialog)
     assert not dialog.profiles.button(1).isEnabled()
     assert dialog.profile == "complete"
+
+
+def test_a_dossier_in_volumes_is_shown_whole_written_and_named_in_the_mail(
+    qtbot: QtBot, page: DossierPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(DossierSide, "largest_file", property(lambda self: 330_000))
+    page.draw_preview()
+    qtbot.waitUntil(lambda: not page.context.jobs.busy, timeout=30000)
+    assert len({path for path, _ in page.preview._pages}) > 1
+    page.write_to(tmp_path / "claim.pdf")
+    qtbot.waitUntil(lambda: len(page.written) > 1, timeout=30000)
+    assert [path.name for path in page.written][:2] == ["claim.pdf", "claim volume 2.pdf"]
+    assert all(path.is_file() for path in page.written)
+    assert page.side.result.text().startswith(f"Written in {len(page.written)} volumes")
+    pages = page.side.result.text().split("; ")[1].split()[0]
+    assert int(pages) == len(page.preview._pages)
+    page._copy_email()
+    mail = QGuiApplication.clipboard().text()
+    for path in page.written:
+        assert f"– {path.name}" in mail
+
+
+def test_the_largest_file_is_asked_for_in_megabytes(page: DossierPage) -> None:
+    assert page.side.largest_file == 20_000_000
+    page.form.fields["largest_file"].set_value(8)
+    assert page.choice().largest_file == 8_000_000

@@ -13,6 +13,7 @@ import json
 import os
 import re
 import tempfile
+from collections import Counter
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
@@ -124,9 +125,9 @@ def _raw_data(text: str, file_name: str) -> tuple[dict[str, Any], list[tuple[str
     def without_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         one = dict(pairs)
         if len(one) < len(pairs):
-            names = [name for name, _ in pairs]
+            times = Counter(name for name, _ in pairs)
             owner = f"the object with the id {shown(one['id'])}" if "id" in one else "one object"
-            repeated.extend((name, owner) for name in one if names.count(name) > 1)
+            repeated.extend((name, owner) for name in one if times[name] > 1)
         return one
 
     def refuse_constant(word: str) -> float:

@@ -6,9 +6,10 @@ import dataclasses
 import datetime as dt
 import threading
 import uuid
-from collections.abc import Callable
-from typing import NamedTuple, Protocol
+from collections.abc import Callable, Collection
+from typing import Any, NamedTuple, Protocol
 
+from ldapp.casework.conflicts import Conflict, RecordKey, conflict_of, merged
 from ldapp.casework.free_text import refuse_card_numbers_in
 from ldapp.casework.originals import Originals
 from ldapp.casework.summary import empty_summary, summary_of
@@ -18,7 +19,7 @@ from ldapp.claim.journal import JournalEntry, RecordChange
 from ldapp.claim.orders import changed_kind
 from ldapp.claim.summary import ClaimSummary
 from ldapp.collector import collector_held
-from ldapp.errors import LdappError
+from ldapp.errors import ConflictError, LdappError, MachineError
 from ldapp.reckoning.result import Reckoning
 
 
@@ -54,6 +55,14 @@ class ClaimKeeper(Protocol):
         """Write the changed records, the journal entry and the summary in one transaction."""
         ...
 
+    def load(self, claim_id: str) -> tuple[Claim, int]:
+        """Return the claim as it is kept, without its journal, and its version."""
+        ...
+
+    def journal_outline(self, claim_id: str) -> tuple[Any, ...]:
+        """Return every entry of the journal without its values."""
+        ...
+
     def journal_entry(self, claim_id: str, number: int) -> JournalEntry:
         """Return one whole journal entry."""
         ...
@@ -61,6 +70,16 @@ class ClaimKeeper(Protocol):
     def write_summary(self, summary: ClaimSummary) -> None:
         """Replace the register's row of a claim."""
         ...
+
+
+class Unsaved(NamedTuple):
+    """A change that could not be saved: kept until it is, or until a person gives it up."""
+
+    label: str
+    new: Claim
+    """The claim with it."""
+    changes: tuple[RecordChange, ...]
+    undoes: int | None
 
 
 class Steps:
@@ -125,6 +144,7 @@ class OpenClaim:
         self._summary = summary
         self._lock = threading.RLock()
         self._listeners: list[ChangeListener] = []
+        self._unsaved: Unsaved | None = None
         self.originals = originals
         self.who = who
 
@@ -158,7 +178,12 @@ class OpenClaim:
         with self._lock:
             # Thousands of new records hold no rubbish; looking for some would stall the window.
             with collector_held():
-                new = make(self._claim)
+                if self._unsaved is not None and self._unsaved.undoes is None:
+                    # What could not be saved before goes with this change, or would be lost.
+                    label = f"{self._unsaved.label}; {label}"
+                    new = make(self._unsaved.new)
+                else:
+                    new = make(self._claim)
                 changes = difference(self._claim, new)
             if not changes:
                 return False
@@ -171,19 +196,131 @@ class OpenClaim:
         self, new: Claim, changes: tuple[RecordChange, ...], label: str, undoes: int | None
     ) -> None:
         summary = plain_summary(new, self._summary)
-        self._version, entry = self._keeper.save(
-            new,
-            expected_version=self._version,
-            changes=changes,
-            who=self.who,
-            label=label,
-            undoes=undoes,
-            summary=summary,
-        )
-        self._claim, self._summary = new, summary
-        done = EntryOutline(entry.number, entry.at, entry.who, entry.label, undoes)
+        try:
+            version, entry = self._keeper.save(
+                new,
+                expected_version=self._version,
+                changes=changes,
+                who=self.who,
+                label=label,
+                undoes=undoes,
+                summary=summary,
+            )
+        except (MachineError, ConflictError):
+            self._unsaved = Unsaved(label, new, changes, undoes)
+            raise
+        self._saved(new, version, entry, summary)
+
+    def _saved(self, new: Claim, version: int, entry: JournalEntry, summary: ClaimSummary) -> None:
+        self._claim, self._version, self._summary = new, version, summary
+        self._unsaved = None
+        done = EntryOutline(entry.number, entry.at, entry.who, entry.label, entry.undoes)
         self._outline.append(done)
         self._steps.add(done)
+
+    # --- what could not be saved ------------------------------------------------------------
+
+    @property
+    def unsaved_label(self) -> str | None:
+        """The name of the change that could not be saved, if there is one."""
+        return None if self._unsaved is None else self._unsaved.label
+
+    def retry(self) -> bool:
+        """Save again what could not be saved; False where there is nothing of that kind.
+
+        A connection may have been lost after the change had arrived: then it is not made a
+        second time.
+
+        Raises:
+            ConflictError: somebody else saved the claim in the meantime.
+            MachineError: it still cannot be written; the change is kept.
+        """
+        with self._lock:
+            unsaved = self._unsaved
+            if unsaved is None:
+                return False
+            _, version = self._keeper.load(self._claim.id)
+            if version == self._version + 1 and self._arrived(version, unsaved):
+                entry = self._keeper.journal_entry(self._claim.id, version)
+                summary = plain_summary(unsaved.new, self._summary)
+                self._saved(unsaved.new, version, entry, summary)
+            else:
+                self._save(unsaved.new, unsaved.changes, unsaved.label, unsaved.undoes)
+            self._tell(unsaved.changes)
+            return True
+
+    def _arrived(self, number: int, unsaved: Unsaved) -> bool:
+        entry = self._keeper.journal_entry(self._claim.id, number)
+        return (entry.who, entry.label, entry.changes) == (
+            self.who, unsaved.label, unsaved.changes,
+        )  # fmt: skip
+
+    def give_up_unsaved(self) -> None:
+        """Forget the change that could not be saved."""
+        with self._lock:
+            self._unsaved = None
+
+    def conflict(self) -> Conflict | None:
+        """Return both versions, where somebody saved the claim before me; else None."""
+        with self._lock:
+            if self._unsaved is None:
+                return None
+            theirs, version = self._keeper.load(self._claim.id)
+            if version == self._version:
+                return None
+            last = self._keeper.journal_entry(self._claim.id, version)
+            return conflict_of(
+                self._claim,
+                theirs,
+                self._unsaved.new,
+                who=last.who,
+                label=self._unsaved.label,
+                version=version,
+            )
+
+    def settle_conflict(self, take_mine: Collection[RecordKey]) -> bool:
+        """Take the claim as the others left it, with the chosen records of mine on top.
+
+        ``take_mine`` are the keys of ``Conflict.records``; none takes theirs alone.  Return
+        whether something of mine was saved, as a change of its own.
+
+        Raises:
+            ConflictError: a chosen record belongs to one that was removed; nothing is lost.
+            MachineError: it cannot be written; my version is kept.
+        """
+        with self._lock:
+            conflict = self.conflict()
+            if conflict is None:
+                return self.retry()
+            new = merged(conflict, take_mine)
+            unsaved, before = self._unsaved, self._claim
+            # What was saved since the conflict was looked at is a conflict of its own: mine is
+            # put on exactly the version that it was laid beside.
+            self._take(conflict.theirs, conflict.version)
+            self._tell(difference(before, self._claim))
+            changes = difference(self._claim, new)
+            if changes and unsaved is not None:
+                self._save(new, changes, unsaved.label, undoes=None)
+                self._tell(changes)
+            return bool(changes)
+
+    def reload(self) -> None:
+        """Take the claim as it is kept now; what could not be saved is given up."""
+        with self._lock:
+            before = self._claim
+            self._take(*self._keeper.load(before.id))
+            self._tell(difference(before, self._claim))
+
+    def _take(self, claim: Claim, version: int) -> None:
+        self._outline = [
+            EntryOutline(one.number, one.at, one.who, one.label, one.undoes)
+            for one in self._keeper.journal_outline(claim.id)
+            if one.number <= version
+        ]
+        self._steps = Steps(tuple(self._outline))
+        self._claim, self._version = claim, version
+        self._summary = plain_summary(claim, self._summary)
+        self._unsaved = None
 
     def _tell(self, changes: tuple[RecordChange, ...]) -> None:
         kinds = frozenset(changed_kind(change) for change in changes)
@@ -239,6 +376,10 @@ class OpenClaim:
     def outline(self) -> tuple[EntryOutline, ...]:
         """What was done so far, first entry first."""
         return tuple(self._outline)
+
+    def entry(self, number: int) -> JournalEntry:
+        """Return one whole entry of the record; raises LdappError where there is none."""
+        return self._keeper.journal_entry(self._claim.id, number)
 
     def write_summary(self, reckoning: Reckoning | None, open_points: int) -> None:
         """Bring the register's row up to date with a reckoning of the present claim."""

@@ -9,8 +9,8 @@ from PySide6.QtCore import QSettings, Qt, Slot
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QWidget
 
+from ldapp.desktop.claim_window import ClaimWindow
 from ldapp.desktop.library_window import PAGE_NAMES, WHAT_TO_DO
-from ldapp.desktop.overview_window import OverviewWindow
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,14 +18,13 @@ if TYPE_CHECKING:
     from ldapp.casework.open_claim import OpenClaim
     from ldapp.claim.claim import Claim
     from ldapp.claim.summary import ClaimSummary
-    from ldapp.desktop.claim_view import ClaimView
     from ldapp.desktop.dropped_files import DroppedKind
     from ldapp.desktop.first_start import FirstStart
     from ldapp.desktop.guide import Guide
     from ldapp.desktop.jobs import JobRunner, Progress
 
 
-class MainWindow(OverviewWindow):
+class MainWindow(ClaimWindow):
     """Register and claim in one window.
 
     Without ``jobs`` it is an empty frame that is painted at once; ``furnish`` then fills it.
@@ -35,7 +34,6 @@ class MainWindow(OverviewWindow):
         self, jobs: JobRunner | None, settings: QSettings, parent: QWidget | None = None
     ) -> None:
         super().__init__(settings, parent)
-        self.claim_view: ClaimView | None = None
         self.first_start: FirstStart | None = None
         self._is_furnished = False
         self._guide: Guide | None = None
@@ -150,6 +148,8 @@ class MainWindow(OverviewWindow):
     @Slot()
     def back_to_register(self) -> None:
         """Leave the claim or the page in sight; everything is saved already."""
+        if not self.may_leave():
+            return
         if self.claim_view is not None:
             claim = self.claim_view.context.claim
             self._to_select = claim.id
@@ -283,19 +283,6 @@ class MainWindow(OverviewWindow):
             return [one for one in self.register_page.rows() if one.claim == open_claim]
         return super().rows_in_sight()
 
-    @Slot()
-    def show_wanted_papers(self) -> None:
-        """Show which papers the claim's policy asks for, and which are missing."""
-        from ldapp.desktop.wanted_papers_dialog import WantedPapersDialog  # noqa: PLC0415
-
-        view = self.claim_view
-        if view is None:
-            return
-        dialog = WantedPapersDialog(view.context.desk, self)
-        dialog.place_wanted.connect(view.show_place)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.open()
-
     # --- help ------------------------------------------------------------------------------------
 
     @Slot()
@@ -309,6 +296,9 @@ class MainWindow(OverviewWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Remember where things stood; everything else is saved already."""
+        if not self.may_leave():
+            event.ignore()
+            return
         if self._is_furnished:
             self.register_page.remember()
             self.remember_overviews()

@@ -50,6 +50,8 @@ class OverviewWindow(LibraryWindow):
         if self.register is None:
             self._wait_for_library(lambda: self.show_overview(name))
             return
+        if not self.may_leave():
+            return
         if name not in self.overviews:
             self.overviews[name] = self._make_overview(name)
         self.leave_claim()
@@ -119,6 +121,10 @@ class OverviewWindow(LibraryWindow):
     def rows_in_sight(self) -> Sequence[ClaimSummary]:
         """Return the selected claims of the register, or all that are shown."""
         return self.register_page.selected() or list(self.register_page.shown())
+
+    def may_leave(self) -> bool:
+        """Return whether what is open may be left; the window with pages asks."""
+        return True
 
     def leave_claim(self) -> None:
         """Leave the claim that is open; the window with pages does."""

@@ -56,6 +56,7 @@ class WindowActions(QObject):
         self.office_records = self._action(
             "From the &office's records…", "policies", window.show_office_records, None
         )
+        self.record = self._action("Record of &changes…", "text", window.show_record, None)
         self.wanted_papers = self._action(
             "Papers that the policy &asks for…", "check", window.show_wanted_papers, None
         )
@@ -107,6 +108,7 @@ class WindowActions(QObject):
         for action in self._window_new_actions():
             claim.addAction(action)
         claim.addSeparator()
+        claim.addAction(self.record)
         claim.addAction(self.wanted_papers)
         claim.addAction(self.office_records)
         claim.addAction(self.back)
@@ -199,6 +201,7 @@ class WindowActions(QObject):
         for action in (
             self.find,
             self.points,
+            self.record,
             self.wanted_papers,
             self.office_records,
             *self.pages,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from io import BytesIO
+from typing import Any
 
 from reportlab import rl_config
 from reportlab.lib.colors import Color
@@ -64,13 +65,10 @@ class _Writer:
         self.typesetter = Typesetter()
         font("NotoSans-Regular")
         self.file = BytesIO()
+        # As a mapping: the library's type stubs take the name of a font for a number.
+        options: dict[str, Any] = {"lang": "en", "initialFontName": "NotoSans-Regular"}
         self.canvas = Canvas(
-            self.file,
-            pagesize=self.size,
-            pageCompression=1,
-            invariant=1,
-            lang="en",
-            initialFontName="NotoSans-Regular",
+            self.file, pagesize=self.size, pageCompression=1, invariant=1, **options
         )
         self.canvas.setTitle(self.typesetter.clean(title))
         self.canvas.setSubject(self.typesetter.clean(subtitle))

@@ -15,6 +15,8 @@ from ldapp.errors import LdappError, MachineError
 from ldapp.store.faults import as_sentences
 
 READ_ONLY = "ldapp_read_only"
+CONNECT_S = 8
+"""How long to wait for an office's server to answer at all, in seconds."""
 
 
 def sqlite_url(file: Path) -> URL:
@@ -50,7 +52,13 @@ def open_engine(url: URL, *, patience_s: float, foreign_keys: bool = True) -> En
     that hang on it, and inside a transaction the switch does nothing.
     """
     try:
-        engine = create_engine(url)
+        # A server may have been restarted: a connection that is gone is replaced unnoticed.
+        if url.get_backend_name() == "sqlite":
+            engine = create_engine(url)
+        else:
+            engine = create_engine(
+                url, pool_pre_ping=True, connect_args={"connect_timeout": CONNECT_S}
+            )
     except ModuleNotFoundError as error:
         raise MachineError(
             f"The office's database needs the package {error.name}. "

@@ -287,9 +287,22 @@ def _add_dossier(commands: Any) -> None:
     parser.add_argument(
         "--version", required=True, choices=["insurer", "dispute", "photos", "counts"]
     )
-    parser.add_argument("--out", required=True, type=Path, metavar="FILE.pdf")
+    parser.add_argument(
+        "--out",
+        required=True,
+        type=Path,
+        metavar="FILE.pdf",
+        help="further volumes are written beside it: 'FILE volume 2.pdf' and so on",
+    )
     parser.add_argument(
         "--date", type=_day, metavar="YYYY-MM-DD", help="the date on it; today unless given"
+    )
+    parser.add_argument(
+        "--largest-file",
+        type=_megabytes,
+        default=20,
+        metavar="MB",
+        help="photos are made smaller to keep to it, then volumes are written (default: 20)",
     )
     parser.add_argument(
         "--seal",

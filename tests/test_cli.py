@@ -302,3 +302,16 @@ def test_a_dossier_is_signed_with_the_password_of_standard_input(
     done = call(*wanted, "--time-stamp", "http://127.0.0.1/")
     assert done.code == 2
     assert "give --seal as well" in done.err
+
+
+def test_every_volume_of_a_dossier_is_named(call: Any, tmp_path: Path) -> None:
+    claim = Path(__file__).parents[1] / "demo_claims" / "harbour_lights" / "claim.json"
+    target = tmp_path / "H.pdf"
+    wanted = ("dossier", claim, "--version", "insurer", "--date", "2026-11-25", "--out", target)
+    done = call(*wanted, "--largest-file", "1")
+    assert done.code == 0
+    assert done.out.splitlines()[:2] == [str(target), str(tmp_path / "H volume 2.pdf")]
+    assert all(path.stat().st_size <= 1_000_000 for path in tmp_path.iterdir())
+    done = call(*wanted, "--largest-file", "none")
+    assert done.code == 2
+    assert "none is no number of megabytes like 20" in done.err

@@ -212,9 +212,9 @@ class RepairDecision:
 
 @record
 class Salvage:
-    """Who keeps the wreck of a total loss."""
+    """Who keeps the wreck of a total loss: the insurer, where it is the one that paid for it."""
 
-    kept_by: Literal["lessor", "renter"]
+    kept_by: Literal["lessor", "renter", "insurer"]
     clause: Clause | None = None
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -195,7 +196,7 @@ def test_ded_08_percentage_of_the_limit_after_insurance_to_value() -> None:
     assert found.renter == Decimal(8200)
 
 
-def shared(limits: list[str], loss: str, how: str) -> list[Decimal]:
+def shared(limits: list[str], loss: str, how: Any) -> list[Decimal]:
     own, *others = limits
     terms = PolicyTerms(
         limit=PolicyLimit(amount=Decimal(own)),
@@ -203,7 +204,7 @@ def shared(limits: list[str], loss: str, how: str) -> list[Decimal]:
             OtherInsurance(insurer=f"insurer {n}", limit=Decimal(limit))
             for n, limit in enumerate(others, 2)
         ),
-        other_insurance_shares=how,  # type: ignore[arg-type]
+        other_insurance_shares=how,
     )
     found = only_occurrence(loss_claim([loss], terms))
     return [found.policy, *(amount for _, amount in found.other_by_insurer)]

@@ -93,10 +93,10 @@ def event(identity: str = "o1", day: dt.date | None = LOST_ON, **more: Any) -> O
 def charge(
     identity: str = "h1",
     amount: str = "100",
-    grounds: Iterable[str | GroundChoice] = (),
+    grounds: Iterable[Any] = (),
     **more: Any,
 ) -> Charge:
-    chosen = tuple(g if isinstance(g, GroundChoice) else GroundChoice(code=g) for g in grounds)  # type: ignore[arg-type]
+    chosen = tuple(g if isinstance(g, GroundChoice) else GroundChoice(code=g) for g in grounds)
     given = {"number": identity[1:], "description": "a thing", "kind": "missing"}
     return Charge(id=identity, amount=Decimal(amount), grounds=chosen, **{**given, **more})
 

@@ -9,12 +9,12 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from ldapp.claim.charges import Charge, GroundChoice, Invoice
+from ldapp.claim.charges import Charge, ChargeKind, GroundChoice, Invoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count, CountEntry, Movement, Stage
 from ldapp.claim.documents import Split
 from ldapp.claim.findings import Finding, Repair
-from ldapp.claim.grounds import GROUND_CODES
+from ldapp.claim.grounds import GROUND_CODES, GroundCode
 from ldapp.claim.kit import Comparable, KitLine
 from ldapp.claim.policy import (
     Aggregate,
@@ -160,7 +160,7 @@ terms_of_any_kind = st.builds(
         st.builds(RepairDecision, rule=st.sampled_from(["lesser", "threshold"]), threshold=shares)
     ),
     betterment=maybe(st.builds(Provision, applies=st.booleans(), clause=clauses)),
-    salvage=maybe(st.builds(Salvage, kept_by=st.sampled_from(["lessor", "renter"]))),
+    salvage=maybe(st.builds(Salvage, kept_by=st.sampled_from(["lessor", "renter", "insurer"]))),
     wear_excepted=maybe(st.builds(Provision, applies=st.booleans())),
     custody_end=maybe(
         st.builds(CustodyEnd, event=st.sampled_from(["handed_over", "check_in_complete"]))
@@ -366,7 +366,14 @@ def findings_of(draw: st.DrawFn, lines: list[KitLine]) -> tuple[Finding, ...]:
 def charges_of(
     draw: st.DrawFn, lines: list[KitLine], findings: tuple[Finding, ...]
 ) -> tuple[Charge, ...]:
-    kinds = ["missing", "replacement", "repair", "repair_labour", "repair_parts", "loss_of_use"]
+    kinds: list[ChargeKind] = [
+        "missing",
+        "replacement",
+        "repair",
+        "repair_labour",
+        "repair_parts",
+        "loss_of_use",
+    ]
     kinds += ["administration", "cleaning", "fee", "interest", "tax", "credit", "other"]
     charges = []
     for n in range(draw(st.integers(0, 5))):
@@ -376,7 +383,7 @@ def charges_of(
                 id=f"h{n}",
                 number=str(n + 1),
                 description="a thing",
-                kind=draw(st.sampled_from(kinds)),  # type: ignore[arg-type]
+                kind=draw(st.sampled_from(kinds)),
                 quantity=Decimal(draw(st.integers(0, 4))),
                 unit_price=draw(maybe(amounts)),
                 amount=draw(amounts),
@@ -519,7 +526,7 @@ rich_policies = st.builds(
     other_insurance_shares=st.sampled_from([None, "equal_shares", "by_limits"]),
     aggregate=maybe(st.builds(Aggregate, amount=prices)),
 )
-FITTING = {
+FITTING: dict[ChargeKind, list[GroundCode]] = {
     "missing": ["never_received", "returned", "quantity", "depreciation", "lessors_discount"],
     "replacement": [
         "quantity",
@@ -557,7 +564,9 @@ def charged_findings(draw: st.DrawFn, lines: list[KitLine]) -> tuple[list[Findin
         )
         findings.append(finding)
         for _ in range(draw(st.integers(0, 2))):
-            kinds = ["repair", "loss_of_use"] if damaged else ["missing", "replacement"]
+            kinds: list[ChargeKind] = (
+                ["repair", "loss_of_use"] if damaged else ["missing", "replacement"]
+            )
             kind = draw(st.sampled_from(kinds))
             codes = draw(st.lists(st.sampled_from(FITTING[kind]), unique=True))
             number = len(charges)
@@ -566,15 +575,14 @@ def charged_findings(draw: st.DrawFn, lines: list[KitLine]) -> tuple[list[Findin
                     id=f"h{number}",
                     number=str(number + 1),
                     description="a thing",
-                    kind=kind,  # type: ignore[arg-type]
+                    kind=kind,
                     quantity=Decimal(draw(st.integers(1, 4))),
                     unit_price=draw(maybe(prices)),
                     amount=draw(prices),
                     days=Decimal(20) if kind == "loss_of_use" else None,
                     finding=finding.id,
                     grounds=tuple(
-                        GroundChoice(code=code, on=draw(st.booleans()))
-                        for code in codes  # type: ignore[arg-type]
+                        GroundChoice(code=code, on=draw(st.booleans())) for code in codes
                     ),
                 )
             )

@@ -46,9 +46,9 @@ def observed(of: Claim, code: str) -> list[str]:
 # --- whose closing count decides ----------------------------------------------------------
 
 
-def closed(rule: str | None, acknowledgement: str = "one_side", check_in: int = 6) -> Claim:
+def closed(rule: Any, acknowledgement: str = "one_side", check_in: int = 6) -> Claim:
     """Ten out; eight by our return count, fewer by the company's check-in."""
-    term = None if rule is None else ClosingCount(rule=rule, clause=CLAUSE)  # type: ignore[arg-type]
+    term = None if rule is None else ClosingCount(rule=rule, clause=CLAUSE)
     return claim(
         kit=[line(price="100", quantity=10)],
         counts=[

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 
@@ -158,6 +158,10 @@ def test_replacement_billed_where_a_repair_is_cheaper() -> None:
     assert undone.owed == Decimal(200)
 
 
+KEEPERS: tuple[Literal["renter", "insurer"], ...] = ("renter", "insurer")
+"""Who keeps a wreck so that the lessor gets nothing for it."""
+
+
 def test_salvage_is_credited() -> None:
     wreck = damaged(units=2, beyond_repair=True, salvage=Decimal(30))
     terms = Terms(valuation=REPLACEMENT, salvage=Salvage(kept_by="lessor", clause=CLAUSE))
@@ -165,6 +169,12 @@ def test_salvage_is_credited() -> None:
         units(2, "200", "salvage_credit", kind="replacement"), findings=[wreck], terms=terms
     )
     assert found.owed == Decimal(140)
+    for keeper in KEEPERS:
+        others = Terms(valuation=REPLACEMENT, salvage=Salvage(kept_by=keeper, clause=CLAUSE))
+        kept = one(
+            units(2, "200", "salvage_credit", kind="replacement"), findings=[wreck], terms=others
+        )
+        assert kept.owed == Decimal(200)
     dear = damaged(units=2, beyond_repair=True, salvage=Decimal(150))
     nothing = one(
         units(2, "200", "salvage_credit", kind="replacement"), findings=[dear], terms=terms

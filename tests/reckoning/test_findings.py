@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from ldapp.claim.counts import Count, CountEntry
-from ldapp.claim.findings import Finding, Repair
+from ldapp.claim.findings import Finding, FindingKind, Repair
 from ldapp.claim.kit import Comparable, DatedPrice, KitLine, Part
 from ldapp.claim.terms import (
     DepreciationOverride,
@@ -317,8 +317,9 @@ def test_no_more_than_was_received_can_be_missing_or_damaged() -> None:
 
 
 def test_short_at_pickup_and_over_are_not_owed() -> None:
-    for kind in ("short_at_pickup", "over", "exchanged"):
-        finding = Finding(id="f1", line="k1", kind=kind, quantity=2, occurrence="o1")  # type: ignore[arg-type]
+    kinds: tuple[FindingKind, ...] = ("short_at_pickup", "over", "exchanged")
+    for kind in kinds:
+        finding = Finding(id="f1", line="k1", kind=kind, quantity=2, occurrence="o1")
         assert one(finding=finding).owed == Decimal(0)
 
 

@@ -6,6 +6,8 @@ import dataclasses
 import datetime as dt
 import random
 from decimal import Decimal
+from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
@@ -15,6 +17,7 @@ from ldapp.claim.charges import GroundChoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count, CountEntry
 from ldapp.claim.documents import Document
+from ldapp.claim.kit import KitLine
 from ldapp.claim.terms import RepairDecision, Terms
 from ldapp.errors import InputError
 from ldapp.reckoning.engine import reckon
@@ -117,15 +120,15 @@ def test_the_same_input_gives_the_same_working(of: Claim) -> None:
 @every
 @given(kit_lines("k1"), valuations, depreciations, st.data())
 def test_a_later_acquisition_never_lowers_a_unit_value(
-    kit: object, valuation: object, depreciation: object, data: st.DataObject
+    kit: KitLine, valuation: Any, depreciation: Any, data: st.DataObject
 ) -> None:
     early = data.draw(st.dates(dt.date(2019, 1, 1), dt.date(2026, 4, 1)))
     late = data.draw(st.dates(early, dt.date(2026, 4, 1)))
-    terms = Terms(valuation=valuation, depreciation=depreciation)  # type: ignore[arg-type]
+    terms = Terms(valuation=valuation, depreciation=depreciation)
 
     def value(acquired: dt.date) -> Decimal | None:
         of = claim(
-            kit=[dataclasses.replace(kit, acquired=acquired)],  # type: ignore[type-var]
+            kit=[dataclasses.replace(kit, acquired=acquired)],
             findings=[missing()],
             occurrences=[event()],
             terms=terms,
@@ -212,12 +215,12 @@ def test_adding_support_to_a_switched_on_ground_never_raises_what_is_owed(
     paper = Document(id="d9", title="A signed sheet", signed_by_other_side=True)
     of = dataclasses.replace(of, documents=(paper,), photos=(photo("p1"),))
     i, c, g = data.draw(st.sampled_from(places))
-    more: dict[str, object] = data.draw(
+    more: dict[str, Any] = data.draw(
         st.sampled_from([{"documents": ("d9",)}, {"clause": "4.1"}, {"photos": ("p1",)}])
     )
 
     def supported(ground: GroundChoice) -> GroundChoice:
-        return dataclasses.replace(ground, **more)  # type: ignore[arg-type]
+        return dataclasses.replace(ground, **more)
 
     charges = list(of.invoices[i].charges)
     grounds = list(charges[c].grounds)
@@ -255,9 +258,9 @@ def test_currency_never_mixes_silently(of: Claim, where: str) -> None:
 
 @every
 @given(st.integers(0, 100_000), st.lists(shares, min_size=1, max_size=8))
-def test_shares_of_a_total_always_sum_to_it(cents: int, weights: list[object]) -> None:
+def test_shares_of_a_total_always_sum_to_it(cents: int, weights: list[Fraction]) -> None:
     total = Decimal(cents) / 100
-    parts = allocate(total, weights, 2)  # type: ignore[arg-type]
+    parts = allocate(total, weights, 2)
     assert sum(parts) == total
     assert min(parts) >= 0
 

@@ -163,8 +163,9 @@ def _values() -> Iterator[tuple[str, Claim]]:
     yield "part", one(Terms(valuation=REPLACEMENT), missing(part="arm"), parts=parts)
     override = ValuationOverride(rule=REPLACEMENT, line="k1")
     yield "override", one(Terms(valuation=CASH_VALUE, valuation_overrides=(override,)))
-    for kind in ("short_at_pickup", "over", "exchanged"):
-        found = Finding(id="f1", line="k1", kind=kind, quantity=1, occurrence="o1")  # type: ignore[arg-type]
+    kinds: tuple[Any, ...] = ("short_at_pickup", "over", "exchanged")
+    for kind in kinds:
+        found = Finding(id="f1", line="k1", kind=kind, quantity=1, occurrence="o1")
         yield kind, one(Terms(valuation=REPLACEMENT), found)
 
 
@@ -197,8 +198,9 @@ def _damage() -> Iterator[tuple[str, Claim]]:
         terms = Terms(valuation=REPLACEMENT, repair_decision=rule)
         yield f"threshold {threshold}", one(terms, repair=repair)
     yield "beyond repair", one(plain, beyond_repair=True, salvage=Decimal(20))
-    for keeper in ("lessor", "renter"):
-        terms = Terms(valuation=REPLACEMENT, salvage=Salvage(kept_by=keeper, clause=CLAUSE))  # type: ignore[arg-type]
+    keepers: tuple[Any, ...] = ("lessor", "renter", "insurer")
+    for keeper in keepers:
+        terms = Terms(valuation=REPLACEMENT, salvage=Salvage(kept_by=keeper, clause=CLAUSE))
         yield f"wreck kept by {keeper}", one(terms, beyond_repair=True, salvage=Decimal(20))
     yield "no estimate", one(plain)
     yield "repair unchecked", one(Terms(), repair=repair)
@@ -358,11 +360,12 @@ def _beside() -> Iterator[tuple[str, Claim]]:
             kind="repacking", form="bands", bands=(FeeBand(up_to=Decimal(50), fee=Decimal(6)),)
         ),
     )
-    for rounded in ("per_invoice", "per_line"):
+    roundings: tuple[Any, ...] = ("per_invoice", "per_line")
+    for rounded in roundings:
         tax = TaxRule(
             rates=(Fraction(1, 20), Fraction(1, 40)),
             components=(TaxComponentRule(component="replacement", taxable=True),),
-            rounded=rounded,  # type: ignore[arg-type]
+            rounded=rounded,
             clause=CLAUSE,
         )
         kinds = ("administration", "cleaning", "freight", "repack", "interest")
@@ -507,9 +510,10 @@ def _refused() -> Iterator[tuple[str, Claim]]:
             ),
         ),
     )
-    for shows in ("percent_good", "percent_of_year"):
-        table = DepreciationTable(shows=shows, by_year=(HALF, Fraction(3, 4)))  # type: ignore[arg-type]
-        empty = DepreciationTable(shows=shows, by_year=())  # type: ignore[arg-type]
+    readings: tuple[Any, ...] = ("percent_good", "percent_of_year")
+    for shows in readings:
+        table = DepreciationTable(shows=shows, by_year=(HALF, Fraction(3, 4)))
+        empty = DepreciationTable(shows=shows, by_year=())
         yield f"refused {shows}", claim(terms=Terms(depreciation=table))
         yield f"refused empty {shows}", claim(terms=Terms(depreciation=empty))
     yield (

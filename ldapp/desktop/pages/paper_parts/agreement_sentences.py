@@ -334,7 +334,11 @@ REPAIR = TermGroup(
                     "kept_by",
                     "Who keeps the wreck",
                     "choice",
-                    (("lessor", "the rental company"), ("renter", "the renter")),
+                    (
+                        ("lessor", "the rental company"),
+                        ("renter", "the renter"),
+                        ("insurer", "the insurer who paid for it"),
+                    ),
                     True,
                 ),
             ),

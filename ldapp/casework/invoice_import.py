@@ -15,13 +15,13 @@ from ldapp.casework.originals import KeepsOriginals
 from ldapp.casework.papers import take_in_documents
 from ldapp.claim.charges import Invoice
 from ldapp.errors import InputError
-from ldapp.exchange.column_words import ColumnField
-from ldapp.exchange.columns import (
+from ldapp.exchange.column_match import (
     ColumnMatch,
     ColumnName,
     column_match_as_json,
     column_match_from_json,
 )
+from ldapp.exchange.column_words import ColumnField
 from ldapp.exchange.invoice_file import (
     BilledLine,
     InvoiceReading,

@@ -15,13 +15,13 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.kit import KitLine, Part
 from ldapp.claim.parties import Party
 from ldapp.errors import InputError, LdappError
-from ldapp.exchange.column_words import KIT_FIELDS, ColumnField
-from ldapp.exchange.columns import (
+from ldapp.exchange.column_match import (
     ColumnMatch,
     ColumnName,
     column_match_as_json,
     column_match_from_json,
 )
+from ldapp.exchange.column_words import KIT_FIELDS, ColumnField
 from ldapp.exchange.kit_list import KitListReading, KitRow, ListedLine, kit_list_of
 from ldapp.exchange.number_text import DateOrder, NumberStyle
 from ldapp.exchange.table import TableFile

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from ldapp.exchange.columns import ColumnMatch, read_column_match
+from ldapp.exchange.column_match import ColumnMatch, read_column_match
 from ldapp.exchange.invoice_file import invoice_as_json, read_invoice
 from ldapp.exchange.kit_list import kit_list_as_json, read_kit_list
 

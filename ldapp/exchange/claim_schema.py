@@ -20,7 +20,7 @@ from pydantic_core import core_schema
 
 from ldapp.claim.claim import CLAIM_FORMAT, Claim
 from ldapp.exchange.claim_survey import AMOUNT_PATTERN, FRACTION_PATTERN, fields_of
-from ldapp.exchange.columns import ColumnMatch
+from ldapp.exchange.column_match import ColumnMatch
 from ldapp.reckoning.result import Step, Totals
 from ldapp.resources import resource_folder
 

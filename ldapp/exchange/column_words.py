@@ -102,8 +102,9 @@ _WORDS: dict[ColumnField, str] = {
     """,
     "quantity": """
         quantity; qty; qnty; qtty; quant; count; pieces; pcs; units; no of units; qty out;
-        quantity out; qty ordered; qty shipped; ordered; shipped; out; sent; pulled; qty
-        missing; qty short; qty billed; qty lost; qty charged; billed qty; quantity billed;
+        quantity out; out; qty shipped; shipped; delivered; qty delivered; sent; issued; pulled;
+        qty ordered; ordered; requested; booked; qty missing; qty short; qty billed; qty lost;
+        qty charged; billed qty; quantity billed;
         quantity missing; quantity short; short; missing; lost; menge; anzahl; stuck; stk;
         stuckzahl; mge; ausgegeben; anz; fehlmenge; quantite; qte; nombre; nb; nbre; quantites;
         cantidad; cant; unidades; uds; ud; piezas; hours; hrs; qty hours; qty hrs
@@ -112,14 +113,15 @@ _WORDS: dict[ColumnField, str] = {
         serial; serials; serial no; serial nos; serial number; serial numbers; serial #; s n;
         sn; sno; ser no; serial numbers s; seriennummer; seriennummern; serien nr; seriennr;
         serie nr; fabriknummer; geratenummer; numero de serie; n de serie; no de serie; no
-        serie; serie; n serie; numeros de serie; series
+        serie; serie; n serie; numeros de serie; series;
+        serial asset; serial or asset no; serial asset no; serial no asset no; serial asset tag
     """,
     "asset_tags": """
         asset; asset tag; asset tags; asset no; asset number; asset id; tag; barcode; bar code;
         barcodes; inventory no; inventory number; inventory id; inventory tag; unit id; unit no;
         unit number; id tag; inventarnummer; inventarnr; inventar nr; inv nr; strichcode;
         etikett; code barres; numero d inventaire; no inventaire; etiquette; codigo de barras;
-        codigo de inventario; numero de inventario; etiqueta; serial asset; serial or asset no
+        codigo de inventario; numero de inventario; etiqueta
     """,
     "category": """
         category; department; dept; section; group; class; equipment type; kategorie; gruppe;
@@ -237,6 +239,8 @@ _CURRENCY_WORDS = re.compile(
     r"(?:^| )(?:in )?"
     r"(?:usd|eur|gbp|chf|cad|aud|nzd|sek|nok|dkk|pln|czk|mxn|us|euro|euros|dollars)(?= |$)"
 )
+_NUMERO = re.compile(r"\bn o\b")
+"""What is left of ``N.º`` and ``n.°``."""
 _LONGEST_LABEL = 40
 
 
@@ -248,6 +252,7 @@ def plain_label(text: str, *, with_brackets: bool = False) -> str:
         text = _BRACKETS.sub(" ", text)
     text = re.sub(r"[€$£]", " ", text).replace("_", " ")
     text = " ".join(_NOT_LABEL.sub(" ", text).split())
+    text = _NUMERO.sub("no", text)
     without = _CURRENCY_WORDS.sub("", text).strip()
     return without or text
 

@@ -1,67 +1,29 @@
-"""Which column of a list holds what: proposed, corrected by the person, remembered.
-
-A match names columns by their heading, by their letter as a spreadsheet shows it, or by
-their number counted from 1.  It is kept as MATCH.json::
-
-    {"format": "ldapp-match/1", "columns": {"description": "Item", "quantity": "Qty"}}
-
-The plain object of fields and columns alone is accepted as well.
-"""
+"""Which column of a list holds what: proposed by headings and contents, or as matched."""
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterable, Sequence
-from functools import cache
 from itertools import pairwise
-from pathlib import Path
-from typing import Annotated, Any, Literal, TypeAlias
-
-from annotated_types import Ge, MinLen
-from pydantic import TypeAdapter, ValidationError
 
 from ldapp.claim.record import record
-from ldapp.errors import Fault, InputError
 from ldapp.exchange.charge_words import is_section_title
-from ldapp.exchange.claim_survey import nearest
+from ldapp.exchange.column_match import ColumnMatch, ColumnName
 from ldapp.exchange.column_words import (
-    COLUMN_FIELDS,
     ColumnField,
     label_certainty,
     label_fields,
     plain_label,
 )
-from ldapp.exchange.number_text import DateOrder, NumberStyle, read_number
-from ldapp.exchange.table import Row, Table, refusal
+from ldapp.exchange.number_text import read_number
+from ldapp.exchange.table import Row, Table
 
-MATCH_FORMAT = "ldapp-match/1"
 _SEARCHED_ROWS = 80
 _SAMPLE_ROWS = 200
 _LEAST_FIT = 0.6
 _COUNTED: tuple[ColumnField, ...] = ("quantity", "amount", "unit_price")
+_COUNTED_LINE = re.compile(r"\d{1,4}\s*[x×]?\s+\S", re.IGNORECASE)
 _LETTERS = re.compile(r"[A-Za-z]{1,2}")
-
-ColumnName: TypeAlias = Annotated[str, MinLen(1)] | Annotated[int, Ge(1)]
-
-
-@record
-class ColumnMatch:
-    """The form of MATCH.json: the column of each field, and how the file writes numbers.
-
-    A description may be put together from several columns, in the order given.
-    """
-
-    format: Literal["ldapp-match/1"] = "ldapp-match/1"
-    columns: dict[ColumnField, ColumnName | tuple[ColumnName, ...]]
-    sheet: str | None = None
-    """The only sheet to read; None for all that hold such a list."""
-    header_row: Annotated[int, Ge(0)] | None = None
-    """The row with the headings, counted from 1; 0 for none; None to look for it."""
-    numbers: NumberStyle | None = None
-    """Which sign stands before the decimals; None to tell by the numbers."""
-    dates: DateOrder | None = None
-    """What a day in figures begins with; None to tell by the days."""
 
 
 @record
@@ -175,6 +137,9 @@ def find_header(rows: Sequence[Row], wanted: Iterable[ColumnField]) -> tuple[int
 
 def _gain(above: Sequence[str], below: Sequence[str], joined: Sequence[str]) -> float:
     """Return what speaks for headings on two lines: that both together are known ones."""
+    filled = [text for text in below if text]
+    if len(filled) > 1 and all(label_certainty(text) > 0.9 for text in filled):
+        return 0.05  # Out and In below Quantity
     certain = [
         label_certainty(text) > 0.9
         for one, other, text in zip(above, below, joined, strict=False)
@@ -195,6 +160,10 @@ def propose_columns(table: Table, wanted: Sequence[ColumnField]) -> FoundColumns
     """Return the columns of ``table`` by its headings, or by its contents where it has none."""
     header = find_header(table.rows, wanted)
     width = max((len(row.cells) for row in table.rows), default=0)
+    if not header and "description" in wanted:
+        alone = _one_column(table.rows, width)
+        if alone is not None:
+            return alone
     if not header:
         fields = _by_contents(table.rows, wanted, width)
         return FoundColumns(header=(), fields=fields, headings=_headings((), width))
@@ -211,6 +180,24 @@ def propose_columns(table: Table, wanted: Sequence[ColumnField]) -> FoundColumns
             found["description"] = wordy
     fields = {field: (found[field],) for field in wanted if field in found}
     return FoundColumns(header=header, fields=fields, headings=_headings(texts, width))
+
+
+def _one_column(rows: Sequence[Row], width: int) -> FoundColumns | None:
+    """Return the only column of a list that is mere text; None where it has more."""
+    held = {index for row in rows for index, text in enumerate(row.texts()) if text}
+    if len(held) != 1:
+        return None
+    column = held.pop()
+    texts = [text for row in rows if (text := row.cell(column).text.strip())]
+    if sum(_COUNTED_LINE.match(text) is not None for text in texts) < 0.5 * len(texts):
+        return None  # running text
+    first = next(index for index, row in enumerate(rows) if row.cell(column).text.strip())
+    text = rows[first].cell(column).text
+    header = (first,) if "description" in label_fields(text) else ()
+    heading = [""] * column + [text] if header else []
+    return FoundColumns(
+        header=header, fields={"description": (column,)}, headings=_headings(heading, width)
+    )
 
 
 def _headings(texts: Sequence[str], width: int) -> tuple[str, ...]:
@@ -356,76 +343,3 @@ def missing_columns(
             if _index_of(name, found.headings, has_headings=bool(found.header)) is None:
                 missing.append((field, name))
     return tuple(missing)
-
-
-# --- MATCH.json -------------------------------------------------------------------------
-
-
-@cache
-def _adapter() -> TypeAdapter[ColumnMatch]:
-    return TypeAdapter(ColumnMatch)
-
-
-def column_match_as_json(match: ColumnMatch) -> dict[str, Any]:
-    """Return a match as plain JSON values, without what is left to be found."""
-    data: dict[str, Any] = _adapter().dump_python(match, mode="json", exclude_none=True)
-    return data
-
-
-def column_match_from_json(data: Any, file: str) -> ColumnMatch:
-    """Return the match that ``data`` holds, whole or as the plain object of columns.
-
-    Raises:
-        InputError: it is no match; every fault is listed.
-    """
-    if not isinstance(data, dict):
-        raise refusal(file, "this is no column match", _A_MATCH)
-    if "columns" not in data and "format" not in data:
-        data = {"columns": data}
-    faults: list[Fault] = []
-    columns = data.get("columns")
-    for field in columns if isinstance(columns, dict) else ():
-        if field not in COLUMN_FIELDS:
-            guess = nearest(str(field), COLUMN_FIELDS)
-            wanted = f'"{guess}", if that is meant' if guess else ", ".join(COLUMN_FIELDS)
-            faults.append(
-                Fault(
-                    file=file,
-                    place=f"columns.{field}",
-                    wrong=f'"{field}" is not known',
-                    expected=wanted,
-                )
-            )
-    if faults:
-        raise InputError(tuple(faults))
-    try:
-        return _adapter().validate_json(json.dumps(data), strict=True)
-    except ValidationError as error:
-        places = {".".join(str(step) for step in one["loc"][:2]) for one in error.errors()}
-        raise InputError(
-            tuple(
-                Fault(file=file, place=place, wrong="this is no column match", expected=_A_MATCH)
-                for place in sorted(places)
-            )
-        ) from None
-
-
-_A_MATCH = (
-    f'an object {{"format": "{MATCH_FORMAT}", "columns": {{"description": "Item", …}}}} '
-    "with headings, letters or numbers of columns"
-)
-
-
-def read_column_match(path: Path) -> ColumnMatch:
-    """Read the MATCH.json at ``path``.
-
-    Raises:
-        InputError: it cannot be read or is no match.
-    """
-    try:
-        data = json.loads(path.read_bytes().decode("utf-8-sig"))
-    except OSError as error:
-        raise refusal(path.name, f"the file cannot be read ({error.strerror})", _A_MATCH) from error
-    except (ValueError, RecursionError):
-        raise refusal(path.name, "this is not JSON", _A_MATCH) from None
-    return column_match_from_json(data, path.name)

@@ -52,15 +52,37 @@ def decoded(data: bytes, file: str) -> str:
                 return data.decode(encoding)
             except UnicodeDecodeError:
                 raise refusal(file, "the file is no readable text") from None
-    for encoding in (*_unmarked_utf16(data), "utf-8", "cp1252", "latin-1"):
+    for encoding in (*_unmarked_utf16(data), "utf-8"):
         try:
             text = data.decode(encoding)
         except UnicodeDecodeError:
             continue
         if not _CONTROL.search(text):
             return text
-        break
-    raise refusal(file, "the file is no text and no spreadsheet")
+        raise refusal(file, "the file is no text and no spreadsheet")
+    if _CONTROL.search(data.decode("latin-1")):
+        raise refusal(file, "the file is no text and no spreadsheet")
+    return _in_eight_bits(data)
+
+
+_EIGHT_BITS = ("cp1252", "mac_roman", "cp850")
+_EXPECTED = frozenset(
+    "äöüßÄÖÜéèêëàâîïôùûçœæÉÈÀÂÇñáíóúÑÁÍÓÚåøÅØãõìòý€£°½¼¾²³µ×±§©®º¡¿«»–—’‘“”„…•\u00a0"
+)
+_SAMPLE_BYTES = 200_000
+
+
+def _in_eight_bits(data: bytes) -> str:
+    """Decode text of one byte a sign: in the set in which most of its signs make sense."""
+
+    def sense(encoding: str) -> int:
+        try:
+            text = data[:_SAMPLE_BYTES].decode(encoding)
+        except UnicodeDecodeError:
+            return -len(data)
+        return sum(1 if one in _EXPECTED else -2 for one in text if ord(one) > 127)
+
+    return data.decode(max(_EIGHT_BITS, key=sense), errors="replace")
 
 
 def _unmarked_utf16(data: bytes) -> tuple[str, ...]:

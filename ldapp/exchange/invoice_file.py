@@ -11,15 +11,9 @@ from typing import Any
 from ldapp.claim.charges import Charge, ChargeKind, Invoice
 from ldapp.claim.record import record
 from ldapp.errors import Fault, InputError
+from ldapp.exchange.column_match import ColumnMatch, ColumnName
 from ldapp.exchange.column_words import INVOICE_FIELDS, ColumnField
-from ldapp.exchange.columns import (
-    ColumnMatch,
-    ColumnName,
-    FoundColumns,
-    apply_match,
-    missing_columns,
-    propose_columns,
-)
+from ldapp.exchange.columns import FoundColumns, apply_match, missing_columns, propose_columns
 from ldapp.exchange.invoice_check import PrintedSums, SumRow, check_arithmetic
 from ldapp.exchange.invoice_columns import propose_invoice_columns
 from ldapp.exchange.invoice_heading import InvoiceHeading, find_heading

@@ -15,16 +15,12 @@ from typing import Any
 from ldapp.claim.kit import EquipmentKind
 from ldapp.claim.record import record
 from ldapp.errors import Fault, InputError
+from ldapp.exchange.column_match import ColumnMatch, ColumnName
 from ldapp.exchange.column_words import KIT_FIELDS, ColumnField
-from ldapp.exchange.columns import (
-    ColumnMatch,
-    ColumnName,
-    FoundColumns,
-    apply_match,
-    missing_columns,
-    propose_columns,
-)
-from ldapp.exchange.kit_rows import KitRowReader, Listed
+from ldapp.exchange.columns import FoundColumns, apply_match, missing_columns, propose_columns
+from ldapp.exchange.kit_lines import Listed
+from ldapp.exchange.kit_quantities import states_units
+from ldapp.exchange.kit_rows import KitRowReader
 from ldapp.exchange.number_text import DateOrder, NumberStyle, date_order, number_style
 from ldapp.exchange.table import Table, TableFile
 from ldapp.exchange.tables import read_tables
@@ -186,19 +182,21 @@ def _tables_with_list(
                 )
                 for field, name in missing_columns(columns, best[1])
             ]
-        return complete, _missing_needed(file, complete[0][1])
+        return complete, _missing_needed(file, *complete[0])
     proposed = [(table, propose_columns(table, KIT_FIELDS)) for table in tables]
-    usable = [one for one in proposed if not _missing_needed(file, one[1])]
+    usable = [one for one in proposed if not _missing_needed(file, *one)]
+    counted = [one for one in usable if "quantity" in one[1].fields]
+    usable = counted or usable  # a sheet without quantities is no list beside one with
     if usable:
         with_header = [one for one in usable if one[1].header]
         return with_header or usable[:1], []
     best = max(proposed, key=lambda one: (len(one[1].fields), len(one[0].rows)))
-    missing = _missing_needed(file, best[1])
+    missing = _missing_needed(file, *best)
     readable = best[1].fields.keys() & {"description", "model", "make"}
     return ([best] if readable and best[1].header else []), missing
 
 
-def _missing_needed(file: TableFile, found: FoundColumns) -> list[Fault]:
+def _missing_needed(file: TableFile, table: Table, found: FoundColumns) -> list[Fault]:
     has = found.fields.keys()
     headings = ", ".join(found.headings)
     faults = []
@@ -210,7 +208,7 @@ def _missing_needed(file: TableFile, found: FoundColumns) -> list[Fault]:
                 f"a heading such as Description or Item; the columns are: {headings}",
             )
         )
-    if "quantity" not in has:
+    if "quantity" not in has and not states_units(table, found):
         faults.append(
             _fault(
                 file,

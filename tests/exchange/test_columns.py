@@ -12,6 +12,12 @@ from jsonschema import Draft202012Validator
 from ldapp.errors import InputError
 from ldapp.exchange.charge_words import kind_in_words, says_included, sum_in_words
 from ldapp.exchange.claim_schema import claim_schema
+from ldapp.exchange.column_match import (
+    ColumnMatch,
+    column_match_as_json,
+    column_match_from_json,
+    read_column_match,
+)
 from ldapp.exchange.column_words import (
     COLUMN_FIELDS,
     INVOICE_FIELDS,
@@ -21,14 +27,7 @@ from ldapp.exchange.column_words import (
     label_fields,
     plain_label,
 )
-from ldapp.exchange.columns import (
-    ColumnMatch,
-    column_letter,
-    column_match_as_json,
-    column_match_from_json,
-    propose_columns,
-    read_column_match,
-)
+from ldapp.exchange.columns import column_letter, propose_columns
 from ldapp.exchange.equipment_words import likely_kind
 from ldapp.exchange.tables import table_from_text
 

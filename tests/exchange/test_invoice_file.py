@@ -18,7 +18,7 @@ from reportlab.pdfgen.canvas import Canvas
 from ldapp.claim.claim import Claim
 from ldapp.errors import InputError
 from ldapp.exchange.claim_file import claim_as_json, claim_from_json
-from ldapp.exchange.columns import ColumnMatch, column_match_from_json
+from ldapp.exchange.column_match import ColumnMatch, column_match_from_json
 from ldapp.exchange.invoice_file import (
     InvoiceReading,
     invoice_as_json,

@@ -16,7 +16,7 @@ from reportlab.platypus import Paragraph, SimpleDocTemplate
 from reportlab.platypus import Table as LaidOut
 
 from ldapp.errors import InputError
-from ldapp.exchange.columns import ColumnMatch, column_match_from_json
+from ldapp.exchange.column_match import ColumnMatch, column_match_from_json
 from ldapp.exchange.kit_list import (
     KitListReading,
     ListedLine,

@@ -79,11 +79,14 @@ _Found = _Read | _Known | RefusedFile
 
 
 def photo_files(paths: Iterable[Path]) -> Iterator[Path]:
-    """Yield the files to take in: files as given, and photos in folders, in path order."""
+    """Yield the files to take in: files as given, and photos in folders, in path order.
+
+    Hidden files and folders are left: systems keep what was deleted from a card in them.
+    """
     for path in paths:
         if path.is_dir():
             for folder, names, files in os.walk(path):
-                names.sort()
+                names[:] = sorted(name for name in names if not name.startswith("."))
                 for name in sorted(files):
                     if Path(name).suffix.lower() in PHOTO_SUFFIXES and not name.startswith("."):
                         yield Path(folder) / name

@@ -130,3 +130,14 @@ def test_a_preview_that_was_turned_is_another(
     (photo,) = desk.claim.photos
     turned = dataclasses.replace(photo, quarter_turns=1)
     assert preview_jpeg(desk.originals, photo, 100) != preview_jpeg(desk.originals, turned, 100)
+
+
+def test_what_was_deleted_from_a_card_does_not_come_back(tmp_path: Path) -> None:
+    inside = tmp_path / "DCIM" / "100DEMO"
+    for folder in (inside, tmp_path / ".Trashes" / "501", tmp_path / "MISC"):
+        folder.mkdir(parents=True)
+    kept = drawn(inside / "IMG_0002.JPG"), drawn(inside / "img_0001.jpeg")
+    (inside / "._IMG_0002.JPG").write_bytes(b"x")
+    drawn(tmp_path / ".Trashes" / "501" / "IMG_0009.JPG")
+    (tmp_path / "MISC" / "settings.dat").write_bytes(b"x")
+    assert list(photo_files([tmp_path])) == list(kept)

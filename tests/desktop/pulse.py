@@ -108,4 +108,6 @@ class Pulse(QObject):
                     who = "window" if thread == self._window_thread else "worker"
                     stack = "".join(traceback.format_stack(frame)[-7:])
                     parts.append(f"[{who}]\n{stack}")
+                # A frame that is kept keeps what it holds, beyond its own end.
+                del frame
             self._seen = "\n".join(parts)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QHelpEvent,
@@ -122,8 +122,11 @@ class CustodyAxis(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the part of the figure that is in sight."""
-        seen = event.rect()
-        painter = QPainter(self)
+        # Ended here and not by the collector: whoever looks at this frame keeps it alive.
+        with QPainter(self) as painter:
+            self._paint(painter, event.rect())
+
+    def _paint(self, painter: QPainter, seen: QRect) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         palette = self.palette()
         text, muted = palette.color(QPalette.ColorRole.Text), colour("muted")

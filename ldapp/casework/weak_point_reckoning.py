@@ -7,7 +7,6 @@ from collections.abc import Iterator
 
 from ldapp.casework.places import Page, Place
 from ldapp.casework.weak_point_facts import Facts, Gravity, WeakPoint
-from ldapp.reckoning.result import Reckoning
 
 _SOON = dt.timedelta(days=7)
 
@@ -23,11 +22,6 @@ _OBSERVATION_PLACES: dict[str, Page] = {
     "charge": "charges",
 }
 _OBSERVATION_WHY: dict[str, tuple[Gravity, str, str]] = {
-    "not_stated": (
-        "note",
-        "A default stands in for a term that the paper does not state.",
-        "Read the agreement again; enter the clause, or leave it if there is none.",
-    ),
     "finding_above_counts": (
         "weak",
         "It says more than the counts do.",
@@ -90,7 +84,6 @@ def check_reckoning(facts: Facts) -> Iterator[WeakPoint]:
     """What the reckoning itself observed."""
     if facts.reckoning is None:
         return
-    yield from _not_stated(facts, facts.reckoning)
     for seen in facts.reckoning.observations:
         if seen.code == "not_stated":
             continue
@@ -104,26 +97,6 @@ def check_reckoning(facts: Facts) -> Iterator[WeakPoint]:
             gravity,
             Place(page, seen.kind, seen.place),
             says[0].upper() + says[1:],
-            why,
-            cure,
-        )
-
-
-def _not_stated(facts: Facts, reckoning: Reckoning) -> Iterator[WeakPoint]:
-    """One point for each default that stands in, however many amounts rest on it."""
-    resting: dict[str, int] = {}
-    for seen in reckoning.observations:
-        if seen.code == "not_stated":
-            resting[seen.says] = resting.get(seen.says, 0) + 1
-    gravity, why, cure = _OBSERVATION_WHY["not_stated"]
-    first = facts.claim.agreements[0].id if facts.claim.agreements else ""
-    for says, amounts in resting.items():
-        number = f"{amounts} amount{'s' if amounts != 1 else ''} rest{'s' if amounts == 1 else ''}"
-        yield WeakPoint(
-            "not_stated",
-            gravity,
-            Place("papers", "agreement", first),
-            f"{says[0].upper()}{says[1:].rstrip('.')}; {number} on it.",
             why,
             cure,
         )

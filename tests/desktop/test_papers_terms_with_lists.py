@@ -12,15 +12,18 @@ from PySide6.QtWidgets import QApplication, QMenu
 from pytestqt.qtbot import QtBot
 
 from ldapp.casework import papers
+from ldapp.casework.weak_point_not_stated import BEGINNINGS, TERM_WORDS
 from ldapp.claim.clause import Clause
 from ldapp.claim.deadline_rules import Holiday
 from ldapp.claim.documents import Document
 from ldapp.claim.terms import Terms
 from ldapp.desktop.claim_view import ClaimView
 from ldapp.desktop.pages.paper_parts.agreement_panel import AgreementPanel
+from ldapp.desktop.pages.paper_parts.agreement_sentences import AGREEMENT_GROUPS
 from ldapp.desktop.pages.paper_parts.bases_field import BasesField
 from ldapp.desktop.pages.paper_parts.clause_fields import ClauseFields
 from ldapp.desktop.pages.paper_parts.holidays_field import HolidaysField
+from ldapp.desktop.pages.paper_parts.policy_sentences import POLICY_GROUPS
 from ldapp.desktop.pages.papers import PapersPage
 
 
@@ -269,3 +272,11 @@ def test_own_holidays_are_kept_for_other_claims(panel: AgreementPanel) -> None:
     )
     keep.trigger()
     assert any("your own" in one.text() for one in holidays_menu(panel))
+
+
+def test_every_weak_point_of_a_term_has_a_sentence_to_lead_to(panel: AgreementPanel) -> None:
+    rows = {spec.attribute for groups in (AGREEMENT_GROUPS, POLICY_GROUPS)
+            for group in groups for spec in group.terms}  # fmt: skip
+    facts = set(panel.fields)
+    assert TERM_WORDS.keys() <= rows
+    assert {field for _, field in BEGINNINGS} <= rows | facts

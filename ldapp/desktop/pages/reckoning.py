@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
 from PySide6.QtCore import QPoint, Qt, Slot
 from PySide6.QtGui import QAction, QKeySequence
@@ -14,16 +14,19 @@ from PySide6.QtWidgets import (
     QRadioButton,
     QSplitter,
     QStackedWidget,
+    QTabBar,
     QVBoxLayout,
     QWidget,
 )
 
 from ldapp.casework.places import Page, Place
 from ldapp.casework.reckoning import with_strong_grounds_alone
+from ldapp.claim.claim import Claim
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.page import ClaimPage
+from ldapp.desktop.pages.both_readings import BothReadings, ReadingRow, reading_rows
 from ldapp.desktop.pages.statement import Statement, statement
 from ldapp.desktop.pages.what_if_panel import WhatIfPanel
 from ldapp.desktop.pages.working_tree import StatementModel, WorkingTree
@@ -42,6 +45,14 @@ _GO: dict[str, Page] = {
     "agreement": "papers",
     "policy": "papers",
 }
+
+
+class _Computed(NamedTuple):
+    asked: int
+    claim: Claim
+    shown: Reckoning
+    rows: Statement
+    readings: list[ReadingRow]
 
 
 class ReckoningPage(ClaimPage):
@@ -68,6 +79,14 @@ class ReckoningPage(ClaimPage):
         self.model = StatementModel(self)
         self.tree = WorkingTree("Statement")
         self.tree.setModel(self.model)
+        self.readings = BothReadings()
+        self.views = QTabBar()
+        self.views.setAccessibleName("Statement, or both readings")
+        self.views.setExpanding(False)
+        self.views.setDrawBase(False)
+        for title in ("Statement", "Both readings"):
+            self.views.addTab(title)
+        self._views = QStackedWidget()
         self.what_if = WhatIfPanel(context)
         self.what_if.hide()
         self._what_if_button = QPushButton("&What if …")
@@ -102,8 +121,13 @@ class ReckoningPage(ClaimPage):
             group.addButton(button)
             switches.addWidget(button)
         switches.addWidget(self.currency, 1)
-        for one in (self._unfold_button, self._copy_button, self._what_if_button):
+        for one in (self._unfold_button, self._copy_button):
             switches.addWidget(one)
+        tabs = QHBoxLayout()
+        tabs.setContentsMargins(GRID * 2, 0, GRID * 2, 0)
+        tabs.addWidget(self.views)
+        tabs.addStretch(1)
+        tabs.addWidget(self._what_if_button)
         self.incomplete.setContentsMargins(GRID * 2, 0, GRID * 2, 0)
         page = QWidget()
         column = QVBoxLayout(page)
@@ -111,10 +135,13 @@ class ReckoningPage(ClaimPage):
         column.setSpacing(GRID)
         column.addLayout(figures)
         column.addWidget(self.incomplete)
+        column.addLayout(tabs)
         column.addLayout(switches)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setChildrenCollapsible(False)
-        split.addWidget(self.tree)
+        self._views.addWidget(self.tree)
+        self._views.addWidget(self.readings)
+        split.addWidget(self._views)
         split.addWidget(self.what_if)
         split.setStretchFactor(0, 1)
         split.setSizes([700, 420])
@@ -130,6 +157,7 @@ class ReckoningPage(ClaimPage):
         for says, icon, key, slot in (
             ("Copy the amount with its working", "copy", "", self.tree.copy_working),
             ("What if: another deductible or basis", "split", "Ctrl+I", self._show_what_if),
+            ("Both readings side by side", "compare", "Ctrl+Shift+B", self._show_readings),
             ("Unfold all amounts", "chevron_down", "", self._unfold_all),
             ("Fold all amounts", "chevron_up", "", self.tree.collapseAll),
             ("Go to what the amount is about", "link", "", self._go_there),
@@ -145,6 +173,8 @@ class ReckoningPage(ClaimPage):
         self._copy_button.clicked.connect(self._copy)
         self._unfold_button.clicked.connect(self._unfold_all)
         self.all_grounds.toggled.connect(self._on_switch)
+        self.views.currentChanged.connect(self._on_view)
+        self.readings.working_asked.connect(self._show_working)
         self._empty.acted.connect(self._go_to_findings)
         self._impossible.acted.connect(self._go_to_papers)
         self._empty.second_acted.connect(self._go_to_charges)
@@ -177,22 +207,25 @@ class ReckoningPage(ClaimPage):
         self._asked += 1
         asked = self._asked
 
-        def compute(progress: Progress) -> tuple[int, Reckoning, Statement]:
+        def compute(progress: Progress) -> _Computed:
             del progress
             shown = reckoning
             if strong:
                 shown = with_strong_grounds_alone(claim, verdicts, reckoning.as_of)
-            return asked, shown, statement(claim, shown)
+            # Both readings always stand with all grounds: the strong ones have a column there.
+            readings = reading_rows(claim, reckoning)
+            return _Computed(asked, claim, shown, statement(claim, shown), readings)
 
         job = self.context.jobs.run("Statement", compute, self._on_computed)
         job.failed.connect(self.context.failed)
 
     @Slot(object)
-    def _on_computed(self, outcome: tuple[int, Reckoning, Statement]) -> None:
-        asked, shown, rows = outcome
-        if asked != self._asked:
+    def _on_computed(self, outcome: _Computed) -> None:
+        if outcome.asked != self._asked:
             return
+        shown, rows = outcome.shown, outcome.rows
         self._shown = shown
+        self.readings.show_readings(outcome.claim, outcome.readings)
         unfolded, place = self.tree.unfolded(), self.tree.verticalScrollBar().value()
         current = self.tree.current_entry()
         self.model.show_statement(rows)
@@ -223,9 +256,32 @@ class ReckoningPage(ClaimPage):
 
     def show_place(self, place: Place) -> None:
         """Go to the working of a charge, a finding, an occurrence or a deadline."""
+        self.views.setCurrentIndex(0)
         if place.kind:
             self.tree.show_key((place.kind, place.key))
         self.tree.setFocus()
+
+    @Slot(int)
+    def _on_view(self, number: int) -> None:
+        self._views.setCurrentIndex(number)
+        for one in (
+            self.all_grounds,
+            self.strong_grounds,
+            self.currency,
+            self._unfold_button,
+            self._copy_button,
+        ):
+            one.setVisible(number == 0)
+
+    @Slot()
+    def _show_readings(self) -> None:
+        self.views.setCurrentIndex(1 - self.views.currentIndex())
+        shown = self.readings.table if self.views.currentIndex() else self.tree
+        shown.setFocus()
+
+    @Slot(str)
+    def _show_working(self, charge: str) -> None:
+        self.show_place(Place("reckoning", "charge", charge))
 
     # --- doing ---------------------------------------------------------------------------
 

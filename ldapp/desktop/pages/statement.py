@@ -8,6 +8,7 @@ from typing import NamedTuple
 from ldapp.casework.edit import find
 from ldapp.claim.claim import Claim
 from ldapp.claim.grounds import GROUND_BY_CODE
+from ldapp.desktop.pages.both_readings import ReadingRow, element_rows
 from ldapp.desktop.pages.said import (
     MINUS,
     NOT_YET,
@@ -262,10 +263,24 @@ class _Writer:
                     how,
                     self._money(result.disputed),
                     key=("charge", result.charge),
-                    under=[Entry(what, how, self._money(money)) for what, how, money in readings],
+                    under=[
+                        *(Entry(what, how, self._money(money)) for what, how, money in readings),
+                        *self._loss_of_use(result),
+                    ],
                 )
             )
         return section
+
+    def _loss_of_use(self, result: ChargeResult) -> list[Entry]:
+        """Days, rate and caps of a loss of use, theirs and ours on one line each."""
+        charge = self._charges.get(result.charge)
+        if charge is None:
+            return []
+        row = ReadingRow(charge, result, self._claim.currency)
+        return [
+            Entry(one.name, f"theirs {one.theirs} · ours {one.ours}{'  ≠' * one.differs}")
+            for one in element_rows(row)
+        ]
 
     def by_others(self) -> Entry:
         totals = self._reckoning.totals

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Iterator
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -18,8 +19,9 @@ from ldapp.casework.reckoning import reckon_claim, with_strong_grounds_alone
 from ldapp.claim.charges import GroundChoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count
-from ldapp.claim.terms import StraightLine
+from ldapp.claim.terms import LossOfUse, StraightLine
 from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.pages.both_readings import BothReadings, reading_rows
 from ldapp.desktop.pages.reckoning import ReckoningPage
 from ldapp.desktop.pages.statement import statement
 from ldapp.desktop.pages.statement_entry import Entry, as_text, find_entry, step_entry
@@ -271,3 +273,101 @@ def test_a_term_that_cannot_be_is_said_and_nothing_is_made_up(
     assert any(
         point.gravity == "grave" and point.code == "cannot_be" for point in context.weak_points
     )
+
+
+# --- both readings -----------------------------------------------------------------------
+
+
+def loss_of_use_claim() -> Claim:
+    """The second charge bills a loss of use of 14 days at 45.00; the terms say otherwise."""
+    claim = page_claim()
+    agreement, invoice = claim.agreements[0], claim.invoices[0]
+    terms = dataclasses.replace(
+        agreement.terms,
+        loss_of_use=LossOfUse(
+            days_from="stated",
+            stated_days=Fraction(7),
+            billed_days_per_week=Fraction(3),
+            cap_days=Fraction(21),
+        ),
+    )
+    charge = dataclasses.replace(
+        invoice.charges[0],
+        id="lou",
+        number="9",
+        kind="loss_of_use",
+        description="Loss of use",
+        quantity=Decimal(1),
+        unit_price=Decimal(45),
+        days=Decimal(14),
+        amount=Decimal(630),
+        grounds=(GroundChoice(code="loss_of_use_days"),),
+    )
+    return dataclasses.replace(
+        claim,
+        agreements=(dataclasses.replace(agreement, terms=terms),),
+        invoices=(dataclasses.replace(invoice, charges=(*invoice.charges, charge)),),
+    )
+
+
+def rows_of(page: ReckoningPage) -> tuple[Entry, ...]:
+    reckoning = page.context.reckoning
+    assert reckoning is not None
+    return statement(page.context.claim, reckoning).sections
+
+
+def test_both_sides_read_each_charge_side_by_side(qtbot: QtBot, show_page: Show) -> None:
+    page = show_page(ReckoningPage, disputed_claim())
+    ready(qtbot, page)
+    page.views.setCurrentIndex(1)
+    panel = page.readings
+    assert panel.isVisible()
+    assert not page.all_grounds.isVisible()
+    reckoning = page.context.reckoning
+    assert reckoning is not None
+    assert panel.rows.rowCount() == len(reckoning.charges)
+    first = reckoning.charges[0]
+    texts = [panel.rows.index(0, at).data() for at in range(panel.rows.columnCount())]
+    assert texts[2] == amount_text(first.billed, "USD")
+    assert texts[4] == amount_text(first.owed, "USD")
+    assert texts[5] == amount_text(first.strong.owed, "USD")
+    totals = panel.totals.text()
+    assert f"all grounds {amount_text(reckoning.totals.owed, 'USD')}" in totals
+    assert f"strong ones alone {amount_text(reckoning.totals.strong_owed, 'USD')}" in totals
+    panel.table.go_to_row((first.invoice, first.charge))
+    qtbot.keyClick(panel.table, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: page.views.currentIndex() == 0)
+    current = page.tree.current_entry()
+    assert current is not None
+    assert current.key == ("charge", first.charge)
+
+
+def test_a_loss_of_use_shows_days_rate_and_caps_of_both_sides(
+    qtbot: QtBot, show_page: Show
+) -> None:
+    page = show_page(ReckoningPage, loss_of_use_claim())
+    ready(qtbot, page)
+    page.views.setCurrentIndex(1)
+    panel = page.readings
+    panel.table.go_to_row(("i1", "lou"))
+    elements = {one.name: one for one in panel.elements.all_rows}
+    assert panel.element_table.isVisible()
+    days = elements["Days out of service"]
+    assert (days.theirs, days.ours, days.differs) == ("14", "7", True)
+    assert elements["Days charged of these"].ours == "3"
+    assert elements["At most, in days"].ours == "21"
+    assert "≠" in panel.elements.index(0, 0).data()
+    panel.table.go_to_row(("i1", "ch1"))
+    assert not panel.element_table.isVisible()
+    section = next(one for one in rows_of(page) if one.key == ("section", "readings"))
+    entry = find_entry(section.under, ("charge", "lou"))
+    assert entry is not None
+    assert "theirs 14 · ours 7  ≠" in {one.how for one in entry.under}
+
+
+def test_the_readings_models_keep_qts_rules(qtmodeltester: ModelTester, qapp: Any) -> None:
+    claim = loss_of_use_claim()
+    panel = BothReadings()
+    panel.show_readings(claim, reading_rows(claim, reckon_claim(claim)))
+    qtmodeltester.check(panel.rows)
+    qtmodeltester.check(panel.elements)

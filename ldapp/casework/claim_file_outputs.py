@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import tempfile
 from pathlib import Path
 
 from ldapp.casework import dossier
@@ -10,8 +11,10 @@ from ldapp.casework.bundles import BundleProfile, write_claim_bundle
 from ldapp.casework.claim_files import reckoned
 from ldapp.casework.originals import FolderOriginals
 from ldapp.dossier.request import Version
-from ldapp.exchange.bundle import verify_bundle
+from ldapp.errors import InputError
+from ldapp.exchange.bundle import open_bundle, verify_bundle
 from ldapp.exchange.claim_file import read_claim_file
+from ldapp.store.chain import chain_breaks
 
 
 def write_dossier_of_file(
@@ -56,5 +59,19 @@ def write_bundle_of_file(
 
 
 def verify_bundle_file(path: Path) -> tuple[str, ...]:
-    """Return a sentence for every file of a bundle that differs from what was written."""
-    return verify_bundle(path)
+    """Return one sentence for everything in a bundle that is not as it was written.
+
+    Where every file is, the claim's record of changes is followed entry by entry, too.
+
+    Raises:
+        InputError: it is no bundle, or holds what no bundle may hold.
+    """
+    with tempfile.TemporaryDirectory(prefix="ldapp-bundle-") as folder:
+        try:
+            claim = open_bundle(path, Path(folder)).claim
+        except InputError:
+            differs = verify_bundle(path)
+            if not differs:  # the files are as written, and the claim is none
+                raise
+            return differs
+    return chain_breaks((entry, None) for entry in claim.journal)

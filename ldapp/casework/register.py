@@ -25,6 +25,7 @@ from ldapp.claim.shared import SharedRecord
 from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import ConflictError, LdappError
 from ldapp.reckoning.result import RECKONING_VERSION
+from ldapp.store.chain import with_recorded_paths
 
 Progress = Callable[[int, int, str], None]
 
@@ -299,7 +300,7 @@ class Register:
                 )
         summary = fresh_summary(claim)
         if claim.journal:
-            self._library.import_with_journal(claim, summary=summary)
+            self._library.import_with_journal(with_recorded_paths(claim), summary=summary)
         else:
             self._library.create(claim, who=self.who, label="Take in claim file", summary=summary)
         progress(len(wanted), len(wanted), "")

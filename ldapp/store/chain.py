@@ -202,3 +202,23 @@ def claim_as_recorded(claim_id: str, entries: Iterable[JournalEntry]) -> Claim:
     if claim is None:
         raise LdappError("The record of changes is empty.")
     return claim
+
+
+def with_recorded_paths(claim: Claim) -> Claim:
+    """Return a claim that was passed on with the paths that its record knows.
+
+    In a bundle or beside a claim file each photo and document lies where it was put for the
+    way; that is no change of the claim.
+    """
+    try:
+        recorded = claim_as_recorded(claim.id, claim.journal)
+    except LdappError:
+        return claim  # what does not fit is named when the record is looked at
+    paths = {one.id: one.path for one in (*recorded.photos, *recorded.documents)}
+    return with_fields(
+        claim,
+        photos=tuple(with_fields(one, path=paths.get(one.id, one.path)) for one in claim.photos),
+        documents=tuple(
+            with_fields(one, path=paths.get(one.id, one.path)) for one in claim.documents
+        ),
+    )

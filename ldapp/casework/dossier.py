@@ -85,6 +85,7 @@ def write(
     verdicts: Mapping[str, PhotoVerdict] | None = None,
     agreement: str | None = None,
     stage: CountSheetStage = "return",
+    count: str | None = None,
     letter: LetterWords | None = None,
     largest_file: int = LARGEST_FILE,
     progress: Progress = lambda done, total, text: None,
@@ -92,10 +93,11 @@ def write(
     """Write one version of the dossier as a PDF.
 
     ``claim`` carries its journal where an extract of it shall be printed; ``agreement``
-    chooses the rental company that is answered, ``stage`` the count that a count sheet is
-    for.  Where it would have more than ``largest_file`` bytes, photos are made smaller, then
-    it is written in volumes beside ``target``.  The same claim, version and date give the
-    same bytes.
+    chooses the rental company that is answered, ``stage`` the count that a count sheet to
+    fill in is for; with ``count`` the sheet holds that count as it was taken and signed.
+    Where it would have more than ``largest_file`` bytes, photos are made smaller, then it is
+    written in volumes beside ``target``.  The same claim, version and date give the same
+    bytes.
 
     Raises:
         LdappError: a stored original has changed since it was taken in.
@@ -113,6 +115,7 @@ def write(
         verdicts=verdicts,
         agreement=agreement,
         stage=stage,
+        count=count,
         letter=letter,
         largest_file=largest_file,
         progress=progress,
@@ -130,6 +133,7 @@ def _write(
     verdicts: Mapping[str, PhotoVerdict] | None,
     agreement: str | None,
     stage: CountSheetStage,
+    count: str | None,
     letter: LetterWords | None,
     largest_file: int,
     progress: Progress,
@@ -143,6 +147,7 @@ def _write(
         verdicts=verdicts,
         agreement=agreement,
         stage=stage,
+        count=count,
         letter=letter,
         largest_file=largest_file,
     )
@@ -160,6 +165,7 @@ def _request(
     verdicts: Mapping[str, PhotoVerdict] | None = None,
     agreement: str | None = None,
     stage: CountSheetStage = "return",
+    count: str | None = None,
     letter: LetterWords | None = None,
     largest_file: int = LARGEST_FILE,
 ) -> tuple[DossierRequest, tuple[WeakPoint, ...]]:
@@ -191,6 +197,7 @@ def _request(
         journal_head=claim.journal[-1].hash if claim.journal else "",
         agreement=agreement,
         stage=stage,
+        count=count,
         letter=letter or LetterWords(),
         size_budget=largest_file,
         paper="letter" if claim.currency in ("USD", "CAD") else "a4",
@@ -243,6 +250,7 @@ def write_for_preview(
     *,
     agreement: str | None = None,
     stage: CountSheetStage = "return",
+    count: str | None = None,
     letter: LetterWords | None = None,
     largest_file: int = LARGEST_FILE,
     progress: Progress = lambda done, total, text: None,
@@ -260,6 +268,7 @@ def write_for_preview(
         verdicts=None,
         agreement=agreement,
         stage=stage,
+        count=count,
         letter=letter,
         largest_file=largest_file,
         progress=progress,

@@ -5,15 +5,17 @@ from __future__ import annotations
 import segno
 from reportlab.platypus import Flowable, HRFlowable, Spacer
 
+from ldapp.claim.counts import Count
 from ldapp.claim.kit import KitLine
 from ldapp.dossier.book import Book
+from ldapp.dossier.counts_pages import count_facts, signatures
 from ldapp.dossier.formats import date_text
 from ldapp.dossier.frame import Heading
 from ldapp.dossier.grid import plain_grid
-from ldapp.dossier.labels import STAGE_LABELS
+from ldapp.dossier.labels import CONDITION_LABELS, STAGE_LABELS
 from ldapp.dossier.line_code import line_code
 from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, NOTE, RULE, SMALL, WHITE
-from ldapp.dossier.tables import Column, Row, facts, table
+from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.tagging import tagged
 from ldapp.dossier.text import Span
 
@@ -90,31 +92,19 @@ class Blank(Flowable):
 
 
 def count_sheet(book: Book) -> list[Flowable]:
-    """Return the pages: kit lines grouped by where they live."""
-    stage = STAGE_LABELS[book.request.stage]
+    """Return the pages: kit lines grouped by where they live, to fill in or as counted."""
+    taken = next((one for one in book.claim.counts if one.id == book.request.count), None)
+    stage = STAGE_LABELS[book.request.stage if taken is None else taken.stage]
+    title = f"Count sheet: {stage}" if taken is None else f"Count as taken: {stage}"
     story: list[Flowable] = [
-        Heading(book, f"Count sheet: {stage}", "sheet", 0),
+        Heading(book, title, "sheet", 0),
         book.text(
             f"{book.claim.title or book.claim.reference}, claim {book.claim.reference}, "
             f"printed for {date_text(book.request.date)}",
             SMALL.but(after=4),
         ),
-        facts(
-            book,
-            [
-                ("Date and time", "_" * 30),
-                ("Place", "_" * 60),
-                ("Counted by", "_" * 60),
-                ("Witness", "_" * 60),
-            ],
-        ),
-        book.text(
-            "Write the number that is there, also 0; leave blank what was not counted. Note "
-            "condition, shortages and serial numbers in the remark. Both sides sign.",
-            NOTE,
-        ),
     ]
-    story.extend((Spacer(0, 26), _signature_lines(book), Spacer(0, 12)))
+    story.extend(_to_fill_in(book) if taken is None else _as_taken(book, taken))
     if not book.lines:
         story.append(book.text("The kit list is empty.", BODY))
         return story
@@ -126,9 +116,31 @@ def count_sheet(book: Book) -> list[Flowable]:
     for place in order:
         if len(groups) > 1:
             rows.append(Row([place or "No place recorded"], band=True))
-        rows.extend(_row(book, line) for line in groups[place])
+        rows.extend(_row(book, line, taken) for line in groups[place])
     story.append(table(book, _COLUMNS, rows, style=CELL))
     return story
+
+
+def _to_fill_in(book: Book) -> list[Flowable]:
+    labels = (("Date and time", 30), ("Place", 60), ("Counted by", 60), ("Witness", 60))
+    return [
+        facts(book, [(label, "_" * room) for label, room in labels]),
+        book.text(
+            "Write the number that is there, also 0; leave blank what was not counted. Note "
+            "condition, shortages and serial numbers in the remark. Both sides sign.",
+            NOTE,
+        ),
+        Spacer(0, 26),
+        _signature_lines(book),
+        Spacer(0, 12),
+    ]
+
+
+def _as_taken(book: Book, count: Count) -> list[Flowable]:
+    story: list[Flowable] = [facts(book, count_facts(book, count))]
+    if count.signatures:
+        story.append(signatures(book, count.signatures))
+    return [*story, Spacer(0, 6)]
 
 
 def _signature_lines(book: Book) -> Flowable:
@@ -148,7 +160,7 @@ def _signature_lines(book: Book) -> Flowable:
     )
 
 
-def _row(book: Book, line: KitLine) -> Row:
+def _row(book: Book, line: KitLine, taken: Count | None) -> Row:
     item: list[str | Span] = [line.description]
     details = []
     if line.parts:
@@ -158,4 +170,15 @@ def _row(book: Book, line: KitLine) -> Row:
     if details:
         item.append(Span("\n" + "\n".join(details), size=7))
     code = Code(line_code(book.claim.reference, line.id), CODE_SIZE)
-    return Row([code, line.number, item, str(line.quantity), Blank(50, 22), ""])
+    number: Content = Blank(50, 22)
+    remark = ""
+    if taken is not None:
+        number = "not counted"
+        entry = next((one for one in taken.entries if one.line == line.id), None)
+        if entry is not None:
+            if entry.quantity is not None:
+                number = Span(str(entry.quantity), face="bold")
+            remark = "; ".join(
+                one for one in (CONDITION_LABELS[entry.condition], entry.note) if one
+            )
+    return Row([code, line.number, item, str(line.quantity), number, remark])

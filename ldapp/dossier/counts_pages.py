@@ -83,14 +83,15 @@ def _count(book: Book, count: Count) -> list[Flowable]:
     number = book.count_numbers[count.id]
     title = f"Count {number}: {STAGE_LABELS[count.stage]}"
     story = start_subsection(book, title, f"count-{number}", room=180)
-    story.append(facts(book, _count_facts(book, count)))
+    story.append(facts(book, count_facts(book, count)))
     if count.signatures:
-        story.append(_signatures(book, count.signatures))
+        story.append(signatures(book, count.signatures))
     story.append(_list(book, count))
     return story
 
 
-def _count_facts(book: Book, count: Count) -> list[tuple[str, Content]]:
+def count_facts(book: Book, count: Count) -> list[tuple[str, Content]]:
+    """Return when, where, by whom and acknowledged how a count was taken."""
     when = book.time(count.at)
     if count.until is not None:
         when += f" until {book.time(count.until)}"
@@ -208,19 +209,20 @@ class SignatureStrokes(Flowable):
         canvas.line(0, 0, self.width, 0)
 
 
-def _signatures(book: Book, signatures: tuple[Signature, ...]) -> Flowable:
+def signatures(book: Book, signed: tuple[Signature, ...]) -> Flowable:
+    """Return signatures as they were drawn, with names and times below."""
     width = 150.0
-    strokes: list[Flowable] = [SignatureStrokes(book, one, width, 40) for one in signatures]
+    strokes: list[Flowable] = [SignatureStrokes(book, one, width, 40) for one in signed]
     names: list[Text] = [
         book.text(
             f"{one.name}, {'for us' if one.side == 'ours' else 'for the rental company'}\n"
             f"{book.time(one.at)}",
             SMALL,
         )
-        for one in signatures
+        for one in signed
     ]
     grid: list[list[Flowable]] = []
-    for start in range(0, len(signatures), 2):
+    for start in range(0, len(signed), 2):
         for cells in (strokes, names):
             row: list[Flowable] = [*cells[start : start + 2]]
             grid.append([*row, Spacer(0, 0)][:2])

@@ -109,6 +109,8 @@ class DossierRequest:
     size_budget: int = DEFAULT_SIZE_BUDGET
     stage: Literal["pickup", "during", "return"] = "return"
     """The count that a count sheet is printed for."""
+    count: str | None = None
+    """The count that a count sheet holds as it was taken and signed; None: a sheet to fill in."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+from pathlib import Path
 
+import pikepdf
 import zxingcpp
 from PIL import Image
 
@@ -40,3 +42,43 @@ def test_no_amount_and_no_count_is_on_it(write: Write, claim: Claim) -> None:
 def test_it_says_for_which_count_it_is(write: Write, claim: Claim) -> None:
     result, _ = write(claim, "counts", stage="pickup")
     assert "Count sheet: pickup" in words_of(result.path)
+
+
+def test_a_signed_count_prints_what_was_counted_and_how_it_was_signed(
+    write: Write, claim: Claim
+) -> None:
+    result, _ = write(claim, "counts", count="c1")
+    text = text_of(result.path, "-layout")
+    words = words_of(result.path)
+    assert "Count as taken: pickup" in words
+    assert "Robin Example, for us" in words
+    assert "Lee Sample, for the rental company" in words
+    assert "Write the number that is there" not in words
+    stinger = next(line for line in text.splitlines() if "Stinger 50 ft" in line)
+    assert stinger.split("Stinger 50 ft")[1].split()[:2] == ["20", "19"]
+    assert "one short, noted on the ticket" in words
+    signed = strokes_of(result.path)
+    found: set[str] = set()
+    for page in range(page_count(result.path)):
+        picture = Image.open(io.BytesIO(render_preview_page(result.path, page, 4.0)))
+        found.update(one.text for one in zxingcpp.read_barcodes(picture.convert("L")))
+    assert found == {f"ldapp:2026-014:{line.id}" for line in claim.kit}
+    blank, _ = write(claim, "counts", stage="pickup")
+    assert len(signed) == len(strokes_of(blank.path)) + 2  # one curve for each signature
+
+
+def strokes_of(path: Path) -> list[list[object]]:
+    """Return the open lines of more than two points: nothing else on the sheet is drawn so."""
+    found = []
+    with pikepdf.open(path) as pdf:
+        for page in pdf.pages:
+            points: list[object] = []
+            for operands, operator in pikepdf.parse_content_stream(page):
+                if str(operator) == "m":
+                    points = [operands]
+                elif str(operator) == "l":
+                    points.append(operands)
+                elif str(operator) == "S" and len(points) > 2:
+                    found.append(points)
+                    points = []
+    return found

@@ -194,7 +194,7 @@ class CounterEnd(QWidget):
         count = self._present()
         if count is None or count.stage == "check_in":
             return
-        claim, stage = self.context.claim, count.stage
+        claim, stage, key = self.context.claim, count.stage, count.id
         date = (count.at or dt.datetime.now(ZoneInfo(claim.zone))).date()
         folder = self.context.register.exports if self.context.register else Path.home()
         # The PDF's part of the program is loaded when a PDF is wanted, not to count.
@@ -210,7 +210,14 @@ class CounterEnd(QWidget):
 
         def work(progress: Progress) -> Written:
             return dossier.write(
-                claim, originals, "counts", Path(path), date, stage=stage, progress=progress
+                claim,
+                originals,
+                "counts",
+                Path(path),
+                date,
+                stage=stage,
+                count=key,
+                progress=progress,
             )
 
         self.context.run("Writing the count", work, self._on_written)

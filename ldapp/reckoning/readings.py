@@ -72,10 +72,12 @@ class PriceReadings:
         if code == "depreciation":
             return self._value(code, _with_bases(plain, "actual_cash_value"))
         if code == "lessors_discount":
-            basis = rules.rule
-            if basis is None or not depreciated:
-                rules = _with_bases(rules, "replacement_cost")
-            return self._value(code, rules._replace(ceiling=None))
+            rules = rules._replace(ceiling=None)
+            if rules.rule is not None and depreciated:
+                value = self._value(code, rules)
+                if value is not None:
+                    return value
+            return self._value(code, _with_bases(rules, "replacement_cost"))
         if code == "schedule_exceeded":
             return self._schedule(rules)
         if code == "set_billed_for_part":

@@ -147,8 +147,21 @@ def _units_of(
     if stated:
         return sum(stated), True
     if code in _COUNTED:
-        found = bills[0].reckoned
-        if naming or found is None or found.finding.kind != "damaged":
-            return counted.left(code, bills[0]) * scale, False
-        return 0, False
+        if _has_no_counted_units(
+            bills[0], naming, any(bills[n].grounds[code][0].on for n in naming)
+        ):
+            return 0, False
+        return counted.left(code, bills[0]) * scale, False
     return sum(quantities[n] for n in naming), True
+
+
+def _has_no_counted_units(bill: Bill, naming: list[int], on: bool) -> bool:
+    """Say whether the counts give a ground no units on this finding.
+
+    What was short at pickup explains no damage unless somebody says so; and what the terms
+    excuse is owed on no ground, so that one which is off has nothing to give back.
+    """
+    found = bill.reckoned
+    if found is None:
+        return False
+    return (found.finding.kind == "damaged" and not naming) or (bool(found.excused) and not on)

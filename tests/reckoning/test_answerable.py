@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from ldapp.claim.causes import Cause
+from ldapp.claim.charges import GroundChoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Occurrence, Repair
 from ldapp.claim.terms import BurnOutTerm, ClosingCount, Liability, Provision, Terms
@@ -286,3 +287,22 @@ def test_the_ground_takes_what_the_renter_does_not_answer_for() -> None:
     assert falls(answer) == {"not_liable": Decimal(200)}
     (proposal,) = propose_grounds(liable(PERILS, "fire", None, "value_basis"))
     assert (proposal.choice.code, proposal.amount) == ("not_liable", Decimal(200))
+
+
+def test_a_ground_that_is_off_gives_nothing_back_of_what_the_terms_excuse() -> None:
+    def owed(received: int | None, on: bool) -> Decimal:
+        never = GroundChoice(code="never_received", on=on)
+        of = liable(PERILS, "fire", None, never, GroundChoice(code="quantity"))
+        if received is not None:
+            of = dataclasses.replace(of, counts=(count("p", "pickup", at(1), {"k1": received}),))
+        (answer,) = reckon(of).charges
+        return answer.owed
+
+    assert [owed(received, on=False) for received in (None, 2, 1, 0)] == [Decimal(0)] * 4
+    assert [owed(received, on=True) for received in (None, 2, 1, 0)] == [Decimal(0)] * 4
+    short = dataclasses.replace(
+        liable(PERILS, "fire", None, "never_received", "quantity"),
+        counts=(count("p", "pickup", at(1), {"k1": 1}),),
+    )
+    (answer,) = reckon(short).charges
+    assert falls(answer) == {"never_received": Decimal(100), "quantity": Decimal(100)}

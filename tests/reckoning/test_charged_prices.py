@@ -301,3 +301,15 @@ def test_a_price_of_a_part_cannot_be_negative() -> None:
     arm = Part(id="arm", description="Arm", prices=(DatedPrice(event="loss", price=Decimal(-1)),))
     faults = check_terms(claim(kit=[line(price="1", parts=(arm,))]))
     assert [fault.place for fault in faults] == ["kit[0].parts[0].prices[0].price"]
+
+
+def test_the_discount_stands_where_depreciation_cannot_be_computed() -> None:
+    terms = Terms(
+        valuation=CASH_VALUE,
+        depreciation=straight_line(60),
+        lessors_discount=LessorsDiscount(rate=Fraction(1, 10), clause=CLAUSE),
+    )
+    found = priced("200", "depreciation", "lessors_discount", terms=terms)
+    # No age is known: a ground more must not leave more owed than the discount alone.
+    assert falls(found) == {"depreciation": Decimal(0), "lessors_discount": Decimal(20)}
+    assert found.strong.owed == Decimal(180)

@@ -34,6 +34,7 @@ _OTHER_SCRIPTS: tuple[str, ...] = (
     "NotoSansThai-Regular",
     "NotoSansArmenian-Regular",
     "NotoSansGeorgian-Regular",
+    "HangulSigns-Regular",
     "DroidSansFallbackFull",
 )
 """In the order in which they are asked."""

@@ -74,6 +74,7 @@ def test_a_character_without_a_glyph_becomes_a_mark_not_an_empty_box(
         "Ñandú, Łódź, Çeşme, naïve",
         "中文灯具损坏",
         "日本語カメラ",
+        "조명 스탠드 열두 개가 없습니다",
         "हिन्दी में क्षत्रिय",
         "ภาษาไทยที่นี่",
         "Հայերեն",
@@ -225,6 +226,17 @@ def test_lines_break_between_words_and_inside_words_only_where_they_must() -> No
     assert "".join(lines).replace(" ", "") == "alphabetagamma" + "Q" * 120
     assert lines[0] == "alpha beta"
     assert all(line.width <= 80.01 for line in text.lines_for(80))
+
+
+def test_a_paragraph_keeps_its_direction_on_every_line() -> None:
+    """A line of an English paragraph that begins with Arabic words is still English."""
+    english = Text("Missing are: " + "حامل ثلاثي القوائم " * 8, BODY, Typesetter())
+    arabic = Text("حامل ثلاثي القوائم " + "three legged stand " * 8, BODY, Typesetter())
+    numbered = Text("40 · " + "حامل ثلاثي القوائم " * 8, BODY, Typesetter())
+    for text, backwards in ((english, False), (arabic, True), (numbered, False)):
+        lines = text.lines_for(120)
+        assert len(lines) > 2
+        assert {line.right_to_left for line in lines} == {backwards}
 
 
 def test_spans_keep_their_look_over_line_ends() -> None:

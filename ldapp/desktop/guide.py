@@ -33,6 +33,7 @@ GUIDE_PAGES: tuple[tuple[str, str], ...] = (
     ("charges", "Charges"),
     ("reckoning", "Reckoning"),
     ("dossier", "Dossier"),
+    ("worked_example", "A worked example"),
     ("verdicts", "What verdicts mean"),
     ("cautions", "Cautions"),
     ("keys", "Keys"),

@@ -5,7 +5,7 @@ Hints, not advice: every amount comes from the reckoning, and the policy's own w
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -13,7 +13,10 @@ from ldapp.claim.claim import Claim
 from ldapp.reckoning.money import minor_digits
 from ldapp.reckoning.result import OccurrenceResult, Reckoning
 
-HINT = "A hint, not advice: the policy's wording decides; ask your broker."
+HINT = (
+    "Whether the insurer must be told all the same, the policy says. A hint, not advice: the "
+    "policy's wording decides; ask your broker."
+)
 
 
 class Acceptance(NamedTuple):
@@ -44,9 +47,7 @@ def charge_accepted(claim: Claim, reckoning: Reckoning, charge: str) -> Acceptan
     events = [one for one in reckoning.occurrences if charge in one.charges]
     if reckoning.unexplained is not None and charge in reckoning.unexplained.charges:
         events.append(reckoning.unexplained)
-    for event in dict.fromkeys(id(one) for one in events):
-        found = next(one for one in events if id(one) == event)
-        says.extend(_policy_says(claim, found, money))
+    says.extend(_claims_say(claim, events, money))
     return Acceptance(result.owed, result.waiver, tuple(one for one in says if one))
 
 
@@ -70,9 +71,7 @@ def invoice_accepted(claim: Claim, reckoning: Reckoning, invoice: str) -> Accept
     events = [*reckoning.occurrences]
     if reckoning.unexplained is not None and reckoning.unexplained not in events:
         events.append(reckoning.unexplained)
-    for event in events:
-        if ids & set(event.charges):
-            says.extend(_policy_says(claim, event, money))
+    says.extend(_claims_say(claim, [one for one in events if ids & set(one.charges)], money))
     return Acceptance(result.owed, waiver, tuple(one for one in says if one))
 
 
@@ -83,25 +82,41 @@ def _waiver_says(claim: Claim, waiver: Decimal, money: Callable[[Decimal], str])
     return "The damage waiver bears nothing of that." if taken else ""
 
 
-def _policy_says(
-    claim: Claim, event: OccurrenceResult, money: Callable[[Decimal], str]
-) -> list[str]:
-    if claim.policy is None:
-        return []
+def _claims_say(
+    claim: Claim, events: Iterable[OccurrenceResult], money: Callable[[Decimal], str]
+) -> Iterator[str]:
+    """Say of each event whether a claim on the policy would pay; the hint once, at the end."""
+    known = {id(one): one for one in events}
+    if claim.policy is None or not known:
+        return
+    if len(known) > 1:
+        pays = sum((one.policy for one in known.values()), Decimal(0))
+        stays = sum((one.renter for one in known.values()), Decimal(0))
+        yield f"Claims on the policy would pay {money(pays)} in all; {money(stays)} stays with you:"
+    for event in known.values():
+        yield _event_says(claim, event, money, listed=len(known) > 1)
+    yield HINT
+
+
+def _event_says(
+    claim: Claim, event: OccurrenceResult, money: Callable[[Decimal], str], *, listed: bool
+) -> str:
     known = next((one for one in claim.occurrences if one.id == event.occurrence), None)
-    name = f"“{known.title}”" if known is not None else "what no event explains"
+    name = f"“{known.title}”" if known is not None else "What no event explains"
+    begin = f"• {name}: " if listed else f"A claim for {name[0].lower()}{name[1:]} would pay "
     if event.policy > 0:
         says = (
-            f"A claim for {name} would pay {money(event.policy)} of {money(event.loss)}, after "
-            f"{money(event.deductible)} deductible; {money(event.renter)} stays with you."
+            f"{money(event.policy)} of {money(event.loss)}, after {money(event.deductible)} "
+            f"deductible; {money(event.renter)} stays with you."
         )
+        if any("worth" in one for one in event.hints):
+            says += " It may not be worth a claim."
+        return begin + says
+    if event.reasons:
+        why = "; ".join(event.reasons)
+    elif event.loss <= event.deductible:
+        why = f"the loss of {money(event.loss)} is within the deductible"
+        why += f" of {money(event.deductible)}"
     else:
-        says = (
-            f"A claim for {name} would pay nothing: the loss is {money(event.loss)}, the "
-            f"deductible {money(event.deductible)}"
-            + (f" ({'; '.join(event.reasons)})" if event.reasons else "")
-            + ". It is hardly worth a claim for its payment; whether the insurer must be told "
-            "all the same, the policy says."
-        )
-    worth = [one for one in event.hints if "worth" in one]
-    return [says, *(f"{one[0].upper()}{one[1:]}." for one in worth), HINT]
+        why = f"of {money(event.loss)} everything stays with you"
+    return f"{begin}nothing, for {why}. Hardly worth a claim."

@@ -33,7 +33,9 @@ def test_a_deductible_above_the_loss_makes_a_claim_pay_nothing() -> None:
     claim = dataclasses.replace(claim, policy=dataclasses.replace(claim.policy, terms=terms))
     told = charge_accepted(claim, reckon_claim(claim), "ch1")
     assert told is not None
-    assert "would pay nothing" in " ".join(told.says)
+    (said,) = [one for one in told.says if "would pay nothing" in one]
+    assert "is within the deductible of 9,000.00 USD" in said
+    assert "Hardly worth a claim" in said
     without = dataclasses.replace(claim, policy=None)
     told = charge_accepted(without, reckon_claim(without), "ch1")
     assert told is not None
@@ -53,3 +55,17 @@ def test_an_invoice_says_what_its_waiver_bears() -> None:
     assert told.waiver > 0
     assert any("waiver bears" in one for one in told.says)
     assert invoice_accepted(claim, reckoning, "gone") is None
+
+
+def test_an_invoice_of_several_events_says_each_once_and_the_hint_once() -> None:
+    claim = page_claim()
+    reckoning = reckon_claim(claim)
+    told = invoice_accepted(claim, reckoning, "i1")
+    assert told is not None
+    concerned = [one for one in reckoning.occurrences if one.charges]
+    assert len(concerned) > 1
+    assert sum(one.startswith("• ") for one in told.says) == len(concerned)
+    assert told.says.count(HINT) == 1
+    assert told.says[-1] == HINT
+    pays = sum((one.policy for one in concerned), Decimal(0))
+    assert any(f"would pay {pays:,.2f} USD in all" in one for one in told.says)

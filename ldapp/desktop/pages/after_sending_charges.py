@@ -44,10 +44,13 @@ class StandingsPanel(QWidget):
         self.table.setModel(self.rows)
         self.sums = Label("", wrap=True)
         self.settle = QPushButton("Se&ttle as they offer")
+        self.settle_owed = QPushButton("Settle as o&wed")
+        self.settle_owed.setToolTip("For charges that are right: as reckoned, disputed parts off")
         self.turned_up = QPushButton("T&urned up again")
         buttons = QWidget()
         row = FlowLayout(buttons, spacing=GRID)
         row.addWidget(self.settle)
+        row.addWidget(self.settle_owed)
         row.addWidget(self.turned_up)
         hint = Label(
             "Type what they offer, what we offer and what was settled; offers go into the entry "
@@ -63,6 +66,7 @@ class StandingsPanel(QWidget):
         whole.addWidget(self.sums)
         whole.addWidget(hint)
         self.settle.clicked.connect(self._settle)
+        self.settle_owed.clicked.connect(self._settle_owed)
         self.turned_up.clicked.connect(self._turned_up)
 
     def show_claim(self) -> None:
@@ -115,6 +119,17 @@ class StandingsPanel(QWidget):
             self._context.message.emit(
                 "Choose charges for which they have offered an amount, then settle them."
             )
+            return
+        self._context.attempt(lambda: work.settle_charges(self._context.desk, amounts))
+
+    @Slot()
+    def _settle_owed(self) -> None:
+        rows: list[StandingRow] = self.table.selected_rows()
+        amounts: dict[str, Decimal | None] = {
+            row.one.charge.id: row.one.result.owed for row in rows if row.one.result is not None
+        }
+        if not amounts:
+            self._context.message.emit("Choose the charges that are right, then settle them.")
             return
         self._context.attempt(lambda: work.settle_charges(self._context.desk, amounts))
 

@@ -256,10 +256,11 @@ class ChargePanel(QScrollArea):
         self.disputed.show_figure(amount_text(result.disputed, currency) if result else "…")
         if result is not None:
             strong = result.strong
-            self._answer.setText(
-                f"Answer: {ANSWER_SAYS[result.answer]}. With strong grounds alone "
-                f"{amount_text(strong.disputed, currency)} is disputed."
-            )
+            says = f"Answer: {ANSWER_SAYS[result.answer]}."
+            if result.disputed or strong.disputed:
+                alone = amount_text(strong.disputed, currency)
+                says += f" With strong grounds alone {alone} is disputed."
+            self._answer.setText(says)
         told = charge_accepted(claim, reckoning, charge.id) if reckoning is not None else None
         self.accepting.setText("\n".join(told.says) if told is not None else "")
         self.accepting.setVisible(told is not None)

@@ -96,7 +96,7 @@ class InvoiceForm(QScrollArea):
         self.paper.setVisible(paper is not None and paper.name.lower().endswith(".pdf"))
         reckoning = self._context.reckoning
         told = invoice_accepted(claim, reckoning, invoice.id) if reckoning is not None else None
-        self.accepting.setText("\n".join(told.says) if told is not None else "")
+        self.accepting.setText("\n\n".join(told.says) if told is not None else "")
         self.accepting.setVisible(told is not None)
         faults = work.arithmetic_faults(invoice, claim.currency)
         numbers = {charge.id: charge.number for charge in invoice.charges}

@@ -260,3 +260,20 @@ def test_a_weak_point_leads_to_the_entry(qtbot: QtBot, show_page: Show) -> None:
     assert page.after.entries.form.key == "e1"
     page.show_place(places["found_for_gone_charge"])
     assert page.after.found.table.current_row().one.item.id == "f1"
+
+
+def test_charges_that_are_right_are_settled_as_owed(qtbot: QtBot, show_page: Show) -> None:
+    page = show_page(ChargesPage, recoverable())
+    panel = opened(qtbot, page)
+    panel.show_part("charges")
+    with qtbot.waitSignal(page.context.message):
+        qtbot.mouseClick(panel.standings.settle_owed, LEFT)
+    panel.standings.table.selectAll()
+    qtbot.mouseClick(panel.standings.settle_owed, LEFT)
+    reckoning = page.context.reckoning
+    assert reckoning is not None
+    owed = {one.charge: one.owed for one in reckoning.charges}
+    settled = {one.id: one.settled for one in page.context.claim.invoices[0].charges}
+    assert settled == owed
+    page.context.desk.undo()
+    assert all(one.settled is None for one in page.context.claim.invoices[0].charges)

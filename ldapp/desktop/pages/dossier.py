@@ -58,6 +58,7 @@ class _Choice(NamedTuple):
 
 class _Preview(NamedTuple):
     volumes: tuple[tuple[Path, PageSizes], ...]
+    falls_short: tuple[str, ...]
     claim: Claim
 
 
@@ -73,6 +74,8 @@ class DossierPage(ClaimPage):
         self._job: Job | None = None
         self._drawn: tuple[Claim, _Choice] | None = None
         self.written: tuple[Path, ...] = ()
+        self._falls_short: tuple[str, ...] = ()
+        """What the pages that were drawn last lack."""
         self._sendable: _Choice | None = None
         self.side = DossierSide()
         self.handing = DossierHanding(self)
@@ -185,7 +188,7 @@ class DossierPage(ClaimPage):
 
     def _show_points(self) -> None:
         claim, version = self.context.claim, self.version
-        points = points_of(claim, self.context.weak_points, version)
+        points = points_of(claim, self.context.weak_points, version, self._falls_short)
         self.side.show_points(points)
 
     @Slot(int, bool)
@@ -194,6 +197,7 @@ class DossierPage(ClaimPage):
         if on:
             self.form.fields["agreement"].setEnabled(self.version == "dispute")
             self.form.fields["stage"].setEnabled(self.version == "counts")
+            self._falls_short = ()
             self._show_points()
             self._soon.start()
 
@@ -238,7 +242,8 @@ class DossierPage(ClaimPage):
                 largest_file=choice.largest_file,
                 progress=progress,
             )
-            return _Preview(tuple((path, preview_pages(path)) for path in written.paths), claim)
+            volumes = tuple((path, preview_pages(path)) for path in written.paths)
+            return _Preview(volumes, written.short_of_complete, claim)
 
         self._page_says.setText("The pages are being drawn …")
         self.stale.hide()
@@ -255,6 +260,8 @@ class DossierPage(ClaimPage):
     @Slot(object)
     def _on_previewed(self, preview: _Preview) -> None:
         self.preview.show_volumes(preview.volumes)
+        self._falls_short = preview.falls_short
+        self._show_points()
         self.stale.setVisible(preview.claim is not self.context.claim)
 
     @Slot(object)

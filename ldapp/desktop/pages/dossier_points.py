@@ -15,6 +15,7 @@ from ldapp.desktop.widgets.table_model import Column
 
 MISSING = "✕ missing"
 WEAK = "⚠ weak"
+IN_PRINT = "⚠ in print"
 
 
 class Point(NamedTuple):
@@ -28,7 +29,7 @@ class Point(NamedTuple):
 
 
 def _role(point: Point) -> Role | None:
-    return "red" if point.mark == MISSING else "amber" if point.mark == WEAK else None
+    return "red" if point.mark == MISSING else "amber" if point.mark in (WEAK, IN_PRINT) else None
 
 
 POINT_COLUMNS: tuple[Column[Point], ...] = (
@@ -43,8 +44,16 @@ POINT_COLUMNS: tuple[Column[Point], ...] = (
 )
 
 
-def points_of(claim: Claim, weak_points: Sequence[WeakPoint], version: Version) -> list[Point]:
-    """Return what is missing, then what is weak; what an adjuster asks for, for the insurer."""
+def points_of(
+    claim: Claim,
+    weak_points: Sequence[WeakPoint],
+    version: Version,
+    falls_short: Sequence[str] = (),
+) -> list[Point]:
+    """Return what is missing, then what is weak; what an adjuster asks for, for the insurer.
+
+    ``falls_short`` is what the pages that were drawn last lack.
+    """
     points = [
         Point(
             f"weak {number}",
@@ -62,7 +71,14 @@ def points_of(claim: Claim, weak_points: Sequence[WeakPoint], version: Version) 
             for one in completeness_of(claim)
             if one.presence in ("missing", "partly")
         ]
-    return sorted(points, key=lambda one: one.mark != MISSING)
+    told = {one.says for one in points}
+    points += [
+        Point(f"in print {says}", IN_PRINT, says, "", None)
+        for says in falls_short
+        if says not in told
+    ]
+    order = (MISSING, IN_PRINT, WEAK)
+    return sorted(points, key=lambda one: order.index(one.mark))
 
 
 def _as_point(asked: Asked) -> Point:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 import hashlib
 import zipfile
@@ -16,6 +17,7 @@ from pytestqt.qtbot import QtBot
 
 from ldapp.casework.cautions import cautions_before_sending
 from ldapp.casework.places import Place
+from ldapp.claim.documents import Document
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.bundle_dialog import BundleDialog
 from ldapp.desktop.pages.dossier import DossierPage
@@ -306,3 +308,21 @@ def test_the_largest_file_is_asked_for_in_megabytes(page: DossierPage) -> None:
     assert page.side.largest_file == 20_000_000
     page.form.fields["largest_file"].set_value(8)
     assert page.choice().largest_file == 8_000_000
+
+
+def test_what_the_pages_lack_is_said_before_they_are_written(
+    qtbot: QtBot, show_page: Show, with_photos: Prepare
+) -> None:
+    ticket = Document(id="ticket", title="Ticket", kind="other")
+    page = show_page(
+        DossierPage, dataclasses.replace(page_claim(), documents=(ticket,)), with_photos
+    )
+
+    def in_print() -> list[str]:
+        return [one.says for one in page.side.points.rows if one.mark == "⚠ in print"]
+
+    qtbot.waitUntil(lambda: bool(in_print()), timeout=30000)
+    assert "Exhibit A (Ticket): No file was taken in for it." in in_print()
+    assert page.written == ()
+    page.versions.button(3).click()
+    assert in_print() == []

@@ -9,8 +9,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import platformdirs
-
+from ldapp.casework.office import LibraryPlace, library_place
 from ldapp.errors import MachineError
 
 if TYPE_CHECKING:
@@ -45,10 +44,7 @@ _X11_LIBRARIES = {
 
 def default_library_folder() -> Path:
     """Return where claims are kept unless told otherwise (LDAPP_LIBRARY, else the platform's)."""
-    named = os.environ.get("LDAPP_LIBRARY")
-    if named:
-        return Path(named).expanduser()
-    return Path(platformdirs.user_data_dir("ldapp", appauthor=False)) / "library"
+    return library_place(None).folder
 
 
 def person_at_the_desk() -> str:
@@ -69,13 +65,20 @@ def open_register(folder: Path | None = None) -> Register:
     Raises:
         MachineError: the folder cannot be written, or the database is newer than the program.
     """
+    return open_place(library_place(folder))
+
+
+def open_place(place: LibraryPlace) -> Register:
+    """Open the library at a place as a register, making it at its first use.
+
+    Raises:
+        MachineError: it cannot be reached or written, or is newer than the program.
+    """
     # The database layer is loaded only here, after the window has been painted.
     from ldapp.casework.register import Register  # noqa: PLC0415
     from ldapp.store.claim_library import Library  # noqa: PLC0415
 
-    library = Library.open(
-        folder or default_library_folder(), database_url=os.environ.get("LDAPP_DATABASE")
-    )
+    library = Library.open(place.folder, database_url=place.database_url, originals=place.originals)
     return Register(library, person_at_the_desk())
 
 
@@ -83,9 +86,8 @@ def rows_before_opening(folder: Path | None = None) -> tuple[ClaimSummary, ...] 
     """Return the register's rows without opening the library; None where that is not possible."""
     from ldapp.store.first_rows import first_rows  # noqa: PLC0415 - after the first paint
 
-    if os.environ.get("LDAPP_DATABASE"):
-        return None
-    return first_rows(folder or default_library_folder())
+    place = library_place(folder)
+    return None if place.is_office else first_rows(place.folder)
 
 
 def _no_display() -> str:
@@ -154,5 +156,6 @@ def run_window(
         lambda: open_register(library),
         demo=demo,
         first_rows=lambda: rows_before_opening(library),
+        open_place=open_place,
         file=file,
     )

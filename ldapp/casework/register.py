@@ -12,9 +12,10 @@ import json
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, BinaryIO, Protocol
+from typing import TYPE_CHECKING, Any, BinaryIO, Protocol
 
 from ldapp.casework.demo import DemoClaim
+from ldapp.casework.library_check import CheckResult, check_library
 from ldapp.casework.open_claim import ClaimKeeper, EntryOutline, OpenClaim, new_id
 from ldapp.casework.originals import FolderOriginals, KeepsOriginals, Originals
 from ldapp.casework.papers import check_currency, check_zone
@@ -26,6 +27,9 @@ from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import ConflictError, LdappError
 from ldapp.reckoning.result import RECKONING_VERSION
 from ldapp.store.chain import with_recorded_paths
+
+if TYPE_CHECKING:
+    from ldapp.casework.moving import CopyResult
 
 Progress = Callable[[int, int, str], None]
 
@@ -104,12 +108,30 @@ class Library(ClaimKeeper, Protocol):
         """Return number, at, who, label and undoes of every entry."""
         ...
 
-    def import_with_journal(self, claim: Claim, *, summary: ClaimSummary) -> int:
-        """Write a claim that brings its own journal; return its version."""
+    def import_with_journal(
+        self, claim: Claim, *, summary: ClaimSummary, over: int | None = None
+    ) -> int:
+        """Write a claim that brings its own journal, over an older state; return its version."""
         ...
 
     def check_journal(self, claim_id: str) -> tuple[str, ...]:
         """Return a sentence for every break in the chain."""
+        ...
+
+    def check_database(self) -> tuple[str, ...]:
+        """Return a sentence for each thing the database finds wrong with itself."""
+        ...
+
+    def clock_remarks(self, claim_id: str) -> tuple[str, ...]:
+        """Return a sentence for each entry that shows a clock that had been set back."""
+        ...
+
+    def original_hashes(self) -> tuple[str, ...]:
+        """Return the hash of every original that a claim refers to or once referred to."""
+        ...
+
+    def everything_remembered(self) -> dict[str, str]:
+        """Return every small choice that is kept."""
         ...
 
     def remove(self, claim_id: str) -> None:
@@ -335,15 +357,19 @@ class Register:
         progress(len(old), len(old), "")
         return len(old)
 
-    def check(self, progress: Progress = lambda done, total, text: None) -> tuple[str, ...]:
-        """Check every original and every journal; return a sentence for each that is wrong."""
-        wrong = list(self._library.originals.check(lambda done, total: progress(done, total, "")))
-        for one in self._library.summaries():
-            wrong.extend(
-                f"{one.reference}: {sentence}"
-                for sentence in self._library.check_journal(one.claim)
-            )
-        return tuple(wrong)
+    def check(self, progress: Progress = lambda done, total, text: None) -> CheckResult:
+        """Check the database, every original and every record of changes."""
+        return check_library(self._library, progress)
+
+    def copy_to(
+        self, target: Register, progress: Progress = lambda done, total, text: None
+    ) -> tuple[CopyResult, tuple[str, ...]]:
+        """Copy everything into another library and compare; return both results."""
+        # Seldom wanted; loaded then.
+        from ldapp.casework.moving import compare_libraries, copy_library  # noqa: PLC0415
+
+        result = copy_library(self._library, target._library, who=self.who, progress=progress)
+        return result, compare_libraries(self._library, target._library, progress)
 
     def remember(self, key: str, value: Any) -> None:
         """Keep a small JSON value under a key: a column match, a template."""

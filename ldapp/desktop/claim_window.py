@@ -7,17 +7,20 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSettings, Qt, Slot
 from PySide6.QtWidgets import QWidget
 
-from ldapp.desktop.overview_window import OverviewWindow
+from ldapp.desktop.office_window import OfficeWindow
 from ldapp.desktop.question import ask
 from ldapp.errors import ConflictError, LdappError
 
 if TYPE_CHECKING:
     from ldapp.desktop.claim_view import ClaimView
     from ldapp.desktop.jobs import Progress
+    from ldapp.desktop.window_actions import WindowActions
 
 
-class ClaimWindow(OverviewWindow):
+class ClaimWindow(OfficeWindow):
     """Record of changes, papers asked for, the office's records; unsaved changes and conflicts."""
+
+    actions_of_window: WindowActions
 
     def __init__(self, settings: QSettings, parent: QWidget | None = None) -> None:
         super().__init__(settings, parent)

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from ldapp.desktop.widgets.plain_text import never_markup
 from ldapp.desktop.window_frame import WindowFrame
+from ldapp.errors import LdappError
 
 if TYPE_CHECKING:
     from ldapp.casework.open_claim import OpenClaim
@@ -132,7 +133,15 @@ class LibraryWindow(WindowFrame):
             register = open_register()
             return register, register.summaries(), saved_views(register)
 
-        self.run_job("Opening the library", work, self._on_library)
+        job = self.jobs.run("Opening the library", work, self._on_library, self._on_not_opened)
+        self.progress.follow(job)
+
+    @Slot(object)
+    def _on_not_opened(self, error: BaseException) -> None:
+        self.show_failure(error)
+        if isinstance(error, LdappError):
+            # A server that is started late, a drive that is connected late.
+            self.strip.say(f"The library is not open. {error}", "Try again", self._load_library)
 
     @Slot(object)
     def _on_library(self, opened: Opened) -> None:

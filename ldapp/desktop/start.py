@@ -14,6 +14,7 @@ from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.theme import apply_theme
 
 if TYPE_CHECKING:
+    from ldapp.casework.office import LibraryPlace
     from ldapp.casework.register import Register
     from ldapp.desktop.fault_watch import FaultWatch
     from ldapp.desktop.jobs import JobRunner
@@ -31,6 +32,7 @@ class Start(QObject):
         demo: str | None,
         first_rows: FirstRows | None = None,
         file: Path | None = None,
+        open_place: Callable[[LibraryPlace], Register] | None = None,
     ) -> None:
         super().__init__(app)
         self._file = file
@@ -40,6 +42,7 @@ class Start(QObject):
         self.jobs: JobRunner | None = None
         self._watch: FaultWatch | None = None
         self.window = MainWindow(None, settings)
+        self.window.open_place = open_place
         self.window.painted.connect(self._on_painted)
         self.window.show()
 
@@ -85,11 +88,13 @@ def run(
     demo: str | None = None,
     first_rows: FirstRows | None = None,
     file: Path | None = None,
+    open_place: Callable[[LibraryPlace], Register] | None = None,
 ) -> int:
     """Show the window and stay until it is closed; return the exit code.
 
     ``demo`` names a demo claim to open at once; an empty text is the first one.
-    ``first_rows`` gives the register's rows, or None, before the library is open.
+    ``first_rows`` gives the register's rows, or None, before the library is open;
+    ``open_place`` opens the library at another place, for the settings.
     ``file`` is a claim file or a bundle to take in and open.
     """
     app = QApplication.instance()
@@ -100,7 +105,7 @@ def run(
     app.setApplicationDisplayName("ldapp")
     app.setDesktopFileName("ldapp")
     apply_theme(app, with_sheet=False)
-    start = Start(app, QSettings(), open_register, demo, first_rows, file)
+    start = Start(app, QSettings(), open_register, demo, first_rows, file, open_place)
     code = app.exec()
     start.end()
     return int(code)

@@ -63,6 +63,8 @@ class WindowActions(QObject):
         self.calendar = self._action(
             "&Deadlines as a calendar file…", "calendar", window.export_calendar_of_sight, None
         )
+        self.check = self._action("&Check the library…", "check", window.check_library, None)
+        self.settings = self._action("&Settings…", "more", window.show_settings, "Ctrl+,")
         self.overviews = [
             self._overview_action(text, name, keys)
             for text, name, keys in (
@@ -119,6 +121,9 @@ class WindowActions(QObject):
             overall.addAction(action)
         overall.addSeparator()
         overall.addAction(self.calendar)
+        overall.addSeparator()
+        overall.addAction(self.check)
+        overall.addAction(self.settings)
         edit = bar.addMenu("&Edit")
         for action in (self.undo, self.redo):
             edit.addAction(action)
@@ -211,7 +216,7 @@ class WindowActions(QObject):
         self.find.setEnabled(self._window.register is not None and not reading)
         self.jump.setEnabled(not reading)
         self.toolbar.setVisible(is_open)
-        for action in (*self.new, *self.overviews, self.calendar):
+        for action in (*self.new, *self.overviews, self.calendar, self.check):
             action.setEnabled(self._window.register is not None and not reading)
         self.points.setChecked(view is not None and view.weak_points_shown)
         self.update_steps()
@@ -291,7 +296,17 @@ class WindowActions(QObject):
         from ldapp.desktop.jump import JumpDialog, targets_in, targets_of  # noqa: PLC0415
 
         view = self._window.claim_view
-        offered = targets_of([*self.new, *self.overviews, self.calendar, self.guide, self.about])
+        offered = targets_of(
+            [
+                *self.new,
+                *self.overviews,
+                self.calendar,
+                self.check,
+                self.settings,
+                self.guide,
+                self.about,
+            ]
+        )
         if view is not None:
             page = view.page(view.current_page)
             offered = [

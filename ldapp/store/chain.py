@@ -214,7 +214,8 @@ def with_recorded_paths(claim: Claim) -> Claim:
         recorded = claim_as_recorded(claim.id, claim.journal)
     except LdappError:
         return claim  # what does not fit is named when the record is looked at
-    paths = {one.id: one.path for one in (*recorded.photos, *recorded.documents)}
+    paths = {photo.id: photo.path for photo in recorded.photos}
+    paths |= {document.id: document.path for document in recorded.documents}
     return with_fields(
         claim,
         photos=tuple(with_fields(one, path=paths.get(one.id, one.path)) for one in claim.photos),

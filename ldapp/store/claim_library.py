@@ -165,8 +165,13 @@ class Library:
         return 1
 
     @collector_held()
-    def import_with_journal(self, claim: Claim, *, summary: ClaimSummary) -> int:
+    def import_with_journal(
+        self, claim: Claim, *, summary: ClaimSummary, over: int | None = None
+    ) -> int:
         """Keep a claim from a claim file or bundle with its journal; return its version.
+
+        ``over`` is the version of an older state of the same claim, whose record the
+        claim's own continues: it is replaced in the same transaction.
 
         Raises:
             LdappError: its journal is empty or broken, the library has a claim with this
@@ -188,6 +193,12 @@ class Library:
         version = claim.journal[-1].number
         now = self._clock()
         with self._database.writing() as connection:
+            if over is not None:
+                old, present = key_and_version(connection, claim.id, to_write=True)
+                last = last_entry(connection, old)
+                if present != over or last.hash != claim.journal[over - 1].hash:
+                    raise conflict(last)
+                connection.execute(delete(HEAD.table).where(HEAD.table.c.key == old))
             key = insert_claim(connection, claim, version, now, first_changes(claim))
             insert_entries(connection, key, entries)
             put_summary(connection, key, with_fields(summary, changed=claim.journal[-1].at))
@@ -378,6 +389,16 @@ class Library:
             return connection.execute(
                 select(RememberedRow.value).where(RememberedRow.key == key)
             ).scalar()
+
+    def everything_remembered(self) -> dict[str, str]:
+        """Return every small choice that is kept, as JSON text by its name."""
+        with self._database.reading() as connection:
+            rows = connection.execute(select(RememberedRow.key, RememberedRow.value)).all()
+        return {row.key: row.value for row in rows}
+
+    def original_hashes(self) -> tuple[str, ...]:
+        """Return the SHA-256 of every original that a claim refers to or once referred to."""
+        return tuple(sorted({one.sha256 for one in self._known_originals() if one.sha256}))
 
     def check_database(self) -> tuple[str, ...]:
         """Return a sentence for each thing that the database finds wrong with its own file."""

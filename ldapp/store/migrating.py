@@ -31,7 +31,7 @@ def bring_up_to_date(database: Database, file: Path | None, patience_s: float) -
         MachineError: it is newer than this program, no library, damaged or locked.
     """
     with database.reading() as connection:
-        present = _revision(connection, database.place)
+        present = present_shape(connection, database.place)
         protected = present != REVISIONS[-1] or not missing_protection(connection)
     if present == REVISIONS[-1]:
         if not protected:
@@ -44,7 +44,7 @@ def bring_up_to_date(database: Database, file: Path | None, patience_s: float) -
     _migrate(database, patience_s)
 
 
-def _revision(connection: Connection, place: str) -> str | None:
+def present_shape(connection: Connection, place: str) -> str | None:
     """Return the shape of the database; None where it is still empty."""
     tables = set(inspect(connection).get_table_names())
     if not tables:
@@ -99,7 +99,7 @@ def _migrate(database: Database, patience_s: float) -> None:
                 # One migration at a time, whoever starts first; any constant will do.
                 connection.exec_driver_sql("SELECT pg_advisory_xact_lock(727274)")
             # Another program may have been quicker.
-            if _revision(connection, database.place) != REVISIONS[-1]:
+            if present_shape(connection, database.place) != REVISIONS[-1]:
                 _upgrade(connection, database.place)
     finally:
         engine.dispose()

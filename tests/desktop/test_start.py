@@ -12,6 +12,7 @@ from ldapp.casework.register import Register
 from ldapp.desktop.jobs import JobRunner
 from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.start import Start
+from ldapp.errors import MachineError
 
 
 def test_the_frame_is_painted_before_the_library_is_opened(
@@ -72,6 +73,29 @@ def test_rows_come_first_and_what_is_chosen_then_is_opened_as_soon_as_the_librar
     may_open.set()
     qtbot.waitUntil(lambda: window.claim_view is not None, timeout=10_000)
     assert page.search.text() == "first"
+    window.close()
+    jobs.shut_down()
+    qtbot.waitUntil(lambda: not jobs.busy, timeout=10_000)
+
+
+def test_a_library_that_cannot_be_opened_yet_is_tried_again(
+    qtbot: QtBot, qapp: QApplication, settings: QSettings, register: Register, jobs: JobRunner
+) -> None:
+    tries: list[int] = []
+
+    def open_register() -> Register:
+        tries.append(1)
+        if len(tries) == 1:
+            raise MachineError("The office's database cannot be reached.")
+        return register
+
+    window = MainWindow(jobs, settings)
+    qtbot.addWidget(window)
+    window.show()
+    window.open_library(open_register)
+    qtbot.waitUntil(lambda: "cannot be reached" in window.strip.text(), timeout=10_000)
+    window.strip._action.click()
+    qtbot.waitUntil(lambda: window.register is not None, timeout=10_000)
     window.close()
     jobs.shut_down()
     qtbot.waitUntil(lambda: not jobs.busy, timeout=10_000)

@@ -1,0 +1,142 @@
+"""The window's library as a whole: where it is, copied elsewhere, looked through."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Slot
+
+from ldapp.desktop.overview_window import OverviewWindow
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from ldapp.casework.library_check import CheckResult
+    from ldapp.casework.moving import CopyResult
+    from ldapp.casework.office import LibraryPlace
+    from ldapp.casework.register import Register
+    from ldapp.desktop.jobs import Progress
+
+
+class OfficeWindow(OverviewWindow):
+    """Settings, copy and check; each works in a job with progress and cancel."""
+
+    open_place: Callable[[LibraryPlace], Register] | None = None
+    """Opens the library at a place; given by the program's start."""
+
+    @Slot()
+    def show_settings(self) -> None:
+        """Ask where the library is."""
+        from ldapp.casework.office import fixed_by, library_place  # noqa: PLC0415
+        from ldapp.desktop.settings_dialog import SettingsDialog  # noqa: PLC0415
+        from ldapp.errors import LdappError  # noqa: PLC0415
+
+        try:
+            place = library_place(None)
+        except LdappError as error:
+            self.show_failure(error)
+            return
+        dialog = SettingsDialog(place, fixed_by(os.environ), self.jobs, parent=self)
+        dialog.place_chosen.connect(self.keep_and_open)
+        dialog.copy_wanted.connect(self.copy_to)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
+
+    @Slot(object)
+    def keep_and_open(self, place: LibraryPlace) -> None:
+        """Open the library at another place, and keep the place once that worked."""
+        open_place = self.open_place
+        if open_place is None or not self.may_leave():
+            return
+
+        def work(progress: Progress) -> Register:
+            from ldapp.casework.office import keep_place  # noqa: PLC0415
+
+            progress(0, 0)
+            register = open_place(place)
+            try:
+                keep_place(place)
+            except BaseException:
+                register.close()
+                raise
+            return register
+
+        self.run_job("Opening the library", work, self._on_other_library)
+
+    @Slot(object)
+    def _on_other_library(self, register: Register) -> None:
+        self.leave_claim()
+        before, self.register = self.register, None
+        self.stack.setCurrentWidget(self.register_page)
+        self.register_page.show_all()
+
+        def opened() -> Register:
+            if before is not None:
+                before.close()
+            return register
+
+        self.open_library(opened)
+        self.strip.say("Opened. From now on the program begins with this library.")
+
+    @Slot(object)
+    def copy_to(self, place: LibraryPlace) -> None:
+        """Copy everything of the open library to a place, and compare both after that."""
+        register, open_place = self.register, self.open_place
+        if register is None or open_place is None:
+            return
+
+        def work(progress: Progress) -> tuple[CopyResult, tuple[str, ...]]:
+            target = open_place(place)
+            try:
+                return register.copy_to(target, progress)
+            finally:
+                target.close()
+
+        self.run_job("Copying the library", work, self._on_copied)
+
+    @Slot(object)
+    def _on_copied(self, result: tuple[CopyResult, tuple[str, ...]]) -> None:
+        copied, differences = result
+        self._show_sentences(
+            "Copy of the library",
+            copied.says
+            + (
+                ""
+                if copied.left_out or differences
+                else " Both were compared, claims by their values, records and originals by their "
+                "hashes: nothing is missing."
+            ),
+            (*copied.left_out, *differences),
+            ("The library that was copied from was not changed.",),
+        )
+
+    @Slot()
+    def check_library(self) -> None:
+        """Look through database, originals and records of changes."""
+        register = self.register
+        if register is not None:
+            self.run_job("Checking the library", register.check, self._on_checked)
+
+    @Slot(object)
+    def _on_checked(self, result: CheckResult) -> None:
+        from ldapp.desktop.widgets.values import plural  # noqa: PLC0415 - after painting
+
+        looked = f"{plural(result.claims, 'claim')} and {plural(result.originals, 'original')}"
+        self._show_sentences(
+            "Check of the library",
+            f"{looked} checked: {plural(len(result.wrong), 'thing')} wrong"
+            if result.wrong
+            else f"{looked} checked: nothing is wrong",
+            result.wrong,
+            result.remarks,
+        )
+
+    def _show_sentences(
+        self, heading: str, title: str, wrong: tuple[str, ...], remarks: tuple[str, ...]
+    ) -> None:
+        from ldapp.desktop.check_dialog import CheckDialog  # noqa: PLC0415
+
+        dialog = CheckDialog(heading, title, wrong, remarks, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()

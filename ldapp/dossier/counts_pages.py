@@ -23,7 +23,7 @@ from ldapp.dossier.text import Span, Text
 
 def counts_section(book: Book) -> list[Flowable]:
     """Return the section."""
-    story = start_section(book, "Counts", "counts")
+    story = start_section(book, "Counts", "counts", new_page=bool(book.counts))
     if not book.counts:
         story.append(
             book.text(

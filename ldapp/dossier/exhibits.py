@@ -173,7 +173,7 @@ def _open_picture(path: Path, exhibit: Exhibit, kept: PictureFile) -> None:
 
 def exhibit_list(book: Book, exhibits: list[Exhibit]) -> list[Flowable]:
     """Return the beginning of the section: what is attached, and behind which letter."""
-    story = start_section(book, "Exhibits", "exhibits")
+    story = start_section(book, "Exhibits", "exhibits", new_page=bool(exhibits))
     if not exhibits:
         story.append(book.text("No document is attached.", BODY))
         return story

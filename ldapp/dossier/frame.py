@@ -18,6 +18,7 @@ from reportlab.platypus import (
     Frame,
     PageBreak,
     PageTemplate,
+    Spacer,
 )
 
 from ldapp.dossier.book import Book
@@ -42,6 +43,8 @@ from ldapp.dossier.text import Span, Text, draw_text, text_width
 
 _FOOTER = TextStyle(size=7.4, leading=9.4, colour=QUIET)
 _CONTENTS = TextStyle(size=8.4, leading=11.6, colour=ACCENT)
+_ABOVE_SECTION = 18.0
+"""Room above the heading of a section that does not begin a page."""
 _FORM_WIDTH = 60.0
 _FOOTER_WIDTH = 160.0
 INVENTED = "Invented demonstration claim: persons, firms and events do not exist"
@@ -130,8 +133,10 @@ def _page_form(anchor: str) -> str:
 
 def start_section(book: Book, title: str, anchor: str, *, new_page: bool = True) -> list[Flowable]:
     """Return the heading of a section, on a new page or where there is room for some of it."""
-    before = PageBreak() if new_page else CondPageBreak(220)
-    return [before, Heading(book, title, anchor, 0)]
+    heading = Heading(book, title, anchor, 0)
+    if new_page:
+        return [PageBreak(), heading]
+    return [CondPageBreak(130), Spacer(0, _ABOVE_SECTION), heading]
 
 
 def start_subsection(book: Book, title: str, anchor: str, *, room: float = 96) -> list[Flowable]:

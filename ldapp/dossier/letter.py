@@ -45,9 +45,11 @@ def letter_page(book: Book, enclosures: list[tuple[str, str]]) -> list[Flowable]
         story.extend(_figures(book))
     else:
         story.extend(_paragraphs(book, texts, values, holds, requests))
-    story.append(Spacer(0, 4))
     signature = own.signed_by or (book.sender.contact if book.sender is not None else "")
-    story.append(_signature(book, own.closing or str(texts["closing"]), signature))
+    # A closing never stands on a page without words of the letter above it.
+    last = story.pop()
+    closing = _signature(book, own.closing or str(texts["closing"]), signature)
+    story.append(KeepTogether([last, Spacer(0, 4), *closing]))
     if enclosures:
         story.append(_enclosures(book, enclosures))
     story.append(NextPageTemplate("plain"))
@@ -284,14 +286,13 @@ def _requests(book: Book, texts: dict[str, object]) -> list[str]:
     return list(dict.fromkeys(str(one) for one in wanted))
 
 
-def _signature(book: Book, closing: str, name: str) -> Flowable:
-    parts: list[Flowable] = [
+def _signature(book: Book, closing: str, name: str) -> list[Flowable]:
+    return [
         book.text(closing, LETTER),
         Spacer(0, 26),
         HRFlowable(width=190, thickness=0.6, color=HAIRLINE, hAlign="LEFT", spaceAfter=3),
         book.text(name or (book.sender.name if book.sender is not None else ""), LETTER),
     ]
-    return KeepTogether(parts)
 
 
 def _enclosures(book: Book, enclosures: list[tuple[str, str]]) -> Flowable:

@@ -34,7 +34,7 @@ from ldapp.reckoning.result import Bracket, LineCounts
 
 def line_sheet_pieces(book: Book, pictures: PreparedPictures) -> list[Piece]:
     """Return the section: for each line its counts and findings, its photos, its workings."""
-    head = partial(start_section, book, "Line sheets", "line-sheets")
+    head = partial(start_section, book, "Line sheets", "line-sheets", new_page=bool(book.findings))
     pieces: list[Piece] = []
     seen: set[str] = set()
     for number, line in enumerate(book.findings_by_line, 1):

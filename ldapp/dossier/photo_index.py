@@ -30,7 +30,7 @@ def photo_index_pieces(book: Book, pictures: PreparedPictures, pictured: set[str
     """Return the section: photos that no line sheet has ``pictured``, then the index of all."""
 
     def begin() -> list[Flowable]:
-        story = start_section(book, "Photos", "photos")
+        story = start_section(book, "Photos", "photos", new_page=bool(book.photos))
         says = [times_words(book), pictures.print_words] if book.photos else []
         return [*story, *(book.text(one, NOTE) for one in says)]
 

@@ -18,10 +18,11 @@ _MOST_NAMES = 12
 
 def what_happened_section(book: Book) -> list[Flowable]:
     """Return the section."""
-    story = start_section(book, "What happened", "what-happened")
-    drawn = False
-    for number, agreement in enumerate(book.agreements, 1):
-        rows = timeline_rows(book, agreement)
+    lines = [(one, timeline_rows(book, one)) for one in book.agreements]
+    drawn = any(rows.instants for _, rows in lines)
+    something = drawn or bool(book.occurrences or book.findings)
+    story = start_section(book, "What happened", "what-happened", new_page=something)
+    for number, (agreement, rows) in enumerate(lines, 1):
         if not rows.instants:
             continue
         name = book.party_name(agreement.lessor) or agreement.reference
@@ -39,7 +40,6 @@ def what_happened_section(book: Book) -> list[Flowable]:
                 NOTE,
             )
         )
-        drawn = True
     if not drawn:
         story.append(
             book.text("Nothing with a time has been recorded, so no timeline is drawn.", BODY)

@@ -241,6 +241,11 @@ _CURRENCY_WORDS = re.compile(
 )
 _NUMERO = re.compile(r"\bn o\b")
 """What is left of ``N.º`` and ``n.°``."""
+_BESIDE_LABEL = re.compile(
+    r"(?: (?:%|stk|st|stuck|ea|each|unit|per unit|ud|u|pce|piece|ht|netto|net|nett|exkl mwst|"
+    r"excl (?:vat|tax)|ex (?:vat|tax)|sin iva|hors taxes?))+$"
+)
+"""Words behind a label that say in which measure it is."""
 _LONGEST_LABEL = 40
 
 
@@ -293,6 +298,11 @@ def label_fields(text: str) -> dict[ColumnField, float]:
     for field, place in labels.get(whole, labels.get(label, ())):
         # Words that stand first mean the field for certain, later ones only in their context.
         note(field, 1.0 - min(place, 80) * 0.001)
+    if found:
+        return found
+    plainer = _BESIDE_LABEL.sub("", label).strip()
+    for field, place in labels.get(plainer, ()) if plainer != label else ():
+        note(field, 0.95 - min(place, 80) * 0.0005)
     if found:
         return found
     words = label.split()

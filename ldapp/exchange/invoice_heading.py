@@ -84,6 +84,8 @@ def find_heading(file: TableFile) -> InvoiceHeading:
     """Return number, date and currency of the invoice in ``file``."""
     lines = list(_text_lines(file))
     currency, remarks = _currency(lines)
+    if currency is None and file.formats:
+        currency, remarks = _currency([f"{sign} 1" for sign in file.formats])
     return InvoiceHeading(
         number=_number(lines), dated=_dated(lines), currency=currency, to_confirm=remarks
     )

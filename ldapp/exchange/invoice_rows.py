@@ -12,6 +12,7 @@ from ldapp.exchange.card_numbers import EXPECTED_WITHOUT, REFUSED, holds_card_nu
 from ldapp.exchange.charge_words import (
     SumKind,
     is_plain_hire,
+    is_section_title,
     kind_in_words,
     says_included,
     sum_in_words,
@@ -70,6 +71,8 @@ class InvoiceRowReader:
         self._spaced_freely = spaced_freely
         """Whether text rows stand where a page has them, their lines already put together."""
         self._section_kind: ChargeKind | None = None
+        self._after_sum = False
+        """Whether no charge has followed the last sum: text here belongs to none."""
         self._loose: list[tuple[int, str, str]] = []
         """Text that belongs to no line: how many charges stand above it, its place."""
         self.to_confirm: list[str] = []
@@ -86,6 +89,7 @@ class InvoiceRowReader:
             if self._found.repeats_headings(row):
                 continue
             total = self._sum_of(row, len(charges))
+            self._after_sum = total is not None or (self._after_sum and not self._has_figures(row))
             if total is not None:
                 sums.append(total)
             elif row.outside:
@@ -180,9 +184,10 @@ class InvoiceRowReader:
             and not blank_before
             and not text.endswith(":")
             and not text.isupper()
+            and not is_section_title(text)
             and (kind is None or len(text.split()) > 3)
         )
-        if charges and bool(described) and (goes_on or continues):
+        if charges and bool(described) and not self._after_sum and (goes_on or continues):
             charges[-1].description = f"{charges[-1].description} {described}"
             self._refuse_card(charges[-1])
         elif len(text) <= 60 and is_plain_hire(text):

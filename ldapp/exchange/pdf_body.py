@@ -121,10 +121,13 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
     fonts: set[str] = set()
     text_words: list[Word] = []
     described: list[Word] = []
+    starts = {chunk.words[0] for chunk in line.chunks()}
     for word in line.words:
         middle = (word.x0 + word.x1) / 2
         column = sum(1 for bound in body.bounds if middle > bound)
-        cells[column].append(word.text)
+        # Two spaces part what stands apart, so that no two figures become one.
+        apart = bool(cells[column]) and word in starts
+        cells[column].append(f" {word.text}" if apart else word.text)
         if column not in figures:
             fonts.add(word.font)
             text_words.append(word)

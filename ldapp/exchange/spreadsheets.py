@@ -61,7 +61,36 @@ def read_spreadsheet(path: Path) -> TableFile:
             raise refusal(file, "the sheet cannot be read", place=f"sheet {name}") from None
     if not any(table.rows for table in tables):
         raise refusal(file, "the spreadsheet is empty")
-    return TableFile(name=file, kind="spreadsheet", tables=tuple(tables))
+    return TableFile(
+        name=file, kind="spreadsheet", tables=tuple(tables), formats=_currency_formats(path)
+    )
+
+
+_FORMAT_CODE = re.compile(rb'formatCode="([^"]{1,200})"')
+_OF_DOCUMENT = re.compile(rb"<number:currency-symbol[^>]{0,300}>([^<]{1,8})<")
+_NAMED = re.compile(r"\[\$([^\]-]{1,5})(?:-[0-9A-F]+)?\]|\"([^\"]{1,5})\"|([$€£¥])")
+_LARGEST_STYLES = 4 * 1024 * 1024
+
+
+def _currency_formats(path: Path) -> tuple[str, ...]:
+    """Return the signs and codes of currencies that the formats of numbers name."""
+    if not zipfile.is_zipfile(path):
+        return ()
+    with zipfile.ZipFile(path) as archive:
+        names = set(archive.namelist())
+        part = next((one for one in ("xl/styles.xml", "content.xml") if one in names), None)
+        if part is None:
+            return ()
+        with archive.open(part) as file:
+            data = file.read(_LARGEST_STYLES)
+    if part == "content.xml":
+        return tuple(sign.decode("utf-8", "replace") for sign in _OF_DOCUMENT.findall(data))
+    codes = (code.decode("utf-8", "replace") for code in _FORMAT_CODE.findall(data))
+    return tuple(
+        next(filter(None, found.groups())).strip()
+        for code in codes
+        for found in _NAMED.finditer(code.replace("&quot;", '"'))
+    )
 
 
 def _table(sheet: Any, name: str, file: str) -> Table:

@@ -74,6 +74,8 @@ class TableFile:
     tables: tuple[Table, ...]
     lines: tuple[Row, ...] = ()
     """The text of a PDF, line by line, one cell each."""
+    formats: tuple[str, ...] = ()
+    """How a spreadsheet writes its numbers, where that names a currency."""
 
 
 class NoTextError(InputError):

@@ -21,6 +21,7 @@ from ldapp.exchange.invoice_file import read_invoice
 from tests.exchange.layouts.compare import differences
 from tests.exchange.layouts.drawn import Drawing
 from tests.exchange.layouts.papers import found_writers
+from tests.exchange.layouts.spreadsheets import SHEETS
 
 
 def main() -> None:
@@ -28,15 +29,16 @@ def main() -> None:
     first = int(arguments[0]) if arguments else 0
     count = int(arguments[1]) if len(arguments) > 1 else 40
     writers = found_writers()
-    wanted = arguments[2:] or list(writers)
+    wanted = arguments[2:] or [*writers, *SHEETS]
     application = QGuiApplication([])
     folder = Path(mkdtemp(prefix="layouts"))
     right: Counter[str] = Counter()
     for name in wanted:
         for seed in range(first, first + count):
             truth, sheet = Drawing(seed).draw()
-            path = folder / f"{name}-{seed}.pdf"
-            writers[name](sheet, path, random.Random(seed))
+            ending, write = SHEETS.get(name) or ("pdf", writers[name])
+            path = folder / f"{name}-{seed}.{ending}"
+            write(sheet, path, random.Random(seed))
             try:
                 wrong = differences(truth, read_invoice(path))
             except LdappError as error:

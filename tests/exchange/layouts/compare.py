@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import zip_longest
 
 from ldapp.exchange.invoice_file import InvoiceReading
-from tests.exchange.layouts.drawn import TrueInvoice
+from tests.exchange.layouts.truth import TrueInvoice
 
 
 def differences(truth: TrueInvoice, reading: InvoiceReading) -> list[str]:

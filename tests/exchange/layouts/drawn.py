@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import datetime as dt
 import random
 from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Decimal
-from typing import Literal
 
+from tests.exchange.layouts.truth import RowKind, Sheet, SheetRow, TrueInvoice, TrueLine
 from tests.exchange.layouts.words import (
     AFTER,
     BEFORE,
@@ -22,8 +21,6 @@ from tests.exchange.layouts.words import (
     Money,
 )
 
-RowKind = Literal["charge", "section", "sum", "note"]
-
 _UNITS = {
     "en": ("ea", "pcs", "EA", "units"), "de": ("Stk.", "St."), "fr": ("pce",), "es": ("ud.", "uds"),
 }  # fmt: skip
@@ -34,66 +31,6 @@ _KIND_WORDS = {
 }  # fmt: skip
 
 
-@dataclasses.dataclass
-class TrueLine:
-    """One charge as it is meant."""
-
-    description: str
-    kind: str
-    quantity: Decimal
-    price: Decimal | None
-    amount: Decimal
-    days: Decimal | None = None
-    discount: Decimal | None = None
-    serial: str = ""
-    note: str = ""
-    """Text on a row of its own below; a reader may take it to the description or leave it."""
-
-
-@dataclasses.dataclass
-class TrueInvoice:
-    """What a reader has to find."""
-
-    number: str
-    dated: dt.date
-    currency: str
-    lines: list[TrueLine]
-    net: Decimal | None
-    tax: Decimal | None
-    gross: Decimal
-    included: bool
-
-
-@dataclasses.dataclass
-class SheetRow:
-    """One row of the table of a sheet."""
-
-    kind: RowKind
-    cells: list[str]
-
-
-@dataclasses.dataclass
-class Sheet:
-    """What a writer puts on paper: text above, a table, sums, text below."""
-
-    language: str
-    before: list[list[str]]
-    headings: list[str]
-    fields: list[str]
-    widths: list[float]
-    rows: list[SheetRow]
-    sums: list[tuple[str, str]]
-    """Label and figure of each sum that stands below the table."""
-    carried: tuple[str, str] | None
-    after: list[str]
-    footer: str
-
-    def is_right(self, column: int) -> bool:
-        """Whether a column holds figures."""
-        return self.fields[column] in FIGURES
-
-
-FIGURES = {"quantity", "days", "price", "discount", "tax_rate", "tax", "amount", "gross"}
 _WIDTHS = {
     "line": 28, "code": 56, "description": 190, "serial": 66, "date": 54, "quantity": 44,
     "unit": 36, "days": 32, "price": 64, "discount": 40, "tax_rate": 40, "tax": 50, "amount": 70,

@@ -1,0 +1,67 @@
+"""Invoices drawn by lot, on paper and in spreadsheets: read as they were meant, to the cent."""
+
+from __future__ import annotations
+
+import random
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from ldapp.exchange.invoice_file import invoice_as_json, read_invoice
+from tests.exchange.layouts.compare import differences
+from tests.exchange.layouts.drawn import Drawing
+from tests.exchange.layouts.papers import WRITERS
+from tests.exchange.layouts.spreadsheets import SHEETS
+
+SEEDS = range(12)
+"""More of them: ``python -m tests.exchange.layouts``."""
+
+
+@pytest.mark.usefixtures("qapp")
+@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("writer", WRITERS)
+def test_a_drawn_invoice_is_read_as_it_was_meant(writer: str, seed: int, tmp_path: Path) -> None:
+    truth, sheet = Drawing(seed).draw()
+    path = tmp_path / "invoice.pdf"
+    WRITERS[writer](sheet, path, random.Random(seed))
+    assert differences(truth, read_invoice(path)) == []
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("form", SHEETS)
+def test_an_invoice_in_a_spreadsheet_is_read_as_it_was_meant(
+    form: str, seed: int, tmp_path: Path
+) -> None:
+    truth, sheet = Drawing(seed).draw()
+    ending, write = SHEETS[form]
+    path = tmp_path / f"invoice.{ending}"
+    write(sheet, path, random.Random(seed))
+    assert differences(truth, read_invoice(path)) == []
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_an_amount_that_is_one_unit_too_high_is_found_in_its_place(
+    seed: int, tmp_path: Path
+) -> None:
+    drawing = Drawing(seed)
+    truth, sheet = drawing.draw()
+    amount = sheet.fields.index("amount")
+    rows = [row for row in sheet.rows if row.kind == "charge"]
+    lot = random.Random(seed)
+    index = lot.randrange(len(rows))
+    unit = Decimal(1).scaleb(-drawing.money.places)
+    wrong = truth.lines[index].amount + unit
+    rows[index].cells[amount] = drawing.figure(wrong) + (" A" if drawing.tax_code else "")
+    path = tmp_path / "invoice.pdf"
+    WRITERS["flowing"](sheet, path, lot)
+    reading = read_invoice(path)
+    said = [fault["says"] for fault in invoice_as_json(reading)["faults"]]
+    assert said
+    if truth.lines[index].price is not None:
+        # Both figures and the difference stand in the sentence, and the place is the line's.
+        first = reading.wrong_sums[0]
+        assert first.place == reading.lines[index].place
+        assert f"{truth.lines[index].amount}" in first.wrong
+        assert f"{wrong} is printed, {unit} more" in first.wrong
+    assert any(f"{unit} less" in one for one in said if "sum to" in one)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import re
 from collections.abc import Iterator
 
 from reportlab.platypus import Flowable
@@ -9,7 +11,7 @@ from reportlab.platypus import Flowable
 from ldapp.claim.clause import Clause
 from ldapp.dossier.book import AnsweredCharge, Book
 from ldapp.dossier.fonts import Face
-from ldapp.dossier.formats import joined, shortened
+from ldapp.dossier.formats import date_text, joined, shortened
 from ldapp.dossier.frame import Anchor, start_section, start_subsection
 from ldapp.dossier.grid import Grid
 from ldapp.dossier.letter import invoice_totals
@@ -21,6 +23,8 @@ from ldapp.reckoning.result import Step
 _STYLE = CELL.but(size=7.9, leading=10.6)
 _NOT_PRINTED = frozenset({"rests on"})
 """How well a ground is supported stays on the desk; the answer names its proof itself."""
+_MOMENT = re.compile(r"\d{4}-\d\d-\d\d( \d\d:\d\d(:\d\d)?[+-]\d\d:\d\d)?$")
+"""A day or an aware instant (ISO 8601), as steps write them."""
 _INDENT = 9.0
 """Room for each level, in points."""
 
@@ -30,7 +34,7 @@ def working_table(book: Book, working: Step) -> Grid:
     columns = [
         Column("Step", share=1.0),
         Column("Clause", 92),
-        Column("Result", 98, align="right"),
+        Column("Result", 104, align="right"),
     ]
     rows = []
     for step, depth in _steps(working):
@@ -95,7 +99,13 @@ def _clause_spans(book: Book, clause: Clause | None) -> list[Span | str]:
 
 
 def _result(book: Book, step: Step) -> str:
-    return step.result if step.amount is None else book.amount(step.amount)
+    """Return a step's result as the rest of the dossier writes amounts, times and days."""
+    if step.amount is not None:
+        return book.amount(step.amount)
+    if _MOMENT.match(step.result):
+        moment = dt.datetime.fromisoformat(step.result)
+        return book.time(moment) if moment.tzinfo is not None else date_text(moment.date())
+    return step.result
 
 
 def clause_texts(working: Step) -> list[Clause]:

@@ -1,4 +1,5 @@
-"""Writing a dossier with photos at the resolution given against a lossless converter."""
+"""Writing a dossier with photos at the resolution given: time against a lossless converter,
+and peak memory against that of a third of the photos."""
 
 from __future__ import annotations
 
@@ -17,6 +18,7 @@ from ldapp.dossier.write import write_dossier
 from ldapp.store.claim_library import Library
 from tests.benchmarks.photos import twelve_megapixels
 from tests.benchmarks.table import Row, command, pairs
+from tests.dossier.alone import photos_with_scans_of_their_own, written_alone
 
 DAY = dt.date(2026, 3, 20)
 
@@ -52,7 +54,17 @@ def measure(files: int) -> list[Row]:
             command(sys.executable, "-m", "img2pdf", "-o", str(place / "theirs.pdf"), *names),
         )
         register.close()
+    few = max(files * 3 // 10, 1)
     return [
         Row(f"photo sheet of {files} photos", ours, "lossless image-to-PDF converter", reference,
-            1.5)
+            1.5),
+        Row(f"peak memory of {files} photos, as given", _peak(files), f"of {few} photos",
+            _peak(few), 1.3, unit="MB"),
     ]  # fmt: skip
+
+
+def _peak(files: int) -> float:
+    """Return the peak memory of writing so many photos, each 2 MB, in a process of its own."""
+    with tempfile.TemporaryDirectory() as folder:
+        photos_with_scans_of_their_own(Path(folder), files, 2_000_000)
+        return written_alone(Path(folder), files).peak / 1e6

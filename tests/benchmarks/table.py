@@ -11,13 +11,14 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Row:
-    """One measurement: ours and the reference's seconds, and the ratio to reach."""
+    """One measurement: ours and the reference's, in seconds or MB, and the ratio to reach."""
 
     what: str
     seconds: float
     reference: str
     reference_seconds: float
     ratio_wanted: float
+    unit: str = "s"
 
     @property
     def ratio(self) -> float:
@@ -28,11 +29,12 @@ class Row:
 def as_table(rows: Sequence[Row]) -> str:
     """Return the rows as a Markdown table."""
     lines = [
-        "| what | seconds | reference | its seconds | ratio | at most | |",
+        "| what | measured | reference | the same there | ratio | at most | |",
         "|---|---:|---|---:|---:|---:|---|",
     ]
     lines += [
-        f"| {row.what} | {row.seconds:.2f} | {row.reference} | {row.reference_seconds:.2f} "
+        f"| {row.what} | {row.seconds:.2f} {row.unit} | {row.reference} "
+        f"| {row.reference_seconds:.2f} {row.unit} "
         f"| {row.ratio:.2f} | {row.ratio_wanted:.2f} "
         f"| {'reached' if row.ratio <= row.ratio_wanted else 'missed'} |"
         for row in rows

@@ -181,3 +181,10 @@ def test_counts_differ_in_print_where_they_differ(write: Write, claim: Claim) ->
     stingers = [line.split() for line in rows_with(text, "30") if "Stinger" in line]
     assert ["30", "Stinger", "50", "ft", "20", "19", "−1"] in [row[:7] for row in stingers]
     assert ["30", "Stinger", "50", "ft", "19", "17", "−2"] in [row[:7] for row in stingers]
+
+
+def test_times_in_workings_are_written_as_everywhere_else(write: Write, claim: Claim) -> None:
+    result, request = write(claim, "insurer")
+    results = {step.result for one in request.reckoning.findings for step in steps_of(one.working)}
+    assert any(re.match(r"\d{4}-\d\d-\d\d \d\d:\d\d", one) for one in results)
+    assert not re.search(r"\d{4}-\d\d-\d\d \d\d:\d\d(:\d\d)?[+-]", text_of(result.path))

@@ -150,6 +150,14 @@ def test_every_old_library_opens_with_all_it_holds(version, folder):
     finally:
         library.close()
     assert _shape(folder / "claims.sqlite").keys() >= set(Base.metadata.tables)
+    copies = [one for one in folder.iterdir() if ".before-" in one.name]
+    assert len(copies) == (version != migrating.REVISIONS[-1])
+    for copy in copies:
+        with closing(sqlite3.connect(copy)) as connection:
+            assert connection.execute("SELECT version_num FROM alembic_version").fetchone() == (
+                version,
+            )
+            assert connection.execute("SELECT id FROM claim").fetchall() == [(claim.id,)]
 
 
 def test_the_steps_so_far_each_have_an_old_library():

@@ -5,11 +5,16 @@ from concurrent.futures import ThreadPoolExecutor
 from decimal import Decimal
 
 import pytest
+from alembic import command
+from alembic.config import Config
+from sqlalchemy import create_engine
 from sqlalchemy.exc import DBAPIError
 
 from ldapp.claim.changes import apply_changes, difference, inverse
 from ldapp.errors import ConflictError, LdappError, MachineError
+from ldapp.store import migrating
 from ldapp.store.claim_library import Library
+from ldapp.store.shape import REVISIONS
 from tests.store.made_claims import made_claim, summary_of
 
 pytest.importorskip("psycopg", reason="needs the package psycopg (extra 'office')")
@@ -126,3 +131,31 @@ def test_a_newer_office_is_refused(office, address, folder):
         connection.exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")
     with pytest.raises(LdappError, match="newer version of this program"):
         Library.open(folder, database_url=address)
+
+
+@pytest.mark.parametrize("shape", REVISIONS[:-1])
+def test_an_office_of_every_earlier_shape_is_brought_up_to_date(address, folder, shape):
+    engine = create_engine(address)
+    with engine.begin() as connection:
+        config = Config()
+        config.set_main_option("script_location", migrating.SCRIPTS)
+        config.attributes["connection"] = connection
+        command.upgrade(config, shape)
+        connection.exec_driver_sql(
+            "INSERT INTO claim (id, version, reference, title, currency, zone, place, stage, "
+            "invented, note) VALUES ('c', 1, 'R', 'T', 'USD', 'UTC', '', 'preparing', true, '')"
+        )
+        connection.exec_driver_sql(
+            "INSERT INTO claim_summary (claim, reference, title, currency, stage, "
+            "rental_companies, next_deadline_title, open_points, invented, reckoning_version) "
+            "SELECT key, 'R', 'T', 'USD', 'preparing', '[]', '', 0, true, '1' FROM claim"
+        )
+    engine.dispose()
+    library = Library.open(folder, database_url=address)
+    claim, version = library.load("c")
+    assert (claim.reference, version) == ("R", 1)
+    (row,) = library.summaries_with_figures()
+    assert (row.policy, row.people, row.figures) == ("", (), None)
+    if shape < "0003":  # rows from before there were figures are reckoned anew
+        assert row.reckoning_version == ""
+    library.close()

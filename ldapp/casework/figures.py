@@ -5,9 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import json
+from collections.abc import Sequence
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
+from ldapp.casework.carried_terms import carried_terms
 from ldapp.casework.edit import find
 from ldapp.casework.replies import bearing_parties, is_share_payment
 from ldapp.claim.agreement import Policy
@@ -15,6 +17,7 @@ from ldapp.claim.changes import POLICY_KIND, record_as_json
 from ldapp.claim.claim import Claim
 from ldapp.claim.figures import ClaimFigures, FoundAt, LossFigure, PolicyUse, StudentFigure
 from ldapp.claim.findings import Finding
+from ldapp.claim.parties import Party
 from ldapp.claim.policy import PolicyTerms
 from ldapp.reckoning.result import FindingResult, LineCounts, OccurrenceResult, Reckoning
 
@@ -47,7 +50,9 @@ def figures_of(claim: Claim, reckoning: Reckoning) -> ClaimFigures:
         policy="" if policy is None else policy.id,
         insurer="" if insurer is None else insurer.name,
         policy_number="" if policy is None else policy.number,
-        policy_hash="" if policy is None else terms_hash(policy.number, policy.terms),
+        policy_hash=""
+        if policy is None
+        else terms_hash(policy.number, policy.terms, claim.parties),
         begins=None if period is None else period.begins,
         ends=None if period is None else period.ends,
         aggregate=None if aggregate is None else aggregate.amount,
@@ -76,9 +81,10 @@ def figures_of(claim: Claim, reckoning: Reckoning) -> ClaimFigures:
     )
 
 
-def terms_hash(number: str, terms: PolicyTerms) -> str:
-    """Return a fingerprint of a policy's number and terms."""
-    blank = Policy(id="", insurer="", number=number, terms=terms)
+def terms_hash(number: str, terms: PolicyTerms, parties: Sequence[Party] = ()) -> str:
+    """Return a fingerprint of a policy's number and terms, as any claim can have them."""
+    carried = carried_terms(terms, parties)
+    blank = Policy(id="", insurer="", number=number, terms=carried)
     data = record_as_json(POLICY_KIND, blank)
     text = json.dumps([number, data["terms"]], sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()

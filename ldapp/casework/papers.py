@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 import babel.numbers
 
+from ldapp.casework.carried_terms import without_document
 from ldapp.casework.edit import find, put, without
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.originals import KeepsOriginals
@@ -295,10 +296,15 @@ def put_document(desk: OpenClaim, document: Document) -> bool:
 
 
 def remove_document(desk: OpenClaim, document: str) -> bool:
-    """Take a document out of the claim; its original stays in the library."""
+    """Take a document out of the claim; its original stays in the library.
+
+    What referred to it refers to nothing any more; undo brings both back.
+    """
     return desk.change(
         "Remove document",
-        lambda claim: dataclasses.replace(claim, documents=without(claim.documents, {document})),
+        lambda claim: without_document(
+            dataclasses.replace(claim, documents=without(claim.documents, {document})), document
+        ),
     )
 
 

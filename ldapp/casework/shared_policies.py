@@ -14,6 +14,7 @@ from typing import Any, NamedTuple, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
+from ldapp.casework.carried_terms import carried_terms, settled_terms
 from ldapp.casework.edit import find, put
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.saved_views import SharedRecords
@@ -87,7 +88,7 @@ def keep_policy(library: SharedRecords, desk: OpenClaim) -> SharedPolicy:
         number=policy.number,
         insurer=insurer,
         broker=find(claim.parties, policy.broker),
-        terms=policy.terms,
+        terms=carried_terms(policy.terms, claim.parties),
         note=policy.note,
     )
     name = ", ".join(one for one in (policy.number, insurer.name) if one)
@@ -145,13 +146,15 @@ def use_policy(desk: OpenClaim, kept: SharedPolicy) -> bool:
         if kept.broker is not None:
             broker, parties = _party_in(parties, kept.broker)
         own = claim.policy or Policy(id=kept.id, insurer=insurer)
+        same = carried_terms(own.terms, claim.parties) == kept.terms
         policy = dataclasses.replace(
             own,
             id=kept.id,
             insurer=insurer,
             broker=broker or own.broker,
             number=kept.number,
-            terms=kept.terms,
+            # Where they say the same, the claim keeps the papers that its clauses stand in.
+            terms=own.terms if same else settled_terms(kept.terms, claim),
         )
         return dataclasses.replace(claim, parties=parties, policy=policy)
 
@@ -188,7 +191,8 @@ def differs_from_record(library: SharedRecords, claim: Claim) -> bool:
     return (
         kept is not None
         and policy is not None
-        and (kept.record.number, kept.record.terms) != (policy.number, policy.terms)
+        and (kept.record.number, kept.record.terms)
+        != (policy.number, carried_terms(policy.terms, claim.parties))
     )
 
 

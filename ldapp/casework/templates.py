@@ -7,6 +7,7 @@ from typing import Any, Protocol
 
 from pydantic import ValidationError
 
+from ldapp.casework.carried_terms import carried_terms, settled_terms
 from ldapp.casework.edit import get
 from ldapp.casework.open_claim import OpenClaim
 from ldapp.casework.papers import party_name, put_agreement, put_policy
@@ -41,7 +42,8 @@ def keep_agreement_terms(desk: OpenClaim, memory: Remembers, agreement: str) -> 
     name = party_name(desk.claim, one.lessor)
     if not name.strip():
         raise LdappError("Give the rental company a name first: terms are kept under it.")
-    memory.remember(_key("agreement", name), record_as_json("agreement", one)["terms"])
+    kept = dataclasses.replace(one, terms=carried_terms(one.terms))
+    memory.remember(_key("agreement", name), record_as_json("agreement", kept)["terms"])
     return name
 
 
@@ -56,12 +58,14 @@ def kept_agreement_terms(desk: OpenClaim, memory: Remembers, agreement: str) -> 
 def use_agreement_terms(desk: OpenClaim, memory: Remembers, agreement: str) -> bool:
     """Take over the terms kept for the rental company; clauses keep their numbers and words.
 
+    Documents, kit lines and agreements of the claim that they come from stay behind.
+
     Raises:
         LdappError: none are kept, or they can no longer be read.
     """
     one = get(desk.claim.agreements, agreement, "agreement")
     name = party_name(desk.claim, one.lessor)
-    terms = _read("agreement", one, memory.remembered(_key("agreement", name)), name)
+    terms = carried_terms(_read("agreement", one, memory.remembered(_key("agreement", name)), name))
     return put_agreement(
         desk, dataclasses.replace(one, terms=terms), f"Take over the terms of {name}"
     )
@@ -77,7 +81,8 @@ def keep_policy_terms(desk: OpenClaim, memory: Remembers) -> str:
     name = party_name(desk.claim, policy.insurer)
     if not name.strip():
         raise LdappError("Give the insurer a name first: terms are kept under it.")
-    memory.remember(_key("policy", name), record_as_json(POLICY_KIND, policy)["terms"])
+    kept = dataclasses.replace(policy, terms=carried_terms(policy.terms, desk.claim.parties))
+    memory.remember(_key("policy", name), record_as_json(POLICY_KIND, kept)["terms"])
     return name
 
 
@@ -90,6 +95,8 @@ def use_policy_terms(desk: OpenClaim, memory: Remembers) -> bool:
     policy = _policy(desk)
     name = party_name(desk.claim, policy.insurer)
     terms = _read(POLICY_KIND, policy, memory.remembered(_key("policy", name)), name)
+    # Terms that were kept before ids were left behind may still hold some.
+    terms = settled_terms(carried_terms(terms), desk.claim)
     return put_policy(
         desk, dataclasses.replace(policy, terms=terms), f"Take over the terms of {name}"
     )

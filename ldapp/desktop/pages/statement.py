@@ -316,7 +316,11 @@ class _Writer:
         for bearer in totals.borne_by:
             party = find(self._claim.parties, bearer.party)
             section.under.append(
-                Entry(party.name if party else "The renter", "", self._money(bearer.amount))
+                Entry(
+                    party.name if party else bearer.party or "The renter",
+                    "jointly" if party and party.together == "jointly" else "",
+                    self._money(bearer.amount),
+                )
             )
         return section
 

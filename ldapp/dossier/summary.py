@@ -21,7 +21,8 @@ from ldapp.reckoning.result import ChargeResult
 
 def summary_section(book: Book) -> list[Flowable]:
     """Return the section."""
-    story = start_section(book, "Summary", "summary")
+    # Behind the list of volumes there is room on the page.
+    story = start_section(book, "Summary", "summary", new_page=book.volumes == 1)
     story.append(facts(book, _facts(book)))
     if book.request.version == "dispute":
         story.extend(_charged(book))

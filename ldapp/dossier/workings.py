@@ -33,8 +33,8 @@ def working_table(book: Book, working: Step) -> Grid:
     """Return a working as a table: what a result rests on stands above it, indented."""
     columns = [
         Column("Step", share=1.0),
-        Column("Clause", 92),
-        Column("Result", 104, align="right"),
+        Column("Clause", 88),
+        Column("Result", 130, align="right"),
     ]
     rows = []
     for step, depth in _steps(working):

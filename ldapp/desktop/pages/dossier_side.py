@@ -29,6 +29,9 @@ from ldapp.desktop.widgets.table_view import TableView
 
 VERSIONS: tuple[work.Version, ...] = ("insurer", "dispute", "photos", "counts")
 _MEGABYTE = 1_000_000
+_LARGEST_FILE_SAYS = (
+    "Photos are made smaller to keep to it, then the dossier is written in volumes."
+)
 _STAGES: list[tuple[work.CountSheetStage, str]] = [
     ("pickup", "pickup"),
     ("during", "during the job"),
@@ -72,12 +75,11 @@ class DossierSide(QWidget):
         self.form.add_field("stage", "For the count at", ChoiceField(_STAGES))
         self.form.fields["stage"].set_value("return")  # type: ignore[arg-type]
         self.form.add_field("signed_by", "&Signed by", text_field(characters=24))
-        self.form.add_field(
-            "largest_file",
-            "&Largest file, MB",
-            whole_field(least=1),
-            "Photos are made smaller to keep to it, then the dossier is written in volumes.",
-        ).set_value(work.LARGEST_FILE // _MEGABYTE)  # type: ignore[arg-type]
+        largest = whole_field(least=1)
+        largest.setToolTip(_LARGEST_FILE_SAYS)
+        largest.setAccessibleDescription(_LARGEST_FILE_SAYS)
+        largest.set_value(work.LARGEST_FILE // _MEGABYTE)
+        self.form.add_field("largest_file", "&Largest file, MB", largest)
         column.addWidget(self.form)
         missing = Section("Missing or weak")
         self.point_table.setModel(self.points)

@@ -62,15 +62,21 @@ def conflict_of(
         key = (change.kind, change.key)
         other = their_changes.get(key)
         now = other.after if other is not None else change.before
-        records.append(
-            RecordPair(
-                key,
-                record_name(mine, theirs, change),
-                field_pairs(now, change.after),
-                other is not None,
-            )
-        )
+        fields = field_pairs(now, _on_top(change.before, now, change.after))
+        if fields:  # else both made the same change
+            name = record_name(mine, theirs, change)
+            records.append(RecordPair(key, name, fields, other is not None))
     return Conflict(base, theirs, mine, who, label, version, tuple(records))
+
+
+def _on_top(
+    base: dict[str, Any] | None, theirs: dict[str, Any] | None, mine: dict[str, Any] | None
+) -> dict[str, Any] | None:
+    """Return their record with the fields that I changed; what I left alone stays theirs."""
+    if base is None or theirs is None or mine is None:
+        return mine
+    changed = {name: value for name, value in mine.items() if base.get(name) != value}
+    return {**theirs, **changed}
 
 
 def field_pairs(
@@ -107,7 +113,7 @@ def merged(conflict: Conflict, take_mine: Collection[RecordKey]) -> Claim:
             continue
         other = theirs.get(key)
         before = other.after if other is not None else change.before
-        if before == change.after:
-            continue
-        wanted.append(dataclasses.replace(change, before=before))
+        after = _on_top(change.before, before, change.after)
+        if before != after:
+            wanted.append(dataclasses.replace(change, before=before, after=after))
     return apply_changes(conflict.theirs, tuple(wanted))

@@ -10,7 +10,9 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.journal import RecordChange
 from ldapp.claim.orders import ORDER_KIND, SEPARATOR
 
-_NAMING = ("number", "reference", "title", "name", "description", "subject", "stage", "kind")
+_NAMING = ("number", "reference", "title", "name", "description", "subject")
+_ELSE = ("stage", "cause", "kind", "role")
+"""What names a record that has nothing better."""
 _LONGEST = 160
 
 
@@ -50,12 +52,16 @@ def record_name(first: Claim, second: Claim, change: RecordChange) -> str:
         line = _find(first, "kit_line", rest) or _find(second, "kit_line", rest)
         count = _find(first, "count", parent) or _find(second, "count", parent)
         return f"Count of {_says(line) or rest} ({_says(count) or parent})"
-    says = " ".join(
-        str(data[name]) for name in _NAMING if isinstance(data.get(name), str) and data[name]
-    )
+    says = _words(data, _NAMING)
     if not says and isinstance(data.get("line"), str):
         says = _says(_find(first, "kit_line", data["line"])) or data["line"]
-    return f"{kind.capitalize()} {says}".rstrip()
+    return f"{kind.capitalize()} {says or field_name(_words(data, _ELSE))}".rstrip()
+
+
+def _words(data: dict[str, Any], names: tuple[str, ...]) -> str:
+    return " ".join(
+        str(data[name]) for name in names if isinstance(data.get(name), str) and data[name]
+    )
 
 
 def _find(claim: Claim, kind: str, key: str) -> Any:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QButtonGroup,
     QDialog,
     QFileDialog,
+    QGridLayout,
     QHBoxLayout,
     QLineEdit,
     QPushButton,
@@ -102,6 +103,7 @@ class SettingsDialog(QDialog):
         column.addWidget(self.here)
         column.addWidget(self.office)
         column.addSpacing(GRID)
+        _align(rows)
         column.addWidget(rows)
         self.server_rows = self._server_rows()
         column.addWidget(self.server_rows)
@@ -123,6 +125,7 @@ class SettingsDialog(QDialog):
         self.password.setEchoMode(QLineEdit.EchoMode.Password)
         self.password.setMinimumWidth(GRID * 30)
         self.originals = FolderField("The office's folder for originals")
+        _align(rows)
         rows.add("&Server", self.server, "Its name or address on the office's network.")
         rows.add("Po&rt", self.port)
         rows.add("&Database", self.database)
@@ -275,3 +278,10 @@ def _says_fixed(fixed: Environment) -> str:
         f"{' and '.join(names)} in the environment decide where the library is. What is entered "
         "here can be tried and copied to, but not kept."
     )
+
+
+def _align(rows: LabelledRows) -> None:
+    """Let two groups of rows have their fields below each other."""
+    grid = rows.layout()
+    if isinstance(grid, QGridLayout):
+        grid.setColumnMinimumWidth(0, GRID * 9)

@@ -71,7 +71,7 @@ class WantedPapersDialog(QDialog):
         super().__init__(parent)
         self._desk = desk
         self.setWindowTitle("Papers that the policy asks for")
-        self.resize(GRID * 108, GRID * 62)
+        self.resize(GRID * 120, GRID * 62)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 2, GRID * 3, GRID * 2)
         column.setSpacing(GRID)

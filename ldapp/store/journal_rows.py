@@ -69,8 +69,8 @@ def conflict(last: Any) -> ConflictError:
     """Return the fault for a claim that somebody saved in the meantime."""
     return ConflictError(
         f"{last.who or 'Somebody'} changed this claim since you opened it "
-        f"({last.label}, {last.at:%Y-%m-%d %H:%M} UTC). Open it again and make your change "
-        "once more; nothing was overwritten."
+        f"({last.label}, {last.at:%Y-%m-%d %H:%M} UTC). Nothing was overwritten: compare both "
+        "versions, or open the claim again."
     )
 
 

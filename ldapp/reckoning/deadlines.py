@@ -12,6 +12,8 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from ldapp.claim.deadline_rules import START_WORDS, DeadlineRule, Holiday, HolidayCalendar
+from ldapp.claim.policy import Holdback
+from ldapp.claim.terms import DepositTerm
 from ldapp.reckoning.deadline_starts import Starts, agreement_starts, policy_starts
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.result import Deadline, Step
@@ -83,14 +85,48 @@ def claim_deadlines(index: ClaimIndex) -> tuple[Deadline, ...]:
     found = []
     for agreement in index.claim.agreements:
         starts = agreement_starts(index, agreement)
-        for rule in agreement.terms.deadlines:
+        for rule in (*agreement.terms.deadlines, *_release_of(agreement.terms.deposit)):
             found.append(_deadline(index, rule, starts, agreement.terms.holidays))
     policy = index.claim.policy
     if policy is not None:
         starts = policy_starts(index, policy)
-        for rule in policy.terms.deadlines:
+        unproved = any(finding.replaced_for is None for finding in index.claim.findings)
+        proof = _proof_of(policy.terms.holdback) if unproved else ()
+        for rule in (*policy.terms.deadlines, *proof):
             found.append(_deadline(index, rule, starts, policy.terms.holidays))
     return tuple(found)
+
+
+def _release_of(deposit: DepositTerm | None) -> tuple[DeadlineRule, ...]:
+    """Return the period after the return in which a deposit is to be released."""
+    if deposit is None or deposit.release_days is None:
+        return ()
+    return (
+        DeadlineRule(
+            code="deposit-release",
+            title="The rental company releases the deposit",
+            starts="return",
+            length=deposit.release_days,
+            binds="lessor",
+            clause=deposit.clause,
+        ),
+    )
+
+
+def _proof_of(holdback: Holdback | None) -> tuple[DeadlineRule, ...]:
+    """Return the period after the loss in which the replacement is to be proved."""
+    if holdback is None or holdback.proof_within_days is None:
+        return ()
+    return (
+        DeadlineRule(
+            code="replacement-proof",
+            title="Prove the replacement to the insurer",
+            starts="loss",
+            length=holdback.proof_within_days,
+            needs="the invoice for the replacement, and proof of its payment",
+            clause=holdback.clause,
+        ),
+    )
 
 
 def _deadline(

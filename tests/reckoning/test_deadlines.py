@@ -14,12 +14,13 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.clause import Clause
 from ldapp.claim.deadline_rules import DeadlineRule, Holiday, HolidayCalendar
 from ldapp.claim.documents import Correspondence, Document
-from ldapp.claim.policy import PolicyTerms
-from ldapp.claim.terms import Terms
+from ldapp.claim.findings import Finding
+from ldapp.claim.policy import Holdback, PolicyTerms
+from ldapp.claim.terms import DepositTerm, Terms
 from ldapp.reckoning.deadlines import is_business_day, next_business_day
 from ldapp.reckoning.engine import reckon
 from ldapp.reckoning.result import Deadline
-from tests.reckoning.claims import at, claim, count, event, invoice
+from tests.reckoning.claims import at, claim, count, event, invoice, line, missing
 
 
 def rule(starts: Any, length: int = 5, **more: Any) -> DeadlineRule:
@@ -315,3 +316,37 @@ def test_a_period_that_has_not_begun_cannot_be_said() -> None:
     found = of_policy("insurer_request")
     assert found.working is not None
     assert (found.working.result, found.working.inputs) == ("cannot be said yet", ())
+
+
+# --- periods that other sentences of a paper hold ---------------------------------------------
+
+
+def test_a_deposit_is_to_be_released_after_the_return() -> None:
+    def released(deposit: DepositTerm | None) -> list[Deadline]:
+        terms = Terms(deposit=deposit)
+        of = dataclasses.replace(claim_with(), agreements=claim(terms=terms).agreements)
+        return list(reckon(of).deadlines)
+
+    clause = Clause(reference="8.1")
+    (found,) = released(DepositTerm(form="held", release_days=14, clause=clause))
+    assert (found.code, found.binds, found.clause) == ("deposit-release", "lessor", clause)
+    assert (found.starts_on, found.due) == (dt.date(2026, 3, 9), dt.date(2026, 3, 23))
+    assert released(DepositTerm(form="held")) == []
+    assert released(None) == []
+
+
+def test_a_replacement_is_to_be_proved_as_long_as_one_is_open() -> None:
+    def to_prove(days: int | None, *findings: Finding) -> list[Deadline]:
+        policy = claim(policy=PolicyTerms(holdback=Holdback(proof_within_days=days))).policy
+        kit = tuple(line(f"k{n}", "100") for n in (1, 2))
+        of = dataclasses.replace(claim_with(), policy=policy, kit=kit, findings=findings)
+        return list(reckon(of).deadlines)
+
+    still_open = missing("f1", "k1")
+    replaced = missing("f2", "k2", replaced_for=Decimal(90))
+    (found,) = to_prove(180, still_open, replaced)
+    assert (found.code, found.binds) == ("replacement-proof", "us")
+    assert (found.starts_on, found.due) == (dt.date(2026, 3, 4), dt.date(2026, 8, 31))
+    assert to_prove(180, replaced) == []
+    assert to_prove(180) == []
+    assert to_prove(None, still_open) == []

@@ -280,3 +280,15 @@ def test_every_weak_point_of_a_term_has_a_sentence_to_lead_to(panel: AgreementPa
     facts = set(panel.fields)
     assert TERM_WORDS.keys() <= rows
     assert {field for _, field in BEGINNINGS} <= rows | facts
+
+
+def test_the_weak_points_make_room_for_a_paper(view: ClaimView, page: PapersPage) -> None:
+    assert view.weak_points_shown
+    page.context.room_wanted.emit(True)
+    assert not view.weak_points_shown
+    page.context.room_wanted.emit(False)
+    assert view.weak_points_shown
+    view.show_weak_points(False)
+    page.context.room_wanted.emit(True)
+    page.context.room_wanted.emit(False)
+    assert not view.weak_points_shown, "what a person folded stays folded"

@@ -37,7 +37,7 @@ _LOGGED: tuple[tuple[CorrespondenceStep, str], ...] = (
     ("reply", "Reply re&ceived"),
     ("offer", "O&ffer"),
     ("payment", "Pa&yment"),
-    ("other", "Somet&hing else"),
+    ("other", "Something e&lse"),
 )
 
 

@@ -42,15 +42,15 @@ class CorrespondenceForm(QWidget):
         add("subject", "S&ubject", text_field(characters=30))
         add("step", "W&hat", ChoiceField(list(work.STEP_NAMES.items())))
         add("reply_by", "Answer &due", date_field(), "Shown among the deadlines until answered.")
-        add("direction", "&Way", ChoiceField([("sent", "sent"), ("received", "received")]))
+        add("direction", "W&ay", ChoiceField([("sent", "sent"), ("received", "received")]))
         add(
             "channel",
             "By",
             ChoiceField([(one, one.replace("_", " ")) for one in work.CHANNELS]),
         )
         add("agreement", "&Rental company", ChoiceField())
-        add("party", "Wit&h", ChoiceField())
-        add("document", "The pa&per", ChoiceField())
+        add("party", "W&ith", ChoiceField())
+        add("document", "The pap&er", ChoiceField())
         for name, label in (
             ("offered", "&Offered, all"),
             ("settled", "Settled, all"),

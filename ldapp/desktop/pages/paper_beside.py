@@ -6,13 +6,13 @@ from pathlib import Path
 from typing import NamedTuple
 
 from PySide6.QtCore import Signal, Slot
-from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ldapp.casework.page_pictures import preview_pages
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.pages.page_preview import PagePreview
+from ldapp.desktop.pages.wide_side import WideSide
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Label
 
@@ -23,7 +23,7 @@ class _Paper(NamedTuple):
     page: int
 
 
-class PaperBeside(QWidget):
+class PaperBeside(WideSide):
     """A PDF as pictures, with what to do with it."""
 
     closed = Signal()
@@ -31,8 +31,7 @@ class PaperBeside(QWidget):
     def __init__(
         self, context: ClaimContext, spoken: str = "the invoice", parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
-        self._context = context
+        super().__init__(context, parent)
         self._shown: Path | None = None
         self.setMinimumWidth(GRID * 42)
         self.says = Label("", wrap=True)
@@ -69,18 +68,6 @@ class PaperBeside(QWidget):
         self._shown = paper.path
         self.pages.show_pages(paper.path, paper.sizes)
         self.pages.go_to_page(paper.page - 1)
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Ask for the width that a page needs to be read."""
-        super().showEvent(event)
-        if not event.spontaneous():
-            self._context.room_wanted.emit(True)
-
-    def hideEvent(self, event: QHideEvent) -> None:
-        """Give the width back."""
-        super().hideEvent(event)
-        if not event.spontaneous():
-            self._context.room_wanted.emit(False)
 
     def shut_down(self) -> None:
         """Stop drawing pages; called before the claim is closed."""

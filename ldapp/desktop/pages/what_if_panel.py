@@ -14,6 +14,7 @@ from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.pages.record_form import RecordForm, number_field
 from ldapp.desktop.pages.said import money_or_not_yet
+from ldapp.desktop.pages.wide_side import WideSide
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField, money_field, whole_field
 from ldapp.desktop.widgets.pieces import Label, icon_button
@@ -83,14 +84,13 @@ def compared(now: Reckoning, then: Reckoning) -> list[WhatIfRow]:
     ]
 
 
-class WhatIfPanel(QWidget):
+class WhatIfPanel(WideSide):
     """Enter another term and see each total beside what it is now."""
 
     closed = Signal()
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._context = context
+        super().__init__(context, parent)
         self._asked = 0
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)

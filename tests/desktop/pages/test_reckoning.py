@@ -371,3 +371,13 @@ def test_the_readings_models_keep_qts_rules(qtmodeltester: ModelTester, qapp: An
     panel.show_readings(claim, reading_rows(claim, reckon_claim(claim)))
     qtmodeltester.check(panel.rows)
     qtmodeltester.check(panel.elements)
+
+
+def test_what_if_asks_for_width_and_gives_it_back(qtbot: QtBot, show_page: Show) -> None:
+    page = show_page(ReckoningPage, disputed_claim())
+    ready(qtbot, page)
+    asked: list[bool] = []
+    page.context.room_wanted.connect(asked.append)
+    page._show_what_if()
+    page._show_what_if()
+    assert asked == [True, False]

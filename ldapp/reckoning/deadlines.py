@@ -11,9 +11,9 @@ import datetime as dt
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from ldapp.claim.agreement import Agreement
 from ldapp.claim.deadline_rules import START_WORDS, DeadlineRule, Holiday, HolidayCalendar
 from ldapp.claim.policy import Holdback
-from ldapp.claim.terms import DepositTerm
 from ldapp.reckoning.deadline_starts import Starts, agreement_starts, policy_starts
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.result import Deadline, Step
@@ -85,7 +85,7 @@ def claim_deadlines(index: ClaimIndex) -> tuple[Deadline, ...]:
     found = []
     for agreement in index.claim.agreements:
         starts = agreement_starts(index, agreement)
-        for rule in (*agreement.terms.deadlines, *_release_of(agreement.terms.deposit)):
+        for rule in (*agreement.terms.deadlines, *_release_of(agreement)):
             found.append(_deadline(index, rule, starts, agreement.terms.holidays))
     policy = index.claim.policy
     if policy is not None:
@@ -97,13 +97,14 @@ def claim_deadlines(index: ClaimIndex) -> tuple[Deadline, ...]:
     return tuple(found)
 
 
-def _release_of(deposit: DepositTerm | None) -> tuple[DeadlineRule, ...]:
+def _release_of(agreement: Agreement) -> tuple[DeadlineRule, ...]:
     """Return the period after the return in which a deposit is to be released."""
+    deposit = agreement.terms.deposit
     if deposit is None or deposit.release_days is None:
         return ()
     return (
         DeadlineRule(
-            code="deposit-release",
+            code=f"deposit-release-{agreement.id}",
             title="The rental company releases the deposit",
             starts="return",
             length=deposit.release_days,

@@ -329,7 +329,7 @@ def test_a_deposit_is_to_be_released_after_the_return() -> None:
 
     clause = Clause(reference="8.1")
     (found,) = released(DepositTerm(form="held", release_days=14, clause=clause))
-    assert (found.code, found.binds, found.clause) == ("deposit-release", "lessor", clause)
+    assert (found.code, found.binds, found.clause) == ("deposit-release-a", "lessor", clause)
     assert (found.starts_on, found.due) == (dt.date(2026, 3, 9), dt.date(2026, 3, 23))
     assert released(DepositTerm(form="held")) == []
     assert released(None) == []

@@ -23,7 +23,7 @@ from ldapp.errors import MachineError, UnreadableFile
 from ldapp.evidence.credentials import with_credentials
 from ldapp.evidence.first_look import first_look
 from ldapp.evidence.pictures import GRID_EDGE
-from ldapp.evidence.read import printable_name, read_photo
+from ldapp.evidence.read import read_photo
 from ldapp.evidence.source import modified
 
 Progress = Callable[[int, int, str], None]
@@ -193,16 +193,9 @@ class _Reader:
         return sha256 if sha256 in self._hashes else None
 
     def _read(self, path: Path, copy: IncomingCopy) -> _Found:
-        # The copy is hashed on its own before it is read: both hashes must be the same.
-        facts = read_photo(copy.path, path.name)
+        facts = read_photo(copy.path, path.name, copy.sha256)
         if facts.error is not None:
             return RefusedFile(path, facts.error)
-        if facts.sha256 != copy.sha256:
-            return RefusedFile(
-                path,
-                f"{printable_name(path.name)} was not copied faithfully: the copy has another "
-                "SHA-256. Take it in again; if that happens twice, check the disk.",
-            )
         facts = dataclasses.replace(facts, file_modified=modified(path.stat()))
         look = first_look(copy.path, with_credentials(copy.path, facts))
         code = shown_code(copy.path, facts, self._showings) if self._showings else ""

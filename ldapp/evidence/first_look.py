@@ -13,6 +13,7 @@ from ldapp.errors import InputError
 from ldapp.evidence.likeness import likeness_of
 from ldapp.evidence.pictures import (
     GRID_EDGE,
+    GRID_MOST,
     as_jpeg,
     decoded,
     is_raw,
@@ -28,7 +29,7 @@ class FirstLook(NamedTuple):
     facts: PhotoFacts
     """As given, with what the small picture inside was found to be."""
     small: bytes = b""
-    """An upright JPEG of at most :data:`ldapp.evidence.pictures.GRID_EDGE` pixels."""
+    """An upright JPEG of about :data:`ldapp.evidence.pictures.GRID_EDGE` pixels."""
     likeness: str = ""
 
 
@@ -37,7 +38,7 @@ def first_look(path: Path, facts: PhotoFacts) -> FirstLook:
     try:
         if is_raw(facts):
             return _looked_at(facts, shown_picture(path, facts, GRID_EDGE))
-        picture = decoded(path, facts, GRID_EDGE)
+        picture = decoded(path, facts, GRID_EDGE, GRID_MOST)
     except InputError:
         small = shown_by_its_preview(path, facts, GRID_EDGE)
         return FirstLook(facts) if small is None else _looked_at(facts, small)

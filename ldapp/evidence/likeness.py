@@ -16,7 +16,7 @@ from typing import Final
 from PIL import Image
 
 from ldapp.claim.photo_facts import PhotoFacts
-from ldapp.evidence.pictures import GRID_EDGE, shown_picture
+from ldapp.evidence.pictures import GRID_EDGE, GRID_MOST, shown_picture
 
 ALIKE_BITS: Final = 6
 """Pictures are called alike where at most so many of the 64 bits differ (our choice)."""
@@ -35,11 +35,11 @@ def likeness(path: Path, facts: PhotoFacts) -> str:
     Raises:
         LdappError: the picture cannot be opened or decoded.
     """
-    return likeness_of(shown_picture(path, facts, GRID_EDGE))
+    return likeness_of(shown_picture(path, facts, GRID_EDGE, GRID_MOST))
 
 
 def likeness_of(picture: Image.Image) -> str:
-    """Return the bits of a picture that was reduced to :data:`GRID_EDGE`."""
+    """Return the bits of a picture that was reduced for the grid."""
     grey = picture.convert("L")
     grey.thumbnail((_EDGE, _EDGE), Image.Resampling.BILINEAR, reducing_gap=2.0)
     return likeness_of_grey(grey.tobytes(), *grey.size)

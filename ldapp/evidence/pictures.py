@@ -34,6 +34,8 @@ MOST_PIXELS_COMPARED: Final = 16_000_000
 
 GRID_EDGE: Final = 480
 """Long edge of the pictures in a grid of photos: enough for a tile at 200 %."""
+GRID_MOST: Final = 600
+"""What is decoded to so much is not made smaller for the grid: that takes longer than it saves."""
 
 _LARGEST_PREVIEW: Final = 32 << 20
 _QUALITY: Final = 85
@@ -115,10 +117,11 @@ class Decoded(NamedTuple):
         return _turned(self.stored, self.orientation)
 
 
-def decoded(path: Path, facts: PhotoFacts, long_edge: int) -> Decoded:
+def decoded(path: Path, facts: PhotoFacts, long_edge: int, most: int = 0) -> Decoded:
     """Decode the picture once, with its long edge at most ``long_edge`` pixels.
 
-    JPEGs are decoded at a fraction of their size.  Raises
+    JPEGs are decoded at a fraction of their size; one that comes out no larger than
+    ``most``, where that is given, is left so.  Raises
     :class:`ldapp.errors.InputError` where the picture cannot be decoded.
     """
     with _opened(path) as image:
@@ -129,8 +132,9 @@ def decoded(path: Path, facts: PhotoFacts, long_edge: int) -> Decoded:
                 return Decoded(_reduced(by_tiles, long_edge), 1)
         _draft(path, image, long_edge, MOST_PIXELS)
         orientation = _orientation(image, facts)
+        near = max(image.size) <= most
         with _turn_to_decode(image):
-            return Decoded(_on_paper(_reduced(image, long_edge)), orientation)
+            return Decoded(_on_paper(_reduced(image, most if near else long_edge)), orientation)
 
 
 def upright(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image:
@@ -260,7 +264,7 @@ def preview_jpeg(path: Path, facts: PhotoFacts, long_edge: int, quarter_turns: i
     return as_jpeg(_by_quarters(shown_picture(path, facts, long_edge), quarter_turns))
 
 
-def shown_picture(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image:
+def shown_picture(path: Path, facts: PhotoFacts, long_edge: int, most: int = 0) -> Image.Image:
     """Return what stands for the photo on the screen: upright, RGB, at most ``long_edge``.
 
     A raw file is shown by the largest JPEG that its camera put inside, and so is a
@@ -271,7 +275,7 @@ def shown_picture(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image:
     if is_raw(facts):
         return shown_by_its_preview(path, facts, long_edge) or upright(path, facts, long_edge)
     try:
-        return upright(path, facts, long_edge)
+        return decoded(path, facts, long_edge, most).upright()
     except InputError:
         small = shown_by_its_preview(path, facts, long_edge)
         if small is None:

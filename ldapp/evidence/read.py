@@ -30,16 +30,17 @@ _NOTHING_HASH: Final = hashlib.sha256(b"").hexdigest()
 _EDITING_FIELDS: Final = (0xA438, 0xA43A, 0xA43B, 0xA43C)
 
 
-def read_photo(path: Path, called: str = "") -> PhotoFacts:
+def read_photo(path: Path, called: str = "", sha256: str = "") -> PhotoFacts:
     """Read what a file says about itself, without opening the picture.
 
-    ``called`` is the file's own name, where ``path`` is a copy under another one.  A file
+    ``called`` is the file's own name, where ``path`` is a copy under another one, and
+    ``sha256`` its hash, where it was just taken.  A file
     that cannot be read, or that is no photo or movie, comes back with one sentence in
     ``error``; nothing is raised for it.  The hash is taken first.
     """
     name = printable_name(called or path.name)
     try:
-        with OpenPhoto(path) as photo:
+        with OpenPhoto(path, sha256) as photo:
             base = PhotoFacts(
                 file_name=name,
                 sha256=photo.sha256,

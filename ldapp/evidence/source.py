@@ -71,23 +71,31 @@ def modified(status: os.stat_result) -> datetime:
 class OpenPhoto:
     """One file, opened, hashed, and ready to be asked for bytes.
 
-    Raises :class:`OSError` where the file cannot be opened or read, and for anything
-    that is not an ordinary file (a pipe would never end).
+    A file whose ``sha256`` is known already is not read through for it.  Raises
+    :class:`OSError` where the file cannot be opened or read, and for anything that is not
+    an ordinary file (a pipe would never end).
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, sha256: str = "") -> None:
         if not stat.S_ISREG(os.stat(path).st_mode):  # noqa: PTH116 - follows links, asks once
             raise OSError("not an ordinary file")
         self._file: BinaryIO = path.open("rb", buffering=0)
         try:
-            self._take_in()
+            self._take_in(sha256)
         except BaseException:
             self._file.close()
             raise
 
-    def _take_in(self) -> None:
+    def _take_in(self, sha256: str) -> None:
         status = os.fstat(self._file.fileno())
         self.modified = modified(status)
+        if sha256:
+            self.sha256, self.size = sha256, status.st_size
+            self._head = self._file.read(_HEAD)
+            self._tail, self._tail_starts = b"", self.size
+            tail = self.read(max(0, self.size - 2 * _CHUNK), 2 * _CHUNK)
+            self._tail, self._tail_starts = tail, self.size - len(tail)
+            return
         digest = hashlib.sha256()
         head = bytearray()
         previous = chunk = b""

@@ -25,6 +25,9 @@ from ldapp.store.faults import from_system
 
 BLOCK = 1 << 20
 """Bytes read at a time: large enough that hashing is not interrupted often."""
+MOST_HELD = 32 << 20
+"""A copy up to this size is compared with what was read, byte for byte; a larger one by its
+hash, so that memory stays bounded."""
 INCOMING = ".incoming"
 ABANDONED_AFTER_S = 24 * 3600
 """A file that is still incoming after this time belongs to a program that was killed."""
@@ -77,14 +80,14 @@ class Originals:
 
     @contextlib.contextmanager
     def incoming(self, path: Path) -> Iterator[Incoming]:
-        """Copy a file beside the originals, hashing it in the same read.
+        """Copy a file beside the originals, hashing it in the same read, and verify the copy.
 
         Within the block the copy may be read; it is an original once it was kept, and
         gone after the block if it was not.
 
         Raises:
             UnreadableFile: the file cannot be read.
-            MachineError: the originals cannot be written.
+            MachineError: the originals cannot be written, or give other bytes back.
         """
         self._require_folder()
         try:
@@ -116,6 +119,7 @@ class Originals:
     def _copied(self, read: Callable[[], bytes]) -> Iterator[Incoming]:
         incoming = self.folder / INCOMING / f"{uuid.uuid4().hex}.part"
         digest = hashlib.sha256()
+        held: list[bytes] = []
         size = 0
         try:
             try:
@@ -124,10 +128,19 @@ class Originals:
                     while block := read():
                         digest.update(block)
                         size += len(block)
+                        if size <= MOST_HELD:
+                            held.append(block)
                         _write_all(target, block)
+                stored = StoredOriginal(digest.hexdigest(), size)
+                whole = _same(incoming, held) if size <= MOST_HELD else _hash_of(incoming)
             except OSError as error:
                 raise from_system(error, self.folder) from error
-            stored = StoredOriginal(digest.hexdigest(), size)
+            if whole not in (True, stored.sha256):
+                raise MachineError(
+                    f"What was written into {self.folder} is not what was to be written: the disk "
+                    "gives other bytes back. Check the disk before you go on."
+                )
+            held.clear()
             yield Incoming(incoming, *stored, keep=lambda: self._kept(incoming, stored))
         finally:
             with contextlib.suppress(OSError):
@@ -287,6 +300,12 @@ def _unreadable(path: Path, error: OSError) -> UnreadableFile:
         f"{path} cannot be read: {error.strerror or error}. Check that it is there and that "
         "you may read it."
     )
+
+
+def _same(path: Path, blocks: Iterable[bytes]) -> bool:
+    """Whether a file holds just these blocks."""
+    with path.open("rb", buffering=0) as copy:
+        return all(copy.read(len(block)) == block for block in blocks) and not copy.read(1)
 
 
 def _hash_of(path: Path) -> str:

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import contextlib
 import dataclasses
 import hashlib
 import os
-from collections.abc import Iterator
 from pathlib import Path
-from types import SimpleNamespace
 
 import pytest
 from PIL import Image
@@ -87,30 +84,6 @@ def test_files_that_are_none_are_refused_and_the_others_come_in(
     assert len(intake.taken) == 1
     left = [path for path in register.originals.folder.rglob("*") if path.is_file()]
     assert len(left) == 1
-
-
-class _Altering:
-    """A library whose disk gives back other bytes than were written."""
-
-    def __init__(self, register: Register) -> None:
-        self._originals = register.originals
-
-    @contextlib.contextmanager
-    def incoming(self, path: Path) -> Iterator[SimpleNamespace]:
-        with self._originals.incoming(path) as copy:
-            data = bytearray(copy.path.read_bytes())
-            data[-5] ^= 1
-            copy.path.write_bytes(bytes(data))
-            yield SimpleNamespace(path=copy.path, sha256=copy.sha256, keep=copy.keep)
-
-
-def test_a_copy_that_is_not_the_source_is_refused_and_not_kept(
-    register: Register, desk: OpenClaim, tmp_path: Path
-) -> None:
-    intake = take_in_photos(desk, _Altering(register), [drawn(tmp_path / "a.jpg")])
-    (refused,) = intake.refused
-    assert "a.jpg was not copied faithfully" in refused.says
-    assert not list(register.originals.folder.glob("??/*"))
 
 
 def test_a_library_that_cannot_be_written_stops_the_intake(

@@ -305,3 +305,17 @@ def test_large_files_are_read_from_both_ends(build, save):
     assert facts.movie is not None
     assert facts.movie.creation_date == "2026-02-10T08:30:00+01:00"
     assert facts.sha256 == hashlib.sha256(data).hexdigest()
+
+
+def test_a_file_whose_hash_is_known_gives_the_same_facts(build, save):
+    block = build.tiff({0x010F: build.ascii("Invented")}, {0x9003: build.ascii(DATE)})
+    for name, data in (
+        ("a.jpg", build.jpeg(block)),
+        ("b.jpg", build.jpeg(block) + bytes(3 << 20)),
+        ("c.mov", build.movie(5)),
+        ("d.jpg", b""),
+    ):
+        path = save(name, data)
+        plain = read_photo(path)
+        assert read_photo(path, sha256=plain.sha256) == plain
+    assert read_photo(path, "other.jpg").file_name == "other.jpg"

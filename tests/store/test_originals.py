@@ -199,3 +199,33 @@ def test_photos_with_a_hash_that_is_none_do_not_upset_the_library(library):
     assert library.originals.check() == ()
     photo = library.load("c")[0].photos[0]
     assert photo.facts.sha256 == "unknown"
+
+
+@pytest.mark.parametrize("most_held", [originals_module.MOST_HELD, 1000])
+def test_a_disk_that_gives_other_bytes_back_is_found_out(library, picture, monkeypatch, most_held):
+    def alter(target, block):
+        os.write(target.fileno(), block[:-5] + bytes([block[-5] ^ 1]) + block[-4:])
+
+    monkeypatch.setattr(originals_module, "MOST_HELD", most_held)
+    monkeypatch.setattr(originals_module, "_write_all", alter)
+    with pytest.raises(MachineError, match="the disk gives other bytes back"):
+        library.originals.put_file(picture)
+    monkeypatch.undo()
+    assert not library.originals.has(NAME)
+    assert not list(library.originals.folder.rglob("*.part"))
+
+
+def test_a_copy_with_more_or_less_than_was_written_is_found_out(library, picture, monkeypatch):
+    for wrong in (lambda block: block[:-1], lambda block: block + b"x"):
+
+        def alter(target, block, wrong=wrong):
+            os.write(target.fileno(), wrong(block))
+
+        monkeypatch.setattr(originals_module, "_write_all", alter)
+        with pytest.raises(MachineError, match="other bytes back"):
+            library.originals.put_file(picture)
+
+
+def test_a_large_file_is_verified_by_its_hash(library, picture, monkeypatch):
+    monkeypatch.setattr(originals_module, "MOST_HELD", 1000)
+    assert library.originals.put_file(picture).sha256 == NAME

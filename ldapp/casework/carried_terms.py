@@ -7,9 +7,10 @@ in; what is about one kit line, one agreement or one person stays behind.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
-from typing import Any, TypeVar
+from collections.abc import Iterator, Sequence
+from typing import Any, TypeVar, get_args, get_type_hints
 
+from ldapp.claim.changes import with_fields
 from ldapp.claim.claim import Claim
 from ldapp.claim.clause import Clause
 from ldapp.claim.deadline_rules import DeadlineRule
@@ -43,7 +44,7 @@ def settled_terms(terms: _Terms, claim: Claim) -> _Terms:
     named = dataclasses.replace(
         split, first=only.get(split.first, split.first), rest=only.get(split.rest, split.rest)
     )
-    return dataclasses.replace(terms, deductible_split=named)
+    return with_fields(terms, deductible_split=named)
 
 
 def _carried(one: Any, roles: dict[str, Any]) -> Any:
@@ -78,9 +79,39 @@ def _is_of_one_line(member: Any) -> bool:
     )
 
 
+_MAY_REFER: dict[type[Any], bool] = {}
+
+
+def _may_refer(kind: type[Any]) -> bool:
+    """Return whether a record of this kind, or one within it, can name a document."""
+    if kind not in _MAY_REFER:
+        _MAY_REFER[kind] = _names_documents(kind)
+    return _MAY_REFER[kind]
+
+
+def _names_documents(kind: type[Any]) -> bool:
+    if {"document", "documents"} & {field.name for field in dataclasses.fields(kind)}:
+        return True
+    return any(
+        _may_refer(inner)
+        for hint in get_type_hints(kind).values()
+        for inner in _records_in(hint)
+        if inner is not kind
+    )
+
+
+def _records_in(hint: Any) -> Iterator[type[Any]]:
+    if isinstance(hint, type) and dataclasses.is_dataclass(hint):
+        yield hint
+    for inner in get_args(hint):
+        yield from _records_in(inner)
+
+
 def without_document(one: _Record, document: str) -> _Record:
     """Return a record of the claim in which nothing refers to a document any more."""
     changes: dict[str, Any] = {}
+    if not _may_refer(type(one)):
+        return one
     for field in dataclasses.fields(one):  # type: ignore[arg-type]
         value = getattr(one, field.name)
         new = value
@@ -89,6 +120,8 @@ def without_document(one: _Record, document: str) -> _Record:
         elif field.name == "documents" and value and isinstance(value[0], str):
             new = tuple(name for name in value if name != document)
         elif isinstance(value, tuple) and value and dataclasses.is_dataclass(value[0]):
+            if not _may_refer(type(value[0])):
+                continue
             members = tuple(without_document(member, document) for member in value)
             if any(now is not was for now, was in zip(members, value, strict=True)):
                 new = members

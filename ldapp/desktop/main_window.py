@@ -292,7 +292,9 @@ class MainWindow(ClaimWindow):
 
         if self._guide is None:
             self._guide = Guide(self)
-        self._guide.show_page(self.claim_view.current_page if self.claim_view else "register")
+        overview = self.overview
+        place = "register" if overview is None else overview.name
+        self._guide.show_page(self.claim_view.current_page if self.claim_view else place)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Remember where things stood; everything else is saved already."""

@@ -6,6 +6,7 @@ the bag; the archive around it is read with distrust (:mod:`ldapp.exchange.bundl
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import logging
 import shutil
@@ -102,7 +103,10 @@ def _verified(path: Path, folder: Path) -> tuple[Path, tuple[str, ...]]:
                     f"{path.name}: the archive around the files is not as it was written, "
                     f"from byte {byte} on; the files in it are unchanged."
                 )
-    except (zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError, EOFError):
+    except (
+        zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError, EOFError,
+        UnicodeDecodeError,
+    ):  # fmt: skip
         raise _refusal(path, "this is no bundle, or its directory is damaged") from None
     return folder / root, tuple(differs)
 
@@ -139,6 +143,10 @@ def _extracted(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, target: Path) -
                         return False
                     file.write(chunk)
         except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError):
+            return False
+        except OSError as error:
+            if error.errno != errno.EINVAL:  # what a place before the file's beginning gives
+                raise
             return False
     target.chmod(stat.S_IRUSR | stat.S_IWUSR)
     return left == 0

@@ -159,7 +159,7 @@ def _refuse_bombs(path: Path) -> None:
             file, "a part of the spreadsheet declares entities, which no spreadsheet needs"
         ) from None
     except (
-        zipfile.BadZipFile, zlib.error, EOFError, OSError, ExpatError,
+        zipfile.BadZipFile, zlib.error, EOFError, OSError, ExpatError, UnicodeDecodeError,
         NotImplementedError, RuntimeError,
     ):  # fmt: skip
         raise refusal(file, "this is no spreadsheet, or it is damaged") from None

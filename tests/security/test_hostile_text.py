@@ -186,7 +186,7 @@ def test_in_the_library_and_its_record(text: str, tmp_path: Path) -> None:
         assert (again.claim.title, again.claim.kit[0].description) == (text, text)
         assert again.outline()[-1].label == text
         assert register.summaries()[0].title == text
-        assert register.check() == ()
+        assert register.check().wrong == ()
     finally:
         register.close()
 

@@ -84,6 +84,17 @@ def test_a_bundle_of_too_many_files(tmp_path: Path, monkeypatch: pytest.MonkeyPa
         verify_bundle(path)
 
 
+def test_a_name_in_an_archive_that_is_no_text(tmp_path: Path) -> None:
+    path = tmp_path / "odd.zip"
+    with zipfile.ZipFile(path, "w") as archive:
+        archive.writestr("b/ä.txt", b"x")
+    path.write_bytes(path.read_bytes().replace("ä".encode(), b"\xc7z"))
+    with pytest.raises(InputError, match="no bundle"):
+        verify_bundle(path)
+    with pytest.raises(InputError, match="no spreadsheet"):
+        read_tables(path)
+
+
 @pytest.mark.parametrize("depth", [1_000, 100_000])
 def test_json_as_deep_as_a_well(depth: int) -> None:
     text = '{"format": "ldapp-claim/1", "kit": ' + "[" * depth + "]" * depth + "}"

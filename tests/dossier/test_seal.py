@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import sys
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from ldapp.claim.claim import Claim
 from ldapp.dossier.seal import SealingKey, is_sealing_installed, seal
 from ldapp.errors import LdappError, MachineError
 from tests.dossier.conftest import Write
+from tests.dossier.independent_checks import failed_rules
 from tests.dossier.signing import STAMPED_AT, TestAuthority
 
 PASSWORD = "not kept anywhere"
@@ -100,6 +102,18 @@ def test_the_authority_is_asked_once_and_told_a_hash_alone(
     assert status.timestamp_validity.intact
     assert status.timestamp_validity.valid
     assert status.timestamp_validity.timestamp == STAMPED_AT
+
+
+def test_a_signed_file_is_still_pdf_a(
+    write: Write, claim: Claim, authority: TestAuthority, key_file: Path
+) -> None:
+    result, _ = write(dataclasses.replace(claim, documents=()), "insurer")
+    with authority.answering() as (address, _):
+        seal(
+            result.path,
+            SealingKey(key_file=key_file, password=PASSWORD, time_stamp_address=address),
+        )
+    assert failed_rules(result.path, "3b") == set()
 
 
 def test_without_an_address_no_connection_is_opened(

@@ -276,6 +276,7 @@ def main() -> int:
     if chosen.show:
         _show([one for one in left if results.of(one) == "alive"])
         return 0
+    left.sort(key=lambda one: results.of(one) == "alive")  # what was never tried comes first
     if chosen.sample is not None:
         left = random.Random(chosen.seed).sample(left, min(chosen.sample, len(left)))
     print(f"{len(everything)} changes, {len(left)} to try, in {folder}", flush=True)

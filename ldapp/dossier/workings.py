@@ -174,7 +174,8 @@ def _as_billed(book: Book, charges: list[AnsweredCharge]) -> Grid:
 
 
 def _totals(book: Book) -> list[Flowable]:
-    story = start_subsection(book, "Totals", "reckoning-totals", room=150)
+    rows = 13 if book.shows("who_pays") else 3
+    story = start_subsection(book, "Totals", "reckoning-totals", room=60 + 19 * rows)
     if book.shows("who_pays"):
         totals = book.reckoning.totals
         pairs = [

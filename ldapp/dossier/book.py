@@ -85,6 +85,8 @@ class Book(Places):
         self.page_size = PAPER_SIZES[request.paper]
         self.text_width = self.page_size[0] - 2 * MARGIN_SIDE
         self.fell_short: list[str] = []
+        self.said_of_exhibits: list[tuple[str, str]] = []
+        """Letter of an exhibit, and what is not shown of it as it came in."""
 
     # --- words ----------------------------------------------------------------------
 

@@ -86,6 +86,15 @@ def record_section(book: Book) -> list[Flowable]:
             Row([str(one.number), utc_text(one.at), one.who, one.label]) for one in request.journal
         ]
         story.append(table(book, columns, rows, style=CELL.but(size=7.6, leading=10)))
+    if book.said_of_exhibits:
+        story.extend(
+            start_subsection(
+                book, "Attached papers that are not as they came in", "not-as-they-came"
+            )
+        )
+        columns = [Column("Exhibit", 44), Column("What is not shown", share=1.0)]
+        rows = [Row([letter, says]) for letter, says in book.said_of_exhibits]
+        story.append(table(book, columns, rows, style=CELL.but(size=7.6, leading=10)))
     hashes = hash_list(book)
     story.extend(start_subsection(book, "Hashes of the originals", "hashes"))
     if hashes:

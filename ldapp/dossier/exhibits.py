@@ -96,6 +96,7 @@ def open_exhibits(book: Book, kept: PictureFile) -> list[Exhibit]:
         _open(book, exhibit, kept)
         exhibits.append(exhibit)
         for says in exhibit.says:
+            book.said_of_exhibits.append((letter, says))
             book.fall_short(f"Exhibit {letter} ({shortened(document.title, 60)}): {says}")
     return exhibits
 

@@ -154,7 +154,8 @@ def test_scripts_actions_and_embedded_files_stay_behind_and_that_is_said(
         )
     for evil in ("evil-script", "evil-launch", "evil-content", "evil-file", "/Launch"):
         assert evil not in everything
-    assert "Left out of the attached PDF" in words_of(result.path)
+    record = words_of(result.path).partition("Attached papers that are not as they came in")[2]
+    assert "A Left out of the attached PDF: scripts and actions, embedded files." in record
 
 
 def test_a_locked_a_damaged_and_a_foreign_file_become_sentences(

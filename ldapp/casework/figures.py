@@ -21,6 +21,8 @@ from ldapp.claim.parties import Party
 from ldapp.claim.policy import PolicyTerms
 from ldapp.reckoning.result import FindingResult, LineCounts, OccurrenceResult, Reckoning
 
+_NO_LOSS = ("short_at_pickup", "over")
+"""What was never received, or is there beyond what is expected, was not lost."""
 _SEEN_DAMAGED = ("damaged", "not_working")
 
 
@@ -65,7 +67,9 @@ def figures_of(claim: Claim, reckoning: Reckoning) -> ClaimFigures:
             if one.policy or one.held_back or one.deductible or one.aggregate_used
         ),
         losses=tuple(
-            _loss(claim, finding, results.get(finding.id), counts) for finding in claim.findings
+            _loss(claim, finding, results.get(finding.id), counts)
+            for finding in claim.findings
+            if finding.kind not in _NO_LOSS
         ),
         students=tuple(
             StudentFigure(name=one.name, reference=one.reference)
@@ -143,8 +147,6 @@ def _loss(
 
 
 def _found_at(claim: Claim, finding: Finding, line: LineCounts | None) -> FoundAt:
-    if finding.kind == "short_at_pickup":
-        return "pickup"
     if finding.kind == "damaged":
         seen = [
             count

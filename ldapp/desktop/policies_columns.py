@@ -75,7 +75,6 @@ LINE_COLUMNS: tuple[Column[UseLine], ...] = (
     Column(name="at", title="Occurred", text=lambda one: _day(one.at) or "day not known",
            key=lambda one: one.at, width=14),
     Column(name="reference", title="Claim", text=lambda one: one.reference, width=14, bold=True),
-    Column(name="title", title="Production", text=lambda one: one.title, width=28),
     Column(name="deductible", title="Deductible", text=lambda one: f"{one.deductible:,}",
            key=lambda one: one.deductible, right=True, width=14),
     Column(name="policy", title="Policy pays", text=lambda one: f"{one.policy:,}",
@@ -86,6 +85,7 @@ LINE_COLUMNS: tuple[Column[UseLine], ...] = (
            key=lambda one: one.used_so_far, right=True, width=14),
     Column(name="left", title="Left", text=lambda one: "" if one.left is None else f"{one.left:,}",
            key=lambda one: one.left, right=True, width=14),
+    Column(name="title", title="Production", text=lambda one: one.title, width=28),
 )  # fmt: skip
 
 MEMBER_COLUMNS: tuple[Column[Member], ...] = (

@@ -296,6 +296,8 @@ class RegisterPage(QWidget):
             self.table.setColumnHidden(int(action.data()), not is_shown)
 
     def _show_state(self) -> None:
+        # Without a claim there is nothing to narrow.
+        self.filters.setVisible(bool(self._rows))
         if not self._rows:
             self._stack.setCurrentWidget(self._empty)
         elif not self._model.rows:

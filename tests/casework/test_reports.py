@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from ldapp.casework.register import Register
+from ldapp.casework.register import Register, fresh_summary
 from ldapp.casework.report_drawing import WIDTH, Bar, Words, draw_report
 from ldapp.casework.report_export import write_report_csv, write_report_pdf
 from ldapp.casework.reports import report_of
@@ -172,3 +172,11 @@ def test_a_file_that_cannot_be_written_gets_a_sentence(tmp_path: Path) -> None:
     report = report_of(many_summaries(3), None, None)
     with pytest.raises(MachineError, match="cannot be written"):
         write_report_csv(report, tmp_path / "no" / "r.csv")
+
+
+def test_what_was_never_received_is_no_loss() -> None:
+    claim = school_claim(1, "600", MAY)
+    short = dataclasses.replace(claim.findings[0], id="f2", kind="short_at_pickup")
+    figures = fresh_summary(dataclasses.replace(claim, findings=(*claim.findings, short))).figures
+    assert figures is not None
+    assert [(one.cause, one.units) for one in figures.losses] == [("theft", 1)]

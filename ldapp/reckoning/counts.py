@@ -93,7 +93,7 @@ def count_lines(index: ClaimIndex) -> dict[tuple[str, str | None], LineCounts]:
     result: dict[tuple[str, str | None], LineCounts] = {}
     nothing: _Seen = []
     # Most lines are counted by number alone, and many of them alike: each case is worked out once.
-    alike: dict[tuple[object, ...], _OverTime] = {}
+    alike: dict[tuple[object, ...], LineCounts] = {}
     for line in index.claim.kit:
         seen = entries.get(line.id, nothing)
         moved = movements.get(line.id, [])
@@ -111,21 +111,24 @@ def count_lines(index: ClaimIndex) -> dict[tuple[str, str | None], LineCounts]:
             line.quantity,
             *[(count.id, entry.quantity) for count, entry in seen],
         )
-        over_time = alike.get(key)
-        if over_time is None:
-            over_time = alike[key] = _by_number(line, seen, agreed[line.agreement])
-        result[line.id, None] = LineCounts(line=line.id, part=None, **over_time)
+        first = alike.get(key)
+        if first is None:
+            counted = alike[key] = _by_number(line, seen, agreed[line.agreement])
+        else:
+            counted = LineCounts._make((line.id, *first[1:]))
+        result[line.id, None] = counted
     return result
 
 
-def _by_number(line: KitLine, seen: _Seen, agreed: _Agreed) -> _OverTime:
+def _by_number(line: KitLine, seen: _Seen, agreed: _Agreed) -> LineCounts:
     """Count a line of which nothing moved and no serial number was read."""
     points = [
         _Point(count.at, count.stage, count.id, entry.quantity, None)
         for count, entry in seen
         if entry.quantity is not None
     ]
-    return _over_time(line.quantity, line.quantity, points, [], (), agreed)
+    over_time = _over_time(line.quantity, line.quantity, points, [], (), agreed)
+    return LineCounts(line=line.id, part=None, **over_time)
 
 
 def _line_counts(

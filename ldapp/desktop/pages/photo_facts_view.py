@@ -8,7 +8,14 @@ from collections.abc import Iterable
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtGui import QFont, QPainter, QPaintEvent, QTextCharFormat, QTextCursor
+from PySide6.QtGui import (
+    QFont,
+    QPainter,
+    QPaintEvent,
+    QTextBlockFormat,
+    QTextCharFormat,
+    QTextCursor,
+)
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -92,15 +99,18 @@ class FactsText(QTextBrowser):
         self.clear()
         cursor = QTextCursor(self.document())
         plain, muted, bold = QTextCharFormat(), QTextCharFormat(), QTextCharFormat()
+        close, apart = QTextBlockFormat(), QTextBlockFormat()
+        apart.setBottomMargin(GRID // 2)
         muted.setForeground(colour("muted"))
         bold.setFontWeight(QFont.Weight.DemiBold)
         if verdict is not None:
             cursor.insertText(f"{verdict.summary}\n\n", plain)
             cursor.insertText("Why, strongest first\n", bold)
             for reason in verdict.reasons:
-                cursor.insertText(f"{WEIGHT_SAYS[reason.weight]}  ", muted)
-                cursor.insertText(reason.says, plain)
-                cursor.insertText(f"  ({reason.code})\n", muted)
+                cursor.setBlockFormat(apart)
+                cursor.insertText(f"{WEIGHT_SAYS[reason.weight].capitalize()}: ", muted)
+                cursor.insertText(f"{reason.says}\n", plain)
+            cursor.setBlockFormat(close)
             if not verdict.reasons:
                 cursor.insertText("No rule found anything.\n", muted)
             cursor.insertText("\nThe time\n", bold)

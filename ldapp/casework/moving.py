@@ -9,72 +9,15 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Iterator
-from typing import Any, NamedTuple, Protocol
+from typing import Any, NamedTuple
 
-from ldapp.casework.register import KeptOriginals
-from ldapp.claim.claim import Claim
+from ldapp.casework.library import Library
 from ldapp.claim.journal import JournalEntry
-from ldapp.claim.shared import SharedRecord
 from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import LdappError
 
 Progress = Callable[[int, int, str], None]
 SHARED_KINDS = ("policy", "party", "certificate", "register_view")
-
-
-class Library(Protocol):
-    """What is copied of a library, and into one."""
-
-    @property
-    def originals(self) -> KeptOriginals:
-        """The originals of photos and documents."""
-        ...
-
-    def original_hashes(self) -> tuple[str, ...]:
-        """Return the hash of every original that a claim refers to or referred to."""
-        ...
-
-    def summaries(self) -> tuple[ClaimSummary, ...]:
-        """Return the register's rows."""
-        ...
-
-    def summary(self, claim_id: str) -> ClaimSummary | None:
-        """Return one row with its figures."""
-        ...
-
-    def load(self, claim_id: str) -> tuple[Claim, int]:
-        """Return a claim without its journal, and its version."""
-        ...
-
-    def journal(self, claim_id: str) -> tuple[JournalEntry, ...]:
-        """Return the whole record of a claim."""
-        ...
-
-    def journal_entry(self, claim_id: str, number: int) -> JournalEntry:
-        """Return one entry."""
-        ...
-
-    def import_with_journal(
-        self, claim: Claim, *, summary: ClaimSummary, over: int | None = None
-    ) -> int:
-        """Keep a claim with its record, over an older state of it."""
-        ...
-
-    def shared(self, kind: str) -> tuple[SharedRecord, ...]:
-        """Return the records of a kind that claims share."""
-        ...
-
-    def put_shared(self, one: SharedRecord, *, who: str) -> SharedRecord:
-        """Keep a record that claims share."""
-        ...
-
-    def everything_remembered(self) -> dict[str, str]:
-        """Return every small choice that is kept."""
-        ...
-
-    def remember(self, key: str, value_json: str) -> None:
-        """Keep a small choice."""
-        ...
 
 
 class CopyResult(NamedTuple):

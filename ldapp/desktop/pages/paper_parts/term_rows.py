@@ -232,7 +232,8 @@ class TermRow(QWidget):
         self._title.setContentsMargins(0, 4, 0, 0)
         self._across.addWidget(self._title, 0, Qt.AlignmentFlag.AlignTop)
         self._body = QVBoxLayout()
-        self._body.setSpacing(GRID)
+        # Several records of one term stand apart from each other.
+        self._body.setSpacing(GRID * 3 if spec.many else GRID)
         self._across.addLayout(self._body, 1)
         whole.addLayout(self._across)
         self._not_stated = Label(spec.not_stated, muted=True, wrap=True)

@@ -251,14 +251,14 @@ _FROM_MEMORY = FieldSpec(
     ((False, "seen"), (True, "from memory: check it")),
 )
 _DEADLINE_SENTENCES = (
-    "“[title]” is due within [length] [unit] from [starts].",
-    "That event was on [start_on] (empty: as the claim's records say), under [agreement].",
+    "[title] is due within [length] [unit] from [starts].",
+    "That day is [start_on], else as the claim's records say; it is of [agreement].",
     "It binds [binds]; a last day that is no business day [rolls].",
     "It needs [needs].",
     "Source: [source], [from_memory].",
 )
 _DEADLINE_FIELDS = (
-    FieldSpec("title", "What is due", "phrase", required=True),
+    FieldSpec("title", "What is due", "text", required=True),
     FieldSpec("length", "Length of the period", "whole", required=True),
     FieldSpec("unit", "Unit of the period", "choice", DEADLINE_UNITS),
     FieldSpec("starts", "What starts the period", "choice", DEADLINE_STARTS, True),

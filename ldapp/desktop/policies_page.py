@@ -95,6 +95,7 @@ class PoliciesPage(OverviewPage):
     def _tabs(self) -> QTabWidget:
         tabs = QTabWidget()
         tabs.setDocumentMode(True)
+        tabs.setAccessibleName("What belongs to the chosen policy")
         self.figures = {
             name: Figure(caption)
             for name, caption in (

@@ -90,6 +90,7 @@ class WantedPapersDialog(QDialog):
         self.table.opened.connect(self._on_opened)
         tabs = QTabWidget()
         tabs.setDocumentMode(True)
+        tabs.setAccessibleName("Papers and what is asked for")
         tabs.addTab(self.table, "&Checklist")
         tabs.addTab(self._asked(), "&What the policy asks for")
         column.addWidget(tabs, 1)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from reportlab.platypus import Flowable, KeepTogether
+from reportlab.platypus import Flowable
 
 from ldapp.claim.charges import GroundChoice
 from ldapp.claim.grounds import GROUND_BY_CODE
@@ -20,6 +20,11 @@ from ldapp.dossier.text import Span
 from ldapp.dossier.wording import wording
 from ldapp.reckoning.result import GroundFall
 
+_ENDLESS = 1e6
+_HEADING_AND_GAPS = 70.0
+_MOST_KEPT_TOGETHER = 520.0
+"""An answer that is higher than this is parted over pages."""
+
 
 def answers_section(book: Book) -> list[Flowable]:
     """Return the section."""
@@ -34,7 +39,6 @@ def answers_section(book: Book) -> list[Flowable]:
 
 def _answer(book: Book, answered: AnsweredCharge, offer: Decimal | None) -> list[Flowable]:
     title = f"{answered.number}. {shortened(answered.charge.description)}"
-    head = start_subsection(book, title, f"charge-{answered.number}", room=120)
     body: list[Flowable] = [
         facts(book, _charge_facts(book, answered, offer)),
         _amounts(book, answered),
@@ -44,7 +48,10 @@ def _answer(book: Book, answered: AnsweredCharge, offer: Decimal | None) -> list
         body.append(
             book.text("This charge stays open until the documents asked for are here.", BODY)
         )
-    return [*head, KeepTogether(body)]
+    high = sum(one.wrap(book.text_width, _ENDLESS)[1] for one in body) + _HEADING_AND_GAPS
+    room = high if high < _MOST_KEPT_TOGETHER else 120
+    head = start_subsection(book, title, f"charge-{answered.number}", room=room)
+    return [*head, *body]
 
 
 def _charge_facts(

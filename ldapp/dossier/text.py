@@ -277,8 +277,8 @@ class Text(Flowable):
             y -= self.style.leading
 
 
-_NUMBERED = re.compile(r"[\w-]{1,12} · ")
-"""How the dossier begins the name of a kit line: its number; that reads from left to right."""
+_NUMBERED = re.compile(r"[\w-]{1,12} · |\d+\. ")
+"""How the dossier numbers kit lines and charges before their names; left to right as all of it."""
 
 
 def _is_right_to_left(pieces: Sequence[tuple[str, _Look]]) -> bool:

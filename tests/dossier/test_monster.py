@@ -17,6 +17,7 @@ from ldapp.dossier.write import write_dossier
 from tests.dossier.conftest import text_of
 from tests.dossier.monster_claim import NAMES, monster_claim, monster_request
 from tests.dossier.small_claim import FolderOfOriginals
+from tests.dossier.test_pages import assert_well_set
 
 
 class Monster(NamedTuple):
@@ -74,6 +75,10 @@ def test_both_readers_find_every_amount_of_the_reckoning(monster: Monster) -> No
 def test_a_currency_without_decimals_prints_none(monster: Monster) -> None:
     decimals = re.findall(r"\d{1,3}(?:,\d{3})+\.\d\d\b", monster.texts["poppler"])
     assert bool(decimals) == (monster.request.claim.currency == "USD")
+
+
+def test_no_heading_stands_alone_and_no_page_is_empty(monster: Monster) -> None:
+    assert_well_set(monster.path)
 
 
 def test_both_readers_find_every_hash_and_every_time_of_a_photo(monster: Monster) -> None:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QObject, QSize, Qt, QTimer
+from PySide6.QtCore import QObject, QSize, Qt
 from PySide6.QtGui import QPalette
 from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
@@ -29,6 +28,7 @@ from ldapp.desktop.pages.photo_model import (
 from ldapp.desktop.pages.photos import PhotosPage
 from ldapp.desktop.pages.previews import Previews
 from ldapp.desktop.pages.standing_mark import standing_colour
+from tests.desktop.pulse import Pulse
 
 from .conftest import PICKUP, page_claim
 
@@ -53,27 +53,6 @@ def record(number: int) -> Photo:
 def big_claim(photos: int, lines: int = 6) -> Claim:
     claim = page_claim(lines)
     return dataclasses.replace(claim, photos=tuple(record(n) for n in range(photos)))
-
-
-class Heartbeat(QObject):
-    """Beats every 5 ms as long as the event loop is free; remembers the longest pause."""
-
-    def __init__(self, parent: QObject) -> None:
-        super().__init__(parent)
-        self.longest = 0.0
-        self._last = time.perf_counter()
-        timer = QTimer(self)
-        timer.timeout.connect(self._beat)
-        timer.start(5)
-
-    def _beat(self) -> None:
-        now = time.perf_counter()
-        self.longest = max(self.longest, now - self._last)
-        self._last = now
-
-    def begin(self) -> None:
-        self._last = time.perf_counter()
-        self.longest = 0.0
 
 
 @contextmanager
@@ -171,10 +150,10 @@ def test_five_thousand_photos_never_hold_the_window(
 ) -> None:
     """quality.md: open, scroll, filter; the event loop is never held longer than 100 ms."""
     page = show_page(PhotosPage, big_claim(5000, lines=2000))
-    heart = Heartbeat(page)
+    pulse = Pulse()
     qtbot.waitUntil(lambda: page.model.rowCount() == 5000)
     qtbot.wait(300)
-    heart.begin()
+    pulse.begin()
     bar = page.grid.verticalScrollBar()
     for part in range(12):
         bar.setValue(bar.maximum() * part // 12)
@@ -187,4 +166,4 @@ def test_five_thousand_photos_never_hold_the_window(
     page.grid.selectAll()
     qtbot.wait(100)
     assert page.model.rowCount() == 5000
-    assert heart.longest < 0.1
+    assert pulse.end() < 0.1, pulse.held_by

@@ -27,7 +27,7 @@ from ldapp.dossier.disclosure import WITHHELD
 from ldapp.dossier.fonts import Typesetter, font
 from ldapp.dossier.formats import date_text, joined, money_text
 from ldapp.dossier.frame import INVENTED
-from ldapp.dossier.grid import Grid, GridLook, GridRow
+from ldapp.dossier.grid import Grid, GridLook, GridRow, RowKind
 from ldapp.dossier.structure import put_structure
 from ldapp.dossier.style import (
     ACCENT,
@@ -337,16 +337,21 @@ class _Letter:
         share = self._width / 10
         bold, bold_right = CELL.but(face="bold"), CELL_RIGHT.but(face="bold")
 
-        def row(texts: tuple[str, str, str, str], left: TextStyle, right: TextStyle) -> GridRow:
+        def row(
+            texts: tuple[str, str, str, str],
+            left: TextStyle,
+            right: TextStyle,
+            kind: RowKind = "plain",
+        ) -> GridRow:
             styles = (left, left, right, right)
             pairs = zip(texts, styles, strict=True)
-            return GridRow([self._text(text, style) for text, style in pairs])
+            return GridRow([self._text(text, style) for text, style in pairs], kind)
 
         return Grid(
             [share * 4, share * 2, share * 2, share * 2],
             [*(row(one, CELL, CELL_RIGHT) for one in rows), row(total, bold, bold_right)],
             GridLook(left=(0.0, 0.0, 0.0, 0.0), meaning="table"),
-            head=row(head, HEAD_CELL, HEAD_CELL_RIGHT),
+            head=row(head, HEAD_CELL, HEAD_CELL_RIGHT, "head"),
         )
 
 

@@ -116,9 +116,8 @@ class BesideCharges:
         Where the invoice states no days they follow from the agreed rate.
         """
         billed = Fraction(bill.billed)
-        if bill.charge.days:
-            days = Fraction(bill.charge.days)
-            return days, billed / days
+        if bill.days is not None:
+            return bill.days, billed / bill.days
         if agreed_rate:
             rate = Fraction(agreed_rate) * bill.quantity
             return billed / rate, rate

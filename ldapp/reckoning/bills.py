@@ -46,13 +46,17 @@ _FAMILIES: dict[ChargeKind, Family] = {
 
 @dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
 class Bill:
-    """One charge with what it bears on.  ``billed`` is rounded to the minor unit."""
+    """One charge with what it bears on.  ``billed`` is rounded to the minor unit.
+
+    ``quantity`` counts units; ``days`` are those of a loss of use, None where none are stated.
+    """
 
     invoice: Invoice
     charge: Charge
     family: Family
     billed: Decimal
     quantity: Fraction
+    days: Fraction | None
     line: KitLine | None
     reckoned: Reckoned | None
     counts: LineCounts | None
@@ -111,13 +115,15 @@ def gather(
                 line_counts,
             )
             family = _FAMILIES.get(charge.kind, "unit")
+            quantity, days = _units_and_days(charge, found, line)
             bills.append(
                 Bill(
                     invoice=invoice,
                     charge=charge,
                     family=family,
                     billed=round_half_up(charge.amount, index.digits),
-                    quantity=Fraction(charge.quantity) if charge.quantity > 0 else Fraction(1),
+                    quantity=quantity,
+                    days=days,
                     line=line,
                     reckoned=found,
                     counts=line_counts,
@@ -134,6 +140,25 @@ def gather(
                 )
             )
     return bills
+
+
+def _units_and_days(
+    charge: Charge, found: Reckoned | None, line: KitLine | None
+) -> tuple[Fraction, Fraction | None]:
+    """Return the units and the days that a charge bills.
+
+    Many an invoice writes the days of a loss of use into its column of quantities.  Where one
+    unit was out of service they can be nothing else (common practice, no source).
+    """
+    quantity = Fraction(charge.quantity) if charge.quantity > 0 else Fraction(1)
+    days = Fraction(charge.days) if charge.days else None
+    if charge.kind == "loss_of_use" and days is None and quantity != 1:
+        units = line.quantity if line is not None else None
+        if found is not None:
+            units = found.finding.quantity
+        if units == 1:
+            return Fraction(1), quantity
+    return quantity, days
 
 
 def _gone_on(index: ClaimIndex, counts: LineCounts) -> dt.date | None:

@@ -156,7 +156,7 @@ class ChargeReckoner:
                 left = min(left, stated)
             elif code == "arithmetic" and bill.family != "difference":
                 if unit_price is not None and bill.charge.days is None:
-                    product = Fraction(unit_price) * bill.quantity
+                    product = Fraction(unit_price) * bill.quantity * (bill.days or 1)
                     left = min(left, round_half_up(product, self._digits))
             else:
                 left = self._zero

@@ -71,6 +71,28 @@ def test_loss_of_use_readings_one_by_one() -> None:
     assert found.our_reading == Decimal(80)
 
 
+def test_days_written_as_the_quantity_of_one_unit_are_days() -> None:
+    term = LossOfUse(cap_days=Fraction(8), clause=CLAUSE)
+    grounds = ("loss_of_use_cap", "arithmetic")
+    as_days = use(*grounds, term=term)
+    as_quantity = use(*grounds, term=term, days=None, quantity=Decimal(30), unit_price=Decimal(30))
+    assert as_quantity.owed == as_days.owed == Decimal(240)
+    assert as_quantity.loss_of_use == as_days.loss_of_use
+    assert as_quantity.loss_of_use is not None
+    assert as_quantity.loss_of_use.lessor.days == Fraction(30)
+    # A product that does not make the sum billed is still found.
+    wrong = use("arithmetic", term=term, days=None, quantity=Decimal(30), unit_price=Decimal(29))
+    assert wrong.owed == Decimal(870)
+
+
+def test_the_quantity_of_several_units_stays_one_of_units() -> None:
+    facts = {"units": 2}
+    found = use(term=LossOfUse(), days=None, quantity=Decimal(2), facts=facts)
+    assert found.loss_of_use is not None
+    # The days follow from the agreed rate: 900 ÷ (2 × 20).
+    assert found.loss_of_use.lessor.days == Fraction(45, 2)
+
+
 def test_rent_already_paid_comes_off_the_days_first() -> None:
     term = LossOfUse(cap_days=Fraction(8))
     found = use(

@@ -8,30 +8,16 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
-from rapidfuzz import fuzz
-
+from ldapp.casework.charge_matching import Match
 from ldapp.casework.edit import find, get, put, without
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.claim.charges import Charge, GroundChoice, Invoice
 from ldapp.claim.claim import Claim
-from ldapp.claim.findings import Finding
 from ldapp.claim.grounds import GroundCode
-from ldapp.claim.kit import KitLine
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.errors import LdappError
 from ldapp.reckoning.money import minor_digits, round_half_up
 from ldapp.reckoning.proposals import ProposedGround, propose_grounds
-
-
-class Match(NamedTuple):
-    """A proposed link from a charge to what it charges for, and why."""
-
-    charge: str
-    line: str
-    finding: str | None
-    reason: str
-    likeness: int
-    """0 to 100."""
 
 
 def add_invoice(desk: OpenClaim, agreement: str, number: str, dated: dt.date) -> Invoice:
@@ -170,71 +156,6 @@ def accept_matches(desk: OpenClaim, matches: Iterable[Match]) -> bool:
         f"Match {len(by_charge)} charge{'s' if len(by_charge) != 1 else ''}",
         make,
     )
-
-
-_WITHOUT_LINE = frozenset(
-    {"tax", "fee", "administration", "freight", "credit", "interest", "difference_in_addition"}
-)
-_LIKE_ENOUGH = 72
-"""Below this likeness of words a match would be a guess."""
-
-
-def propose_matches(claim: Claim) -> tuple[Match, ...]:
-    """Propose a kit line and a finding for each charge that has none, with the reason."""
-    findings: dict[str, list[Finding]] = {}
-    for finding in claim.findings:
-        findings.setdefault(finding.line, []).append(finding)
-    matches = []
-    for invoice in claim.invoices:
-        lines = [line for line in claim.kit if line.agreement == invoice.agreement]
-        for charge in invoice.charges:
-            if charge.line is None and charge.kind not in _WITHOUT_LINE:
-                match = _best_match(charge, lines, findings)
-                if match is not None:
-                    matches.append(match)
-    return tuple(matches)
-
-
-def _best_match(
-    charge: Charge, lines: list[KitLine], findings: dict[str, list[Finding]]
-) -> Match | None:
-    for line in lines:
-        for serial in (*line.serials, *line.asset_tags):
-            if len(serial) >= 4 and serial.lower() in charge.description.lower():
-                return Match(
-                    charge.id,
-                    line.id,
-                    _finding_for(charge, findings.get(line.id, [])),
-                    f"names {serial}, a number of line {line.number}",
-                    100,
-                )
-    best: tuple[float, bool, KitLine] | None = None
-    for line in lines:
-        likeness = fuzz.token_set_ratio(charge.description.lower(), line.description.lower())
-        # A line with a finding is the likelier one of two that are worded alike.
-        key = (likeness, line.id in findings)
-        if best is None or key > best[:2]:
-            best = (*key, line)
-    if best is None or best[0] < _LIKE_ENOUGH:
-        return None
-    line = best[2]
-    return Match(
-        charge.id,
-        line.id,
-        _finding_for(charge, findings.get(line.id, [])),
-        f"worded like line {line.number} “{line.description}” ({best[0]:.0f} % alike)",
-        round(best[0]),
-    )
-
-
-def _finding_for(charge: Charge, findings: list[Finding]) -> str | None:
-    repair = charge.kind in ("repair", "repair_labour", "repair_parts", "cleaning")
-    wanted = ("damaged",) if repair else ("missing", "short_at_pickup", "exchanged", "damaged")
-    for kind in wanted:
-        for finding in findings:
-            if finding.kind == kind:
-                return finding.id
-    return None
 
 
 def put_ground(desk: OpenClaim, charge: str, ground: GroundChoice) -> bool:

@@ -37,15 +37,15 @@ _KIND_WORDS: dict[ChargeKind, str] = {
     "tax": r"""
         sales tax|vat|use tax|mwst|ust|umsatzsteuer|mehrwertsteuer|tva|iva|gst|hst
     """,
-    "administration": r"""
-        admin\w*|processing|handling|bearbeitung\w*|verwaltung\w*|frais de dossier|
-        frais administratifs|gestion|frais de gestion|gastos administrativos|tramitacion
-    """,
     "freight": r"""
         freight|shipping(?! (?:note|case|label))|courier|carriage|
         (?<!missing )delivery(?! (?:ticket|note|slip|receipt|day|date))|postage|
         fracht\w*|versand(?!koffer|schein)\w*|transport(?!koffer|kiste|case)\w*|
         porto|envio|(?<!bon de )(?<!date de )livraison|expedition|flete|portes
+    """,
+    "administration": r"""
+        admin\w*|processing|handling|bearbeitung\w*|verwaltung\w*|frais de dossier|
+        frais administratifs|gestion|frais de gestion|gastos administrativos|tramitacion
     """,
     "sub_rental": r"""
         sub ?rental|subrental|sub ?hire|cross ?hire|pass through|fremdmiete|sous location|
@@ -111,6 +111,17 @@ def kind_in_words(text: str) -> ChargeKind | None:
     return None
 
 
+_TAKEN_OFF = re.compile(
+    r"(?:less|minus|abzgl|abzuglich|moins|menos|deduction)(?!\w).*|"
+    r"(?:.* )?(?:discount|rabatt|nachlass|remise|descuento|credit|gutschrift|avoir|abono)(?: .*)?"
+)
+
+
+def is_taken_off(text: str) -> bool:
+    """Return whether a label such as ``Less 10 % discount`` means that its figure is taken off."""
+    return _TAKEN_OFF.fullmatch(_plain(text)) is not None
+
+
 def is_plain_hire(text: str) -> bool:
     """Return whether the heading of a section is that of rent, or of what is not named."""
     return bool(_HIRE.search(_plain(text)))
@@ -165,8 +176,9 @@ _SUM_WORDS: dict[SumKind, str] = {
         suma y sigue|suma anterior|total pagina
     """,
     "payment": r"""
-        (?:less )?(?:deposit|payments?|prepayment|paid)(?: (?:applied|received|held|to date|
-        made))?|(?:abzuglich |geleistete )?(?:anzahlung(?:en)?|kaution|zahlung(?:en)?)|
+        (?:less )?(?:amount )?(?:already )?(?:deposit|payments?|prepayment|paid)(?: (?:applied|
+        received|held|to date|made))?|
+        (?:abzuglich |geleistete )?(?:anzahlung(?:en)?|kaution|zahlung(?:en)?)|
         acomptes?(?: verses?)?|deja regle|anticipo|deposito|pagos?(?: a cuenta)?
     """,
     "balance": r"""

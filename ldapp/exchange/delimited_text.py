@@ -69,6 +69,8 @@ _EIGHT_BITS = ("cp1252", "mac_roman", "cp850")
 _EXPECTED = frozenset(
     "äöüßÄÖÜéèêëàâîïôùûçœæÉÈÀÂÇñáíóúÑÁÍÓÚåøÅØãõìòý€£¥°½¼¾²³µ×±§©®º¡¿«»–—’‘“”„…•\u00a0"
 )
+_CAPITAL_WITHIN = re.compile("[a-zà-ÿ][À-ÖØ-Þ]|[À-ÖØ-Þ][a-zà-ÿ]{1,3}[À-ÖØ-Þ]")
+"""A capital with an accent behind a small letter: the wrong set."""
 _SAMPLE_BYTES = 200_000
 
 
@@ -80,7 +82,8 @@ def _in_eight_bits(data: bytes) -> str:
             text = data[:_SAMPLE_BYTES].decode(encoding)
         except UnicodeDecodeError:
             return -len(data)
-        return sum(1 if one in _EXPECTED else -2 for one in text if ord(one) > 127)
+        plain = sum(1 if one in _EXPECTED else -2 for one in text if ord(one) > 127)
+        return plain - 3 * len(_CAPITAL_WITHIN.findall(text))
 
     return data.decode(max(_EIGHT_BITS, key=sense), errors="replace")
 

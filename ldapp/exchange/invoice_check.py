@@ -101,6 +101,11 @@ class _Check:
 
     def _find_gross(self) -> SumRow | None:
         totals = [one for one in self._sums if one.kind == "gross"]
+        if self._payments and totals:
+            # What is due after a payment is a balance, whatever it is called.
+            first = self._sums.index(self._payments[0])
+            before = [one for one in totals if self._sums.index(one) < first]
+            return before[-1] if before else totals[-1]
         if totals:
             return totals[-1]
         balances = [one for one in self._sums if one.kind == "balance"]
@@ -111,13 +116,19 @@ class _Check:
             found = [
                 one
                 for one in self._sums
-                if one.kind == kind and one is not self._gross and one.after == len(self._rows)
+                if one.kind == kind
+                and one is not self._gross
+                and one.after == len(self._rows)
+                and not self._follows_payment(one)
             ]
             if found:
                 exact = [one for one in found if one.value == self._sum()]
                 lone = kind != "sub_total" or self._is_only_sub_total(found[-1])
                 return exact[-1] if exact else found[-1] if lone else None
         return None
+
+    def _follows_payment(self, one: SumRow) -> bool:
+        return bool(self._payments) and self._sums.index(one) > self._sums.index(self._payments[0])
 
     def _is_only_sub_total(self, one: SumRow) -> bool:
         return all(other is one or other.kind != "sub_total" for other in self._sums)

@@ -17,7 +17,8 @@ from ldapp.exchange.table import TableFile
 _SEARCHED_LINES = 400
 
 _NUMBER = re.compile(
-    r"(?:invoice|rechnung(?:s)?|facture|factura)[\s-]*(?:no|nr|number|num|nummer|n\.?\s?[°ºo]|#|numero|"
+    r"(?:invoice|rechnung(?:s)?|facture|factura|credit note|gutschrift|avoir|abono)"
+    r"[\s-]*(?:no|nr|number|num|nummer|n\.?\s?[°ºo]|#|numero|"
     r"número|numéro|id)?\.?\s*(?P<sign>[:#]|(?:no|nr|n[°º])\.?:?)?\s*"
     r"(?P<number>[A-Z]{0,6}[-/ ]?\d[\w/-]*)",
     re.IGNORECASE,

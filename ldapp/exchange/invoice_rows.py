@@ -13,6 +13,7 @@ from ldapp.exchange.charge_words import (
     SumKind,
     is_plain_hire,
     is_section_title,
+    is_taken_off,
     kind_in_words,
     says_included,
     sum_in_words,
@@ -71,6 +72,11 @@ class InvoiceRowReader:
         self._spaced_freely = spaced_freely
         """Whether text rows stand where a page has them, their lines already put together."""
         self._section_kind: ChargeKind | None = None
+        self._in_hire = False
+        units = found.fields.get("quantity", ())
+        headed = kind_in_words(found.headings[units[0]]) if units and found.header else None
+        self._kind_of_units: ChargeKind | None = "missing" if headed == "missing" else None
+        """What a heading such as ``Qty missing`` says of all lines."""
         self._after_sum = False
         """Whether no charge has followed the last sum: text here belongs to none."""
         self._loose: list[tuple[int, str, str]] = []
@@ -88,16 +94,24 @@ class InvoiceRowReader:
                 continue
             if self._found.repeats_headings(row):
                 continue
-            total = self._sum_of(row, len(charges))
-            self._after_sum = total is not None or (self._after_sum and not self._has_figures(row))
-            if total is not None:
-                sums.append(total)
+            totals = self._sums_of(row, len(charges))
+            after_sum = self._after_sum
+            label_alone = self._label_alone(row) if after_sum else ""
+            self._after_sum = bool(totals or label_alone) or (
+                self._after_sum and not self._has_figures(row)
+            )
+            if totals:
+                sums.extend(totals)
             elif row.outside:
                 continue
             elif not self._has_figures(row):
                 self._take_text(row, charges, blank_before=blank_before)
             elif not (self._is_over(sums) and not self._is_full(row)):
-                charges.append(self._charge_of(row))
+                charge = self._charge_of(row, label_alone)
+                if after_sum and charge.unit_price is None and is_taken_off(charge.description):
+                    charge.amount = -abs(charge.amount) if charge.amount is not None else None
+                    charge.kind = self._kind(row, charge)
+                charges.append(charge)
             blank_before = False
         for above, place, text in self._loose:
             if 0 < above < len(charges):
@@ -117,6 +131,30 @@ class InvoiceRowReader:
         return any(
             self._number_at(row, field) is not None for field in ("amount", "gross", "unit_price")
         ) or bool(self._text(row, "amount") and self._text(row, "quantity"))
+
+    def _label_alone(self, row: Row) -> str:
+        """Return the label of a row between the sums that stands in no column of its own."""
+        if self._text(row, "description"):
+            return ""
+        texts = [text for text in row.texts() if text]
+        figures = [text for text in texts if read_amount(text, self._numbers) is not None]
+        return " ".join(texts[:-1]) if len(figures) == 1 and texts[-1] in figures else ""
+
+    def _sums_of(self, row: Row, after: int) -> list[SumRow]:
+        """Return what a row sums up: one figure, or those of the columns net, tax and gross."""
+        total = self._sum_of(row, after)
+        if total is None:
+            return []
+        net, gross = self._number_at(row, "amount"), self._number_at(row, "gross")
+        tax = self._number_at(row, "tax")
+        if total.kind not in {"gross", "net"} or net is None or gross is None:
+            return [total]
+        parts: list[tuple[SumKind, Decimal | None]] = [("net", net), ("tax", tax), ("gross", gross)]
+        return [
+            dataclasses.replace(total, kind=kind, value=value, rate=None, figures=())
+            for kind, value in parts
+            if value is not None
+        ]
 
     def _sum_of(self, row: Row, after: int) -> SumRow | None:
         """Return the sum that a row prints; None where it is a charge or text."""
@@ -192,8 +230,10 @@ class InvoiceRowReader:
             self._refuse_card(charges[-1])
         elif len(text) <= 60 and is_plain_hire(text):
             self._section_kind = None if kind == "fee" else kind
+            self._in_hire = self._section_kind is None
         elif len(text) <= 60 and kind is not None:
             self._section_kind = kind
+            self._in_hire = False
         elif alone and self._spaced_freely and not text.endswith(":"):
             self._loose.append((len(charges), row.place, text))
 
@@ -218,8 +258,16 @@ class InvoiceRowReader:
 
     # --- a charge -----------------------------------------------------------------------
 
-    def _charge_of(self, row: Row) -> BilledRow:
+    def _charge_of(self, row: Row, label_alone: str = "") -> BilledRow:
         charge = BilledRow(place=row.place)
+        if label_alone:
+            # A discount, freight or a fee between the sums, wherever its label stands.
+            charge.description = " ".join(label_alone.split())
+            figure = next(text for text in reversed(row.texts()) if text)
+            charge.amount = read_amount(figure, self._numbers)
+            charge.kind = self._kind(row, charge)
+            self._refuse_card(charge)
+            return charge
         charge.number = self._text(row, "line").rstrip(".")
         charge.description = " ".join(self._text(row, "description").split())
         charge.serials = ", ".join(
@@ -330,7 +378,10 @@ class InvoiceRowReader:
         by_words = kind_in_words(charge.description)
         if charge.amount is not None and charge.amount < 0:
             return "credit"
-        kind = by_column or by_words or self._section_kind or "other"
+        kind = by_column or by_words or self._section_kind
+        if kind is None and not (self._in_hire or is_plain_hire(charge.description)):
+            kind = self._kind_of_units
+        kind = kind or "other"
         return "other" if kind == "credit" else kind
 
 

@@ -125,13 +125,17 @@ def read_amount(text: str, style: NumberStyle | None = None) -> Decimal | None:
 
 
 _COUNTED = re.compile(
-    r"(?:[x×]\s*)?(?P<number>[-–−+(]?\s*\d[\d.,'’ \u00a0\u202f]*\)?)\s*"
+    r"(?:(?:\[[ xX✓✔]?\]|[☐☑☒□■▢✓✔_]+)\s*)?(?:[x×]\s*)?"
+    r"(?P<number>[-–−+(]?\s*\d[\d.,'’ \u00a0\u202f]*\)?)\s*"
     r"(?P<unit>×|[^\W\d]{1,12}\.?)?"
 )
 
 
 def read_count(text: str, style: NumberStyle | None = None) -> Decimal | None:
-    """Return a number of pieces, hours or days, with or without its unit behind it."""
+    """Return a number of pieces, hours or days, with or without its unit behind it.
+
+    A box to tick may stand before it, as packing lists have.
+    """
     found = _COUNTED.fullmatch(text.strip())
     return read_number(found["number"], style) if found else None
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 
 from ldapp.casework import charges, findings
+from ldapp.casework.charge_matching import propose_matches
 from ldapp.casework.open_claim import OpenClaim
 from ldapp.claim.charges import ChargeKind
 from ldapp.errors import LdappError
@@ -26,33 +27,33 @@ def line_number(desk: OpenClaim, line: str) -> str:
 
 def test_a_charge_is_matched_by_its_words(stocked: OpenClaim) -> None:
     bill(stocked, "C-Stand 40in w/ head & arm, missing")
-    (match,) = charges.propose_matches(stocked.claim)
+    (match,) = propose_matches(stocked.claim)
     assert line_number(stocked, match.line) == "1"
     assert "worded like line 1" in match.reason
 
 
 def test_a_serial_number_says_more_than_words(stocked: OpenClaim) -> None:
     bill(stocked, "Stinger panel, serial px-1002, repair", "repair")
-    (match,) = charges.propose_matches(stocked.claim)
+    (match,) = propose_matches(stocked.claim)
     assert line_number(stocked, match.line) == "2"
     assert match.reason == "names PX-1002, a number of line 2"
 
 
 def test_words_of_nothing_on_the_list_match_nothing(stocked: OpenClaim) -> None:
     bill(stocked, "Walkie battery")
-    assert charges.propose_matches(stocked.claim) == ()
+    assert propose_matches(stocked.claim) == ()
 
 
 def test_tax_and_fees_are_matched_with_no_line(stocked: OpenClaim) -> None:
     bill(stocked, "Stinger 50 ft tax", "tax")
-    assert charges.propose_matches(stocked.claim) == ()
+    assert propose_matches(stocked.claim) == ()
 
 
 def test_an_accepted_match_names_the_finding(stocked: OpenClaim) -> None:
     line = next(one.id for one in stocked.claim.kit if one.number == "3")
     finding = findings.add_finding(stocked, line, "missing", 3)
     charge = bill(stocked, "Stinger 50 ft")
-    charges.accept_matches(stocked, charges.propose_matches(stocked.claim))
+    charges.accept_matches(stocked, propose_matches(stocked.claim))
     found = charges.find_charge(stocked.claim, charge)
     assert (found.line, found.finding) == (line, finding.id)
     findings.remove_findings(stocked, (finding.id,))

@@ -9,6 +9,7 @@ from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ldapp.casework import charges as work
+from ldapp.casework.charge_matching import Match
 from ldapp.casework.edit import find
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.said import finding_text, line_text
@@ -22,7 +23,7 @@ from ldapp.desktop.widgets.values import plural
 class MatchRow(NamedTuple):
     """A proposed match with its texts."""
 
-    match: work.Match
+    match: Match
     charge: str
     line: str
     finding: str
@@ -69,7 +70,7 @@ class MatchesPanel(QWidget):
         self.accept_all.clicked.connect(self._accept_all)
         self.hide()
 
-    def show_matches(self, matches: Sequence[work.Match]) -> None:
+    def show_matches(self, matches: Sequence[Match]) -> None:
         """Show these proposals; none hides the panel."""
         claim = self._context.claim
         charges = {one.id: one for invoice in claim.invoices for one in invoice.charges}

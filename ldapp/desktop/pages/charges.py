@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from ldapp.casework import charges as work
 from ldapp.casework.after_sending import coming_deadlines, now_in
+from ldapp.casework.charge_matching import Match, propose_matches
 from ldapp.casework.edit import find
 from ldapp.casework.places import Page, Place
 from ldapp.claim.charges import Charge
@@ -49,7 +50,7 @@ _KINDS = frozenset(
 
 
 class _Proposals(NamedTuple):
-    matches: tuple[work.Match, ...]
+    matches: tuple[Match, ...]
     grounds: tuple[ProposedGround, ...]
 
 
@@ -253,7 +254,7 @@ class ChargesPage(ChargesSides):
         def compute(progress: Progress) -> _Proposals:
             del progress
             return _Proposals(
-                work.propose_matches(claim), work.grounds_worth_weighing(claim, verdicts)
+                propose_matches(claim), work.grounds_worth_weighing(claim, verdicts)
             )
 
         job = self.context.jobs.run("Proposals", compute, self._on_proposals)

@@ -45,7 +45,10 @@ def read_heif(data: Bytes, kind: str) -> Found:
     parts = {box.kind: box for box in boxes(data, meta.start + 4, meta.end)}
     items = items_of(data, parts)
     _size(data, parts, found)
-    for item in items.values():
+    main = main_item(data, parts)
+    # Several pictures may each have their own tags: those of the main one count.
+    others = _describing_others(data, parts, main) if main is not None else frozenset()
+    for _, item in sorted(items.items(), key=lambda pair: pair[0] in others):
         if item.kind == b"Exif" and not found.cameras:
             _exif(data, parts, item, found)
         elif item.kind == b"mime" and item.media == b"application/rdf+xml" and found.xmp is None:
@@ -150,6 +153,23 @@ def _extents_inside(data: Bytes, items: dict[int, Item], found: Found) -> None:
     for item in items.values():
         if item.method == 0 and any(at + length > data.size for at, length in item.extents):
             found.complete = False
+
+
+def _describing_others(data: Bytes, parts: dict[bytes, Box], main: int) -> frozenset[int]:
+    """Return the items that describe (``cdsc``) other pictures than the main one."""
+    iref = parts.get(b"iref")
+    if iref is None:
+        return frozenset()
+    wide = 4 if data.read(iref.start, 1) == b"\1" else 2
+    found = set()
+    for box in boxes(data, iref.start + 4, iref.end):
+        if box.kind != b"cdsc":
+            continue
+        cursor = Cursor(content(data, box, 4096))
+        item = cursor.take(wide)
+        if main not in [cursor.take(wide) for _ in range(min(cursor.take(2), 256))]:
+            found.add(item)
+    return frozenset(found)
 
 
 def main_item(data: Bytes, parts: dict[bytes, Box]) -> int | None:

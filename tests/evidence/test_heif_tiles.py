@@ -151,3 +151,40 @@ def test_a_file_of_several_pictures_is_shown_by_its_main_one(build, save):
     path = save("a.heic", tiled(build, 4, 4, size=(256, 256)))
     assert upright(path, read_photo(path), 60).size == (60, 60)
     assert upright(path, read_photo(path), 1000).size == (256, 256)
+
+
+def with_two_sets_of_tags(build, main: int, wide: bool = False) -> bytes:
+    """Return an HEIC of two pictures whose tags say different dates."""
+    box = build.box
+    blocks = [
+        bytes(4) + build.tiff({}, {0x9003: build.ascii(f"202{number}:02:14 10:15:30")})
+        for number in (5, 6)
+    ]
+
+    def infe(number: int, kind: bytes) -> bytes:
+        return box(b"infe", b"\2\0\0\0", struct.pack(">HH", number, 0), kind, b"\0")
+
+    kinds = ((1, b"hvc1"), (2, b"hvc1"), (3, b"Exif"), (4, b"Exif"))
+    iinf = box(b"iinf", bytes(4), struct.pack(">H", 4), *(infe(*one) for one in kinds))
+    form = ">IHI" if wide else ">HHH"
+    describes = [box(b"cdsc", struct.pack(form, 2 + one, 1, one)) for one in (1, 2)]
+    iref = box(b"iref", bytes([int(wide)]) + bytes(3), box(b"thmb", bytes(6)), *describes)
+    pitm = box(b"pitm", bytes(4), struct.pack(">H", main))
+    ftyp = box(b"ftyp", b"heic", bytes(4), b"mif1", b"heic")
+
+    def meta(at: int) -> bytes:
+        rows = struct.pack(">HHHII", 3, 0, 1, at, len(blocks[0]))
+        rows += struct.pack(">HHHII", 4, 0, 1, at + len(blocks[0]), len(blocks[1]))
+        iloc = box(b"iloc", bytes(4), b"\x44\x00", struct.pack(">H", 2), rows)
+        return box(b"meta", bytes(4), pitm, iinf, iref, iloc)
+
+    at = len(ftyp) + len(meta(0)) + 8
+    return ftyp + meta(at) + box(b"mdat", *blocks)
+
+
+@pytest.mark.parametrize("wide", [False, True])
+@pytest.mark.parametrize(("main", "year"), [(1, "2025"), (2, "2026")])
+def test_the_tags_of_the_main_picture_count(build, save, main, year, wide):
+    facts = read_photo(save("a.heic", with_two_sets_of_tags(build, main, wide)))
+    assert facts.taken is not None
+    assert facts.taken.local == f"{year}-02-14T10:15:30"

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QApplication, QMenu
 from pytestqt.qtbot import QtBot
+from reportlab.pdfgen.canvas import Canvas
 
 from ldapp.casework import papers
 from ldapp.casework.weak_point_not_stated import BEGINNINGS, TERM_WORDS
@@ -292,3 +294,57 @@ def test_the_weak_points_make_room_for_a_paper(view: ClaimView, page: PapersPage
     page.context.room_wanted.emit(True)
     page.context.room_wanted.emit(False)
     assert not view.weak_points_shown, "what a person folded stays folded"
+
+
+# --- a paper beside its sentences ----------------------------------------------------------
+
+
+def three_pages(path: Path) -> Path:
+    canvas = Canvas(str(path))
+    for number in range(1, 4):
+        canvas.drawString(72, 700, f"Page {number} of an invented agreement")
+        canvas.showPage()
+    canvas.save()
+    return path
+
+
+def test_a_pdf_opens_beside_the_sentences_at_its_page(
+    qtbot: QtBot, view: ClaimView, page: PapersPage, panel: AgreementPanel, tmp_path: Path
+) -> None:
+    keeper = page.context.keeper
+    assert keeper is not None
+    path = three_pages(tmp_path / "rider.pdf")
+    (paper,) = papers.take_in_documents(page.context.desk, keeper, [path])
+    page.show_paper(paper.id, 2)
+    beside = page._paper
+    assert beside is not None
+    qtbot.waitUntil(lambda: beside.pages.current_page == 1, timeout=10_000)
+    assert beside.isVisible()
+    assert not view.weak_points_shown
+    qtbot.waitUntil(lambda: beside.width() > 300, timeout=5_000)
+    page.show_paper(paper.id, 3)
+    qtbot.waitUntil(lambda: beside.pages.current_page == 2, timeout=10_000)
+    qtbot.mouseClick(beside.close_it, Qt.MouseButton.LeftButton)
+    assert not beside.isVisible()
+    assert view.weak_points_shown
+
+
+def test_another_kind_of_paper_opens_as_a_copy(
+    qtbot: QtBot, page: PapersPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened: list[str] = []
+
+    def open_url(url: QUrl) -> bool:
+        opened.append(url.toLocalFile())
+        return True
+
+    monkeypatch.setattr("ldapp.desktop.pages.papers.QDesktopServices.openUrl", open_url)
+    keeper = page.context.keeper
+    assert keeper is not None
+    path = tmp_path / "note.txt"
+    path.write_text("A clause in a message.")
+    (paper,) = papers.take_in_documents(page.context.desk, keeper, [path])
+    page.show_paper(paper.id, None)
+    qtbot.waitUntil(lambda: bool(opened), timeout=10_000)
+    assert opened[0].endswith("note.txt")
+    assert page._paper is None

@@ -8,21 +8,11 @@ the line.  Mixed directions follow the Unicode bidirectional algorithm (UAX 9).
 
 from __future__ import annotations
 
-import re
 import unicodedata
-from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any
 
-from bidi.algorithm import (  # type: ignore[import-untyped]
-    explicit_embed_and_overrides,
-    get_embedding_levels,
-    resolve_implicit_levels,
-    resolve_neutral_types,
-    resolve_weak_types,
-)
 from bidi.mirror import MIRRORED  # type: ignore[import-untyped]
 from reportlab.lib.colors import Color
 from reportlab.pdfbase.pdfmetrics import stringWidth
@@ -30,6 +20,7 @@ from reportlab.pdfbase.ttfonts import shapeStr
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
+from ldapp.dossier.directions import runs_right_to_left, visual_order
 from ldapp.dossier.fonts import Face, Run, Typesetter, is_right_to_left, runs_of
 from ldapp.dossier.style import ACCENT, TextStyle
 from ldapp.dossier.tagging import Kind, tagged
@@ -125,7 +116,7 @@ def _break_lines(pieces: Sequence[tuple[str, _Look]], width: float) -> list[_Lin
     lines: list[_Line] = []
     line: list[tuple[str, _Look]] = []
     used = 0.0
-    backwards = _is_right_to_left(pieces)
+    backwards = runs_right_to_left(pieces)
     for text, look in pieces:
         for word in _words(text):
             wide = text_width(word, look.face, look.size)
@@ -277,28 +268,6 @@ class Text(Flowable):
             y -= self.style.leading
 
 
-_NUMBERED = re.compile(r"[\w-]{1,12} · |\d+\. ")
-"""How the dossier numbers kit lines and charges before their names; left to right as all of it."""
-
-
-def _is_right_to_left(pieces: Sequence[tuple[str, _Look]]) -> bool:
-    """Return whether a paragraph runs from right to left: by its first letter (UAX 9, P2)."""
-    if pieces and _NUMBERED.match(pieces[0][0]):
-        return False
-    for text, _ in pieces:
-        if text.isascii():
-            if any(character.isalpha() for character in text):
-                return False
-            continue
-        for character in text:
-            direction = unicodedata.bidirectional(character)
-            if direction in {"R", "AL"}:
-                return True
-            if direction == "L":
-                return False
-    return False
-
-
 def draw_pieces(
     canvas: Canvas,
     x: float,
@@ -315,7 +284,7 @@ def draw_pieces(
         for text, look in pieces:
             x = _draw_runs(canvas, x, y, runs_of(text, look.face), look)
         return x
-    for text, look, backwards in _visual_order(pieces, right_to_left=right_to_left):
+    for text, look, backwards in visual_order(pieces, right_to_left=right_to_left):
         runs = runs_of(text, look.face)
         if backwards:
             runs = [_mirrored(run) for run in reversed(runs)]
@@ -339,58 +308,6 @@ def _digits_unshaped(run: Run) -> Run:
     if all(unicodedata.bidirectional(one) in {"AN", "EN", "CS", "ES", "WS"} for one in run.text):
         return Run(text=run.text, font=run.font, shaped=False)
     return run
-
-
-def _visual_order(
-    pieces: Sequence[tuple[str, _Look]], *, right_to_left: bool
-) -> list[tuple[str, _Look, bool]]:
-    """Return the stretches of a line from left to right; the flag says: runs backwards."""
-    text = "".join(part for part, _ in pieces)
-    looks = [look for part, look in pieces for _ in part]
-    base = 1 if right_to_left else 0
-    storage: dict[str, Any] = {
-        "base_level": base,
-        "base_dir": "R" if base else "L",
-        "chars": [],
-        "runs": deque(),
-    }
-    get_embedding_levels(text, storage)
-    explicit_embed_and_overrides(storage)
-    resolve_weak_types(storage)
-    resolve_neutral_types(storage, False)
-    resolve_implicit_levels(storage, False)
-    levels = [int(one["level"]) for one in storage["chars"]]
-    _level_brackets(text, levels, base)
-    stretches: list[tuple[int, int, int]] = []
-    for index, level in enumerate(levels):
-        if stretches and stretches[-1][2] == level and looks[index] is looks[index - 1]:
-            stretches[-1] = (stretches[-1][0], index + 1, level)
-        else:
-            stretches.append((index, index + 1, level))
-    # Rule L2: from the highest level down, turn round every stretch at that level or above.
-    for level in range(max(levels, default=0), 0, -1):
-        index = 0
-        while index < len(stretches):
-            end = index
-            while end < len(stretches) and stretches[end][2] >= level:
-                end += 1
-            if end > index:
-                stretches[index:end] = reversed(stretches[index:end])
-            index = max(end, index + 1)
-    return [(text[start:end], looks[start], level % 2 == 1) for start, end, level in stretches]
-
-
-def _level_brackets(text: str, levels: list[int], base: int) -> None:
-    """Give both brackets of a pair one level, as rule N0 asks, which the library leaves out."""
-    open_ones: list[int] = []
-    for index, character in enumerate(text):
-        if character in "([{":
-            open_ones.append(index)
-        elif character in ")]}" and open_ones:
-            start = open_ones.pop()
-            inside = levels[start + 1 : index]
-            level = base if base in inside else levels[start]
-            levels[start] = levels[index] = level
 
 
 def _draw_runs(canvas: Canvas, x: float, y: float, runs: list[Run], look: _Look) -> float:
@@ -436,5 +353,5 @@ def draw_text(
     width = text_width(clean, style.face, style.size)
     share = {"left": 0.0, "centre": 0.5, "right": 1.0}[style.align]
     pieces = ((clean, look),)
-    draw_pieces(canvas, x - width * share, y, pieces, right_to_left=_is_right_to_left(pieces))
+    draw_pieces(canvas, x - width * share, y, pieces, right_to_left=runs_right_to_left(pieces))
     return width

@@ -7,36 +7,11 @@ from collections.abc import Iterator
 from ldapp.casework.places import Place
 from ldapp.casework.weak_point_facts import Facts, WeakPoint
 from ldapp.claim.agreement import Agreement
+from ldapp.reckoning.defaults import TERM_WORDS
 from ldapp.reckoning.result import Reckoning, Unstated
 
 _WHY = "A default stands in for a term that the paper does not state."
 _CURE = "Read the paper again; enter the term with its clause, or leave it if there is none."
-
-TERM_WORDS: dict[str, str] = {
-    "custody_start": "when risk begins",
-    "custody_end": "when risk ends",
-    "opening_condition": "the condition at pickup",
-    "closing_count": "whose closing count decides",
-    "invoice_conclusive": "whether the invoice is proof",
-    "wear_excepted": "ordinary wear",
-    "liability": "for what the renter answers",
-    "burn_outs": "lamps that burn out",
-    "valuation": "the basis of value",
-    "valuation_date": "the day of the price",
-    "depreciation": "depreciation",
-    "pair_or_set": "pairs and sets",
-    "repair_decision": "repair or total loss",
-    "betterment": "betterment",
-    "labour_depreciated": "whether labour is depreciated",
-    "salvage": "who keeps the wreck",
-    "loss_of_use": "loss of use",
-    "tax": "tax on loss charges",
-    "period": "the policy period",
-    "limit": "the limit",
-    "deductibles": "the deductible",
-    "aggregate": "the annual limit",
-}
-"""What a term is called in a sentence."""
 
 BEGINNINGS: tuple[tuple[str, str], ...] = (
     ("ordinary wear", "wear_excepted"),
@@ -141,3 +116,23 @@ def _quiet_says(name: str, quiet: list[Unstated]) -> str:
     shown = ", ".join(words[:4])
     more = f" and {len(words) - 4} more" if len(words) > 4 else ""
     return f"{name} leaves {len(words)} terms not stated: {shown}{more}."
+
+
+def check_groups(facts: Facts) -> Iterator[WeakPoint]:
+    """Groups that bear a part while nobody has stated how."""
+    claim = facts.claim
+    split = claim.policy.terms.deductible_split if claim.policy is not None else None
+    bearing = {one.party for one in claim.splits}
+    if split is not None:
+        bearing |= {split.first, split.rest}
+    for group in claim.parties:
+        if group.members and group.together is None and group.id in bearing:
+            yield WeakPoint(
+                "group_not_stated",
+                "note",
+                Place("papers", "split", group.id),
+                f"{group.name or 'A group'}: how it bears its part is not stated; taken as equal "
+                "parts.",
+                "Whether each owes its part or each owes all decides what a notice may ask.",
+                "Read the school's rule, and state it under Shares on the Papers page.",
+            )

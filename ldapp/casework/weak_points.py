@@ -20,7 +20,7 @@ from ldapp.casework.weak_point_checks import (
     check_photos,
 )
 from ldapp.casework.weak_point_facts import GRAVITIES, Check, Facts, Gravity, WeakPoint
-from ldapp.casework.weak_point_not_stated import check_not_stated
+from ldapp.casework.weak_point_not_stated import check_groups, check_not_stated
 from ldapp.casework.weak_point_papers import check_wanted_papers
 from ldapp.casework.weak_point_reckoning import check_deadlines, check_reckoning
 from ldapp.casework.weak_point_sent import check_after_sending
@@ -40,6 +40,7 @@ CHECKS: tuple[Check, ...] = (
     check_charges,
     check_after_sending,
     check_not_stated,
+    check_groups,
     check_reckoning,
     check_wanted_papers,
 )

@@ -14,6 +14,7 @@ from pytestqt.qtbot import QtBot
 
 from ldapp.casework import papers
 from ldapp.casework.places import Place
+from ldapp.casework.weak_points import find_weak_points
 from ldapp.claim.documents import Split
 from ldapp.claim.parties import Party
 from ldapp.desktop.claim_view import ClaimView
@@ -192,3 +193,24 @@ def test_the_place_of_a_share_is_its_row(
 ) -> None:
     view.show_place(Place("papers", "split", "r"))
     assert shared.splits.rows["r"].form.fields["party"].hasFocus()
+
+
+def test_a_group_that_states_nothing_is_a_weak_point_until_it_does(
+    qtbot: QtBot, panel: SharesPanel, view: ClaimView
+) -> None:
+    panel.groups.add()
+    group = panel.context.claim.parties[-1].id
+    papers.put_splits(panel.context.desk, (Split(id="s", party=group),))
+    settle(qtbot, panel)
+
+    def found() -> list[Place]:
+        claim = panel.context.claim
+        points = find_weak_points(claim, panel.context.reckoning, {}, dt.date(2026, 3, 1))
+        return [one.place for one in points if one.code == "group_not_stated"]
+
+    (place,) = found()
+    view.show_place(place)
+    field = panel.groups.rows[group].form.fields["together"]
+    assert field.hasFocus()
+    chosen(field, "jointly")
+    assert not found()

@@ -84,7 +84,7 @@ ENTRY_COLUMNS: tuple[Column[EntryRow], ...] = (
         width=22,
     ),
     Column(name="direction", title="Way", text=lambda row: row.entry.direction, width=8),
-    Column(name="step", title="What", text=lambda row: STEP_NAMES[row.entry.step], width=15),
+    Column(name="step", title="What", text=lambda row: STEP_NAMES[row.entry.step], width=14),
     Column(name="party", title="With", text=lambda row: row.party, width=17),
     Column(
         name="subject",
@@ -93,7 +93,7 @@ ENTRY_COLUMNS: tuple[Column[EntryRow], ...] = (
         tip=lambda row: row.entry.text or row.entry.subject,
         width=19,
     ),
-    Column(name="amounts", title="Amounts", text=_amounts, width=17),
+    Column(name="amounts", title="Amounts", text=_amounts, width=16),
 )
 
 

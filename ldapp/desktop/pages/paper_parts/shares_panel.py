@@ -171,6 +171,8 @@ class SharesPanel(PaperPanel):
         """Bring a share or a payment into sight."""
         if place.key in self.splits.rows:
             self.bring(self.splits.rows[place.key].form.fields["party"])
+        elif place.key in self.groups.rows:
+            self.bring(self.groups.rows[place.key].form.fields["together"])
         elif self.payment_table.go_to_row(place.key):
             self.bring(self.payment_table)
 

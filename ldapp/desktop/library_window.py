@@ -141,7 +141,7 @@ class LibraryWindow(WindowFrame):
         self.show_failure(error)
         if isinstance(error, LdappError):
             # A server that is started late, a drive that is connected late.
-            self.strip.say(f"The library is not open. {error}", "Try again", self._load_library)
+            self.strip.say(str(error), "Try again", self._load_library)
 
     @Slot(object)
     def _on_library(self, opened: Opened) -> None:

@@ -69,7 +69,7 @@ def test_a_whole_record_verifies_and_comes_in(
     assert verify_bundle_file(bundle) == ()
     assert main(["verify", str(bundle)]) == 0
     elsewhere.take_in_bundle(bundle)
-    assert elsewhere.check() == ()
+    assert elsewhere.check().wrong == ()
     elsewhere.close()
 
 
@@ -105,6 +105,6 @@ def test_a_claim_that_does_not_follow_from_its_record_is_found_on_demand(
     forged = dataclasses.replace(recorded, title="Another title")
     bundle = write_claim_bundle(forged, originals, tmp_path / "b.zip", version="photos")
     elsewhere.take_in_bundle(bundle)
-    (sentence,) = elsewhere.check()
+    (sentence,) = elsewhere.check().wrong
     assert "The claim is not as the record of changes left it." in sentence
     elsewhere.close()

@@ -62,6 +62,8 @@ def open_attached_pdf(path: Path) -> AttachedPdf:
     if not pages:
         return AttachedPdf(None, 0, (_DAMAGED,))
     says = [_MENDED] if mended else []
+    if "/OCProperties" in pdf.Root:
+        says.append("It has layers that a viewer can hide; here all of them are shown.")
     if left_out:
         says.append(f"Left out of the attached PDF: {', '.join(left_out)}.")
     if pages > MOST_PAGES:

@@ -84,6 +84,8 @@ def test_an_exhibit_can_be_reached_from_where_it_is_named(write: Write, claim: C
         with pdf.open_outline() as outline:
             titles = [one.title for one in outline.root]
     answers = next(n for n, text in enumerate(pages) if "2. Fresnel head, repair" in text)
+    # An answer may go on over the next page.
+    from_the_answer = leads_to[answers] | leads_to[answers + 1]
     for words in (
         "Exhibit A – Rental agreement",
         "Exhibit D – Repair estimate",
@@ -91,7 +93,7 @@ def test_an_exhibit_can_be_reached_from_where_it_is_named(write: Write, claim: C
         "Count 1: pickup",
         "Line 20 · Fresnel head 1 kW",
     ):
-        assert next(n for n, text in enumerate(pages) if words in text) in leads_to[answers]
+        assert next(n for n, text in enumerate(pages) if words in text) in from_the_answer
     assert leads_to[0] >= {n for n, text in enumerate(pages) if text.startswith("Summary")}
     assert titles[0] == "Summary"
     assert titles[-1] == "Record"
@@ -282,6 +284,24 @@ def test_films_and_scripts_in_fields_are_told(
     (said,) = result.fell_short
     assert "scripts and actions, films and sounds" in said
     assert b"evil-keystroke" not in everything_raw(result.path)
+
+
+def test_layers_are_all_shown_and_that_is_said(
+    write: Write, claim: Claim, originals: FolderOfOriginals
+) -> None:
+    def hide(pdf: pikepdf.Pdf) -> None:
+        layer = pdf.make_indirect(pikepdf.Dictionary(Type=pikepdf.Name.OCG, Name="draft"))
+        pdf.Root.OCProperties = pikepdf.Dictionary(
+            OCGs=[layer], D=pikepdf.Dictionary(OFF=[layer], Order=[layer])
+        )
+        pdf.pages[0].obj.Resources.Properties = pikepdf.Dictionary(L=layer)
+        pdf.pages[0].contents_add(b"/OC /L BDC\n", prepend=True)
+        pdf.pages[0].contents_add(b"\nEMC")
+
+    result, _ = write(attach(claim, originals, changed(paper_bytes("Layered"), hide)), "insurer")
+    (said,) = result.fell_short
+    assert "here all of them are shown" in said
+    assert "Layered" in text_by_pdfium(result.path)
 
 
 def everything_raw(path: Path) -> bytes:

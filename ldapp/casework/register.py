@@ -10,7 +10,7 @@ import dataclasses
 import datetime as dt
 import json
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -106,12 +106,15 @@ class Register:
             summary=summary,
         )
 
-    def next_reference(self, year: int) -> str:
-        """Propose the next reference of a year: ``2026-001``, ``2026-002`` …"""
+    def next_reference(self, year: int, rows: Sequence[ClaimSummary] | None = None) -> str:
+        """Propose the next reference of a year: ``2026-001``, ``2026-002`` …
+
+        ``rows`` are the register's rows where they have been read: thousands take a moment.
+        """
         start = f"{year}-"
         taken = [
             int(one.reference[len(start) :])
-            for one in self._library.summaries()
+            for one in (self._library.summaries() if rows is None else rows)
             if one.reference.startswith(start) and one.reference[len(start) :].isdecimal()
         ]
         return f"{start}{max(taken, default=0) + 1:03d}"

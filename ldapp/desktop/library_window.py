@@ -276,7 +276,9 @@ class LibraryWindow(WindowFrame):
         register = self.register
         if register is None:
             return
-        entered = NewClaimDialog.ask(register.next_reference(this_year()), self)
+        entered = NewClaimDialog.ask(
+            register.next_reference(this_year(), self.register_page.rows()), self
+        )
         if entered is None:
             return
         self._after_open = after

@@ -137,7 +137,7 @@ def _policies(policies: Sequence[PolicyPart], currency: str, goes_on: bool) -> S
     items = _title(title, f"amounts in {currency}")
     says = []
     top = _HEAD
-    whole = WIDTH - 2 * _GAP
+    whole = WIDTH
     for policy in policies:
         items.append(Words(0, top + 8, WIDTH - 120, policy.label, bold=True))
         claims = _plural(policy.claims, "claim")
@@ -151,7 +151,7 @@ def _policies(policies: Sequence[PolicyPart], currency: str, goes_on: bool) -> S
                 tone: Tone = "warning" if is_over else "accent"
                 items.append(Bar(0, top + 14, float(share) * whole, _BAR, tone, f"used {used}"))
             limit = money(policy.limit, currency)
-            percent = int(share * 100)
+            percent = int(policy.used / policy.limit * 100)
             line = f"{used} of {limit} used ({percent} %{', used up' if is_over else ''})"
         else:
             line = f"{used} used; the policy states no annual limit"

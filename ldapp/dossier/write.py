@@ -67,8 +67,9 @@ def write_dossier(
     try:
         with _ONE_BUILD, _library_settings():
             result = _Writing(request, unfinished, progress).write(target)
-        for number, finished in enumerate(result.paths, 1):
-            _finished(unfinished, number).replace(finished)
+        # Volume 1 last: where it lies, the others lie beside it.
+        for number in range(len(result.paths), 0, -1):
+            _finished(unfinished, number).replace(result.paths[number - 1])
     except OSError as error:
         raise _not_writable(target, error) from error
     finally:

@@ -43,7 +43,7 @@ COLUMNS: tuple[Column[LineRow], ...] = (
         title="Charged",
         text=lambda row: row.line.description,
         tip=lambda row: row.line.description,
-        width=30,
+        width=40,
     ),
     Column(name="kind", title="Kind", text=lambda row: KIND_NAMES[row.line.kind], width=13),
     Column(
@@ -63,6 +63,14 @@ COLUMNS: tuple[Column[LineRow], ...] = (
     ),
     Column(name="place", title="Where", text=lambda row: row.line.place, width=12),
 )
+
+
+def _printed(reading: work.InvoiceReading, currency: str) -> str:
+    """Return the sums that the invoice prints, as the end of a sentence."""
+    sums = (("net", reading.net), ("tax", reading.tax), ("total", reading.gross))
+    found = [f"{name} {amount_text(sum_, currency)}" for name, sum_ in sums if sum_ is not None]
+    included = ", the tax within the lines" if reading.tax_included else ""
+    return f"; printed: {', '.join(found)}{included}" if found else "; no sum is printed"
 
 
 class InvoiceImport(QWidget):
@@ -192,7 +200,7 @@ class InvoiceImport(QWidget):
         self._says.setText(
             f"{plural(len(reading.lines), 'line')}, together "
             f"{amount_text(total, currency) if reading.lines else '0'} "
-            f"{reading.currency or currency}"
+            f"{reading.currency or currency}{_printed(reading, currency)}"
         )
         faults = [fault.sentence() for fault in (*reading.faults, *reading.wrong_sums)]
         faults += [f"To look at: {one}" for one in reading.to_confirm]

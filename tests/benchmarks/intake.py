@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import tempfile
 from pathlib import Path
@@ -15,7 +16,6 @@ from tests.benchmarks.table import Row, command, missing, pairs
 
 
 def _take_in(card: Path, place: Path) -> None:
-    shutil.rmtree(place, ignore_errors=True)
     register = Register(Library.open(place / "library"), "benchmark")
     desk = register.create("B-1", "Benchmark", "USD", "UTC")
     previews = place / "previews"
@@ -26,7 +26,6 @@ def _take_in(card: Path, place: Path) -> None:
 
 
 def _by_other_tools(card: Path, place: Path) -> None:
-    shutil.rmtree(place, ignore_errors=True)
     place.mkdir()
     names = [str(path) for path in sorted(card.iterdir())]
     for words in (
@@ -46,10 +45,16 @@ def measure(files: int) -> list[Row]:
         card = Path(folder, "card")
         card.mkdir()
         twelve_megapixels(card, files)
+        mine, theirs = Path(folder, "ours"), Path(folder, "theirs")
+
+        def clear() -> None:
+            """Remove what the runs before left, and wait for what is still being written."""
+            for place in (mine, theirs):
+                shutil.rmtree(place, ignore_errors=True)
+            os.sync()
+
         ours, reference = pairs(
-            3,
-            lambda: _take_in(card, Path(folder, "ours")),
-            lambda: _by_other_tools(card, Path(folder, "theirs")),
+            3, lambda: _take_in(card, mine), lambda: _by_other_tools(card, theirs), clear
         )
     return [
         Row(

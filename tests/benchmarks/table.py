@@ -51,13 +51,22 @@ def missing(*programs: str) -> list[str]:
 
 
 def pairs(
-    times: int, ours: Callable[[], object], reference: Callable[[], object]
+    times: int,
+    ours: Callable[[], object],
+    reference: Callable[[], object],
+    before: Callable[[], object] = lambda: None,
 ) -> tuple[float, float]:
-    """Run both in turn; return the seconds of the pair whose ratio is the median."""
+    """Run both in turn; return the seconds of the pair whose ratio is the median.
+
+    ``before`` makes the place ready for each of them and is not measured.
+    """
     found = []
     for _ in range(times):
-        one = (best_of(1, ours), best_of(1, reference))
-        found.append((one[0] / one[1], one))
+        before()
+        one = best_of(1, ours)
+        before()
+        other = best_of(1, reference)
+        found.append((one / other, (one, other)))
     return sorted(found)[len(found) // 2][1]
 
 

@@ -22,7 +22,6 @@ from ldapp.reckoning.figures import number_text
 from ldapp.reckoning.money import minor_digits, round_half_up
 from ldapp.reckoning.result import ChargeResult, LossOfUseReading, Reckoning
 
-
 _LACKING = "Lacking"
 
 

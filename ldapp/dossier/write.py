@@ -10,8 +10,9 @@ from __future__ import annotations
 import shutil
 import tempfile
 import threading
+import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from reportlab import rl_config
@@ -37,6 +38,9 @@ _ONE_BUILD = threading.Lock()
 
 _LEAST_PICTURE_BUDGET = 1_000_000
 _STEPS = 100
+_UNFINISHED = ".writing-"
+_DAY = 86_400
+"""Seconds; no dossier takes that long."""
 _MOST_TRIES = 6
 """How often a dossier is laid out anew where a volume has become larger than foretold."""
 
@@ -61,7 +65,8 @@ def write_dossier(
     folder = target.absolute().parent
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        unfinished = Path(tempfile.mkdtemp(prefix=".writing-", dir=folder))
+        _clear_what_was_broken_off(folder)
+        unfinished = Path(tempfile.mkdtemp(prefix=_UNFINISHED, dir=folder))
     except OSError as error:
         raise _not_writable(target, error) from error
     try:
@@ -76,6 +81,14 @@ def write_dossier(
         shutil.rmtree(unfinished, ignore_errors=True)
     progress(_STEPS, _STEPS, "Done")
     return result
+
+
+def _clear_what_was_broken_off(folder: Path) -> None:
+    """Remove what a writing left that was killed a day ago or earlier; nobody is at it now."""
+    for left in folder.glob(f"{_UNFINISHED}*"):
+        with suppress(OSError):  # another writing has just finished
+            if left.is_dir() and time.time() - left.stat().st_mtime > _DAY:
+                shutil.rmtree(left)
 
 
 def volume_path(target: Path, number: int) -> Path:

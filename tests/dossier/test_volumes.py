@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import re
+import time
 from pathlib import Path
 from typing import NamedTuple
 
@@ -142,3 +144,14 @@ def test_a_volume_of_an_earlier_writing_is_named_and_left_alone(
     assert any("insurer volume 2.pdf of an earlier writing" in one for one in result.fell_short)
     assert older.read_bytes() == b"sent last week"
     assert "Volume" not in text_of(result.path)
+
+
+def test_what_a_killed_writing_left_is_cleared_away_a_day_later(
+    write: Write, claim: object, tmp_path: Path
+) -> None:
+    for name, age in ((".writing-old", 90_000), (".writing-now", 60)):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "pictures").write_bytes(b"half")
+        os.utime(tmp_path / name, (time.time() - age,) * 2)
+    write(claim, "counts")
+    assert [one.name for one in tmp_path.glob(".writing-*")] == [".writing-now"]

@@ -8,6 +8,8 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from babel.numbers import get_currency_precision
+
 from ldapp.claim.charges import Charge, ChargeKind, Invoice
 from ldapp.claim.record import record
 from ldapp.errors import Fault, InputError
@@ -89,7 +91,11 @@ def invoice_of_tables(file: TableFile, columns: ColumnMatch | None = None) -> In
     if table is None:
         shown = propose_columns(_largest(file), INVOICE_FIELDS)
         return _reading(file, shown, heading, None, [], _no_sums(), faults, [])
-    numbers = (columns.numbers if columns else None) or number_style(_figures(table, found))
+    figures = _figures(table, found)
+    numbers = (columns.numbers if columns else None) or number_style(figures)
+    if numbers is None and heading.currency and get_currency_precision(heading.currency) == 3:
+        # 12.500 are twelve and a half where amounts have three decimals.
+        numbers = "comma" if any("," in text for text in figures) else "point"
     reader = InvoiceRowReader(file.name, found, numbers, spaced_freely=file.kind == "pdf")
     rows, sums = reader.read(table)
     faults.extend(fault for row in rows for fault in row.faults)
@@ -278,7 +284,8 @@ def invoice_from_reading(
 
 
 def invoice_as_json(reading: InvoiceReading) -> dict[str, Any]:
-    """Return a reading as ``ldapp invoice`` prints it; amounts are exact text."""
+    """Return a reading as ``ldapp invoice`` prints it; amounts in their currency's decimals."""
+    places = get_currency_precision(reading.currency) if reading.currency else 2
     return {
         "currency": reading.currency,
         "number": reading.number or None,
@@ -292,8 +299,8 @@ def invoice_as_json(reading: InvoiceReading) -> dict[str, Any]:
                 "line": line.number,
                 "description": line.description,
                 "quantity": amount_text(line.quantity, 0),
-                "unit_price": amount_text(line.unit_price),
-                "amount": amount_text(line.amount),
+                "unit_price": amount_text(line.unit_price, places),
+                "amount": amount_text(line.amount, places),
                 "kind": line.kind,
                 "days": amount_text(line.days, 0),
                 "serials": line.serials,
@@ -301,9 +308,9 @@ def invoice_as_json(reading: InvoiceReading) -> dict[str, Any]:
             }
             for line in reading.lines
         ],
-        "net": amount_text(reading.net),
-        "tax": amount_text(reading.tax),
-        "gross": amount_text(reading.gross),
+        "net": amount_text(reading.net, places),
+        "tax": amount_text(reading.tax, places),
+        "gross": amount_text(reading.gross, places),
         "tax_included": reading.tax_included,
         "faults": [
             {"place": fault.place, "says": f"{fault.wrong}. Expected: {fault.expected}."}

@@ -9,7 +9,7 @@ import openpyxl
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from ldapp.exchange.invoice_file import InvoiceReading, read_invoice
+from ldapp.exchange.invoice_file import InvoiceReading, invoice_as_json, read_invoice
 from tests.exchange.lists import write_xlsx
 
 
@@ -108,3 +108,24 @@ def test_figures_that_stand_apart_never_become_one(tmp_path: Path) -> None:
     reading = read_invoice(tmp_path / "invoice.pdf")
     assert all(line.quantity != Decimal("10912.62") for line in reading.lines)
     assert reading.faults
+
+
+@pytest.mark.parametrize(
+    ("currency", "amount"), [("JPY", "500"), ("EUR", "500.00"), ("KWD", "500.000")]
+)
+def test_amounts_have_the_decimals_of_their_currency(
+    tmp_path: Path, currency: str, amount: str
+) -> None:
+    reading = read(
+        tmp_path,
+        f"All amounts in {currency}\nItem,Qty,Price,Amount\nStand,2,250,500\nTotal,,,500\n",
+    )
+    printed = invoice_as_json(reading)
+    assert (printed["currency"], printed["lines"][0]["amount"]) == (currency, amount)
+    assert printed["gross"] == amount
+
+
+def test_three_decimals_are_decimals_where_the_currency_has_them(tmp_path: Path) -> None:
+    rows = "Item,Qty,Price,Amount\nStand,2,12.500,25.000\n"
+    assert read(tmp_path, f"Amounts in KWD\n{rows}").lines[0].amount == 25
+    assert read(tmp_path, f"Amounts in EUR\n{rows}").lines[0].amount == 25_000

@@ -34,6 +34,32 @@ _POLICY: dict[str, tuple[str, bool]] = {
     "aggregate": ("no annual limit is taken", False),
 }
 
+TERM_WORDS: dict[str, str] = {
+    "custody_start": "when risk begins",
+    "custody_end": "when risk ends",
+    "opening_condition": "the condition at pickup",
+    "closing_count": "whose closing count decides",
+    "invoice_conclusive": "whether the invoice is proof",
+    "wear_excepted": "ordinary wear",
+    "liability": "for what the renter answers",
+    "burn_outs": "lamps that burn out",
+    "valuation": "the basis of value",
+    "valuation_date": "the day of the price",
+    "depreciation": "depreciation",
+    "pair_or_set": "pairs and sets",
+    "repair_decision": "repair or total loss",
+    "betterment": "betterment",
+    "labour_depreciated": "whether labour is depreciated",
+    "salvage": "who keeps the wreck",
+    "loss_of_use": "loss of use",
+    "tax": "tax on loss charges",
+    "period": "the policy period",
+    "limit": "the limit",
+    "deductibles": "the deductible",
+    "aggregate": "the annual limit",
+}
+"""What a term is called in a sentence."""
+
 
 def unstated_terms(claim: Claim) -> tuple[Unstated, ...]:
     """Return what the claim's agreements and its policy do not state, paper by paper."""

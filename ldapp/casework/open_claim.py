@@ -366,6 +366,11 @@ class OpenClaim:
             return self._take_back(target)
 
     def _take_back(self, target: EntryOutline) -> str:
+        if self._unsaved is not None and self._unsaved.undoes != target.number:
+            raise LdappError(
+                f"“{self._unsaved.label}” is not saved yet. Try again or compare both versions "
+                "first: it would be lost otherwise."
+            )
         entry = self._keeper.journal_entry(self._claim.id, target.number)
         changes = inverse(entry.changes)
         new = apply_changes(self._claim, changes)

@@ -16,7 +16,7 @@ from ldapp.casework import kit, papers
 from ldapp.casework.open_claim import OpenClaim
 from ldapp.casework.register import Register
 from ldapp.claim.kit import KitLine
-from ldapp.errors import ConflictError, MachineError
+from ldapp.errors import ConflictError, LdappError, MachineError
 from ldapp.store.claim_library import Library
 
 
@@ -101,6 +101,21 @@ def test_the_next_change_carries_what_could_not_be_saved(either: Library, desk: 
     assert (desk.claim.title, desk.claim.note, desk.unsaved_label) == ("New", "n", None)
     assert desk.outline()[-1].label == "Rename; Note"
     assert either.load(desk.claim.id)[0] == desk.claim
+
+
+def test_undo_waits_for_what_is_not_saved(either: Library, desk: OpenClaim) -> None:
+    desk.change("Note", lambda claim: dataclasses.replace(claim, note="n"))
+    with connection_lost(either, "before"), pytest.raises(MachineError):
+        desk.change("Rename", titled("New"))
+    with pytest.raises(LdappError, match="“Rename” is not saved yet"):
+        desk.undo()
+    assert desk.retry()
+    assert desk.undo() == "Rename"
+    with connection_lost(either, "before"), pytest.raises(MachineError):
+        desk.undo()
+    assert desk.claim.note == "n"
+    assert desk.undo() == "Note"
+    assert (desk.claim.note, desk.unsaved_label) == ("", None)
 
 
 def test_given_up_it_is_gone(either: Library, desk: OpenClaim) -> None:

@@ -199,3 +199,19 @@ def photos_of_line(claim: Claim, line: str, count: str | None = None) -> tuple[P
 def photo_by_id(claim: Claim, photo: str) -> Photo | None:
     """Return a photo, or None."""
     return find(claim.photos, photo)
+
+
+def count_of(photo: Photo) -> str | None:
+    """Return the count at which a photo was taken, as far as anybody has said."""
+    return photo.count or next((one.count for one in photo.pairings if one.count), None)
+
+
+def other_photo_of_line(claim: Claim, photo: str) -> str | None:
+    """Return a photo of the same line taken at another count, else any other of that line."""
+    this = find(claim.photos, photo)
+    lines = {pairing.line for pairing in this.pairings} if this else set()
+    others = [one for line in lines for one in photos_of_line(claim, line) if one.id != photo]
+    if this is None or not others:
+        return None
+    own = count_of(this)
+    return next((one.id for one in others if count_of(one) != own), others[0].id)

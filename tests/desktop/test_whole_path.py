@@ -128,9 +128,9 @@ def take_in_photos(walk: Walk) -> None:
         (("IMG_0003.JPG", "IMG_0004.JPG", "IMG_0005.JPG"), "return"),
     ):
         page.grid.choose(tuple(by_name[name] for name in names))
-        walk.qtbot.waitUntil(page.choose_count.isEnabled)
+        walk.qtbot.waitUntil(page.do.choose_count.isEnabled)
         with person.answering(RecordChooser, person.takes(words)):
-            person.click(page.bar.widgetForAction(page.choose_count))
+            person.click(page.bar.widgetForAction(page.do.choose_count))
     stages = {one.id: one.stage for one in walk.claim.counts}
     assert [stages[photo.count or ""] for photo in walk.claim.photos] == [
         "pickup",

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from typing import Literal, NamedTuple, TypeAlias
 
 from ldapp.casework.counter_codes import photos_alike
+from ldapp.casework.photos import count_of
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.claim.photos import Photo
@@ -32,11 +33,6 @@ class PhotoGroup(NamedTuple):
     key: str
     title: str
     photos: tuple[str, ...]
-
-
-def count_of(photo: Photo) -> str | None:
-    """Return the count at which a photo was taken, as far as anybody has said."""
-    return photo.count or next((one.count for one in photo.pairings if one.count), None)
 
 
 def taken_at(photo: Photo, verdicts: dict[str, PhotoVerdict]) -> dt.datetime | None:

@@ -9,7 +9,7 @@ from ldapp.casework.edit import find
 from ldapp.claim.photos import Pairing
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.photo_grid import PhotoGrid
-from ldapp.desktop.pages.photo_groups import ALL, NONE, count_of
+from ldapp.desktop.pages.photo_groups import ALL, NONE
 from ldapp.desktop.pages.photo_shelf import PhotoShelf
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.said import count_text, finding_text, line_text
@@ -40,7 +40,7 @@ class PhotoPairing(QObject):
         for one in ids:
             photo = find(claim.photos, one)
             if photo is not None:
-                pairs.append((one, Pairing(line=line, count=count_of(photo))))
+                pairs.append((one, Pairing(line=line, count=work.count_of(photo))))
         name = line_text(find(claim.kit, line))
         label = f"Pair {plural(len(pairs), 'photo')} with {name}"
         self._context.attempt(lambda: work.pair_each(self._context.desk, pairs, label))
@@ -78,7 +78,10 @@ class PhotoPairing(QObject):
         finding = find(claim.findings, key)
         if finding is not None:
             pairs = [
-                (photo.id, Pairing(line=finding.line, count=count_of(photo), finding=finding.id))
+                (
+                    photo.id,
+                    Pairing(line=finding.line, count=work.count_of(photo), finding=finding.id),
+                )
                 for photo in claim.photos
                 if photo.id in ids
             ]

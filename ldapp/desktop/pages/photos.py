@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import ClassVar
 
 from PySide6.QtCore import QItemSelection, QPoint, QSize, Qt, QTimer, Slot
-from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QKeySequence, QResizeEvent
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QMenu,
     QSplitter,
@@ -20,16 +20,15 @@ from ldapp.casework import photos as work
 from ldapp.casework.edit import find
 from ldapp.casework.photo_intake import PHOTO_SUFFIXES
 from ldapp.casework.places import Page, Place
-from ldapp.claim.photos import Photo
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
-from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.page import ClaimPage
 from ldapp.desktop.pages.clock_reference import ClockReferencePanel
 from ldapp.desktop.pages.compare import CompareView
+from ldapp.desktop.pages.photo_actions import PhotoActions
 from ldapp.desktop.pages.photo_evidence import PhotoEvidence
 from ldapp.desktop.pages.photo_facts_view import PhotoFactsView
 from ldapp.desktop.pages.photo_grid import PICTURE, PhotoGrid
-from ldapp.desktop.pages.photo_groups import ALL, NONE, count_of, group_photos
+from ldapp.desktop.pages.photo_groups import ALL, NONE, group_photos
 from ldapp.desktop.pages.photo_intake import PhotoIntake
 from ldapp.desktop.pages.photo_model import PhotoModel
 from ldapp.desktop.pages.photo_pairing import PhotoPairing
@@ -37,7 +36,7 @@ from ldapp.desktop.pages.photo_shelf import PhotoShelf
 from ldapp.desktop.pages.photo_suggestions import SuggestionsPanel
 from ldapp.desktop.pages.previews import Previews
 from ldapp.desktop.pages.refused_files import RefusedFiles
-from ldapp.desktop.widgets.pieces import EmptyState, icon_button
+from ldapp.desktop.widgets.pieces import EmptyState
 
 _WIDE = 960
 """Below this width the facts of a photo are shown only when asked for (I)."""
@@ -78,7 +77,8 @@ class PhotosPage(ClaimPage):
         self._stack = QStackedWidget()
         self.bar = QToolBar("Photos")
         self._lay_out()
-        self._make_actions()
+        self.do = PhotoActions(self)
+        self.do.fill(self.bar, self.evidence.actions_here())
         self._connect()
 
     # --- layout --------------------------------------------------------------------------
@@ -110,88 +110,26 @@ class PhotosPage(ClaimPage):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._stack)
 
-    def _action(self, says: str, icon: str, key: str = "") -> QAction:
-        action = QAction(says, self)
-        keep_icon(action, icon)
-        if key:
-            action.setShortcut(QKeySequence(key))
-            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.setToolTip(f"{says} ({key})")
-        self.addAction(action)
-        return action
-
-    def _make_actions(self) -> None:
-        self.add_files = self._action("Add photos", "add")
-        self.add_folder = self._action("Add a folder of photos", "import")
-        self.add_card = self._action("Add photos from a card", "import")
-        self.suggest = self._action("Suggested pairings", "pin", "S")
-        self.pair_with = self._action("Pair with a line", "link", "P")
-        self.choose_count = self._action("Say at which count", "counts", "K")
-        self.choose_finding = self._action("Say which finding they show", "findings", "F")
-        self.unpair = self._action("Unpair", "unlink", "U")
-        self.look = self._action("Look at it large", "eye", "Space")
-        self.side_by_side = self._action("Compare two photos", "compare", "C")
-        self.trusted_clock = self._action("Reference picture of a trusted clock", "clock", "R")
-        self.leave_out = self._action("Leave out of the dossier", "skip", "X")
-        self.turn_right = self._action("Turn right", "turn_right", "]")
-        self.turn_left = self._action("Turn left", "turn_left", "[")
-        self.remove = self._action("Remove from the claim", "delete")
-        self.show_facts = self._action("Facts of the photo", "panel", "I")
-        self.show_facts.setCheckable(True)
-        self.show_facts.setChecked(True)
-        self._on_chosen = (
-            self.pair_with,
-            self.choose_count,
-            self.choose_finding,
-            self.unpair,
-            self.look,
-            self.side_by_side,
-            self.trusted_clock,
-            self.leave_out,
-            self.turn_right,
-            self.turn_left,
-            self.remove,
-        )
-        add = icon_button("add", "Add photos")
-        add.setText("Add")
-        add.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        add.setPopupMode(add.ToolButtonPopupMode.InstantPopup)
-        menu = QMenu(add)
-        menu.addActions([self.add_files, self.add_folder, self.add_card])
-        menu.addSeparator()
-        menu.addActions(self.evidence.actions_here())
-        self.addActions(self.evidence.actions_here())
-        add.setMenu(menu)
-        self.bar.addWidget(add)
-        self.bar.addSeparator()
-        self.bar.addActions([self.suggest, self.pair_with, self.choose_count, self.unpair])
-        self.bar.addSeparator()
-        self.bar.addActions([self.look, self.side_by_side, self.trusted_clock])
-        self.bar.addSeparator()
-        self.bar.addActions([self.turn_left, self.turn_right, self.leave_out, self.remove])
-        self.bar.addSeparator()
-        self.bar.addAction(self.show_facts)
-
     def _connect(self) -> None:
         for action, slot in (
-            (self.add_files, self.intake.ask_files),
-            (self.add_folder, self.intake.ask_folder),
-            (self.add_card, self.intake.ask_card),
-            (self.suggest, self._show_suggestions),
-            (self.pair_with, self.pairing.ask_line),
-            (self.choose_count, self.pairing.ask_count),
-            (self.choose_finding, self.pairing.ask_finding),
-            (self.unpair, self.pairing.unpair),
-            (self.look, self._look),
-            (self.side_by_side, self._compare),
-            (self.trusted_clock, self._reference),
-            (self.leave_out, self._leave_out),
-            (self.turn_right, self._turn_right),
-            (self.turn_left, self._turn_left),
-            (self.remove, self._remove),
+            (self.do.add_files, self.intake.ask_files),
+            (self.do.add_folder, self.intake.ask_folder),
+            (self.do.add_card, self.intake.ask_card),
+            (self.do.suggest, self._show_suggestions),
+            (self.do.pair_with, self.pairing.ask_line),
+            (self.do.choose_count, self.pairing.ask_count),
+            (self.do.choose_finding, self.pairing.ask_finding),
+            (self.do.unpair, self.pairing.unpair),
+            (self.do.look, self._look),
+            (self.do.side_by_side, self._compare),
+            (self.do.trusted_clock, self._reference),
+            (self.do.leave_out, self._leave_out),
+            (self.do.turn_right, self._turn_right),
+            (self.do.turn_left, self._turn_left),
+            (self.do.remove, self._remove),
         ):
             action.triggered.connect(slot)
-        self.show_facts.toggled.connect(self._on_show_facts)
+        self.do.show_facts.toggled.connect(self._on_show_facts)
         self.empty.acted.connect(self.intake.ask_files)
         self.empty.second_acted.connect(self.intake.ask_folder)
         self.shelf.grouping_changed.connect(self._show_groups)
@@ -214,10 +152,10 @@ class PhotosPage(ClaimPage):
         """Give a narrow page's room to the photos, until the person wants the facts."""
         super().resizeEvent(event)
         if not self._facts_asked:
-            self.show_facts.blockSignals(True)
-            self.show_facts.setChecked(self.width() >= _WIDE)
-            self.show_facts.blockSignals(False)
-            self.facts.setVisible(self.show_facts.isChecked())
+            self.do.show_facts.blockSignals(True)
+            self.do.show_facts.setChecked(self.width() >= _WIDE)
+            self.do.show_facts.blockSignals(False)
+            self.facts.setVisible(self.do.show_facts.isChecked())
 
     @Slot(bool)
     def _on_show_facts(self, on: bool) -> None:
@@ -315,9 +253,9 @@ class PhotosPage(ClaimPage):
     @Slot()
     def _describe(self) -> None:
         chosen = self.grid.chosen()
-        for action in self._on_chosen:
+        for action in self.do.on_chosen:
             action.setEnabled(bool(chosen))
-        self.side_by_side.setEnabled(bool(chosen))
+        self.do.side_by_side.setEnabled(bool(chosen))
         by_id = {photo.id: photo for photo in self.context.claim.photos} if chosen else {}
         self.facts.show_photos(tuple(by_id[one] for one in chosen if one in by_id))
 
@@ -325,7 +263,7 @@ class PhotosPage(ClaimPage):
     def _menu(self, at: QPoint) -> None:
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        menu.addActions(list(self._on_chosen))
+        menu.addActions(list(self.do.on_chosen))
         menu.popup(self.grid.viewport().mapToGlobal(at))
 
     # --- taking in -----------------------------------------------------------------------
@@ -379,7 +317,7 @@ class PhotosPage(ClaimPage):
     def _compare(self) -> None:
         chosen = self.grid.chosen()
         if len(chosen) == 1:
-            other = self._other_of_line(chosen[0])
+            other = work.other_photo_of_line(self.context.claim, chosen[0])
             chosen = (*chosen, other) if other else chosen
         if len(chosen) < 2:
             self.context.message.emit(
@@ -388,19 +326,6 @@ class PhotosPage(ClaimPage):
             return
         self.compare.show_photos(chosen[:2])
         self._stack.setCurrentWidget(self.compare)
-
-    def _other_of_line(self, photo_id: str) -> str | None:
-        """Return a photo of the same line taken at another count, else any other of that line."""
-        claim = self.context.claim
-        photo = find(claim.photos, photo_id)
-        lines = {pairing.line for pairing in photo.pairings} if photo else set()
-        others: list[Photo] = [
-            one for line in lines for one in work.photos_of_line(claim, line) if one.id != photo_id
-        ]
-        if photo is None or not others:
-            return None
-        own = count_of(photo)
-        return next((one.id for one in others if count_of(one) != own), others[0].id)
 
     @Slot(int)
     def _step(self, by: int) -> None:

@@ -148,13 +148,13 @@ def test_the_key_p_pairs_with_a_line_found_by_typing(
         return chooser.key
 
     monkeypatch.setattr(RecordChooser, "ask", classmethod(choose))
-    qtbot.waitUntil(page.pair_with.isEnabled)
+    qtbot.waitUntil(page.do.pair_with.isEnabled)
     page.grid.setFocus()
     qtbot.keyClick(page.grid, Qt.Key.Key_P)
     qtbot.waitUntil(lambda: bool(page.context.claim.photos[0].pairings))
     assert page.context.claim.photos[0].pairings[0].line == "line-3"
     page.grid.choose((photo,))
-    page.unpair.trigger()
+    page.do.unpair.trigger()
     assert not page.context.claim.photos[0].pairings
 
 
@@ -168,7 +168,7 @@ def test_suggestions_say_why_and_pair_nothing_until_they_are_accepted(
     pickup = dataclasses.replace(pickup, entries=(*others, entry))
     claim = dataclasses.replace(claim, counts=(pickup, claim.counts[1]))
     page = show_page(PhotosPage, claim, with_photos)
-    page.suggest.trigger()
+    page.do.suggest.trigger()
     qtbot.waitUntil(lambda: page.suggestions.model.rowCount() > 0, timeout=5000)
     row = page.suggestions.model.rows[0]
     assert "from the counting of this line" in row.suggestion.pairing.reason
@@ -233,8 +233,8 @@ def test_a_trusted_clock_shows_what_it_changes_before_it_counts(
     page = show_page(PhotosPage, page_claim(), with_photos)
     photo = page.context.claim.photos[0]
     page.grid.choose((photo.id,))
-    qtbot.waitUntil(page.trusted_clock.isEnabled)
-    page.trusted_clock.trigger()
+    qtbot.waitUntil(page.do.trusted_clock.isEnabled)
+    page.do.trusted_clock.trigger()
     field = page.clock.form.fields["reference_time"]
     field.setFocus()
     qtbot.keyClicks(field, "2026-03-02 07:35")
@@ -255,12 +255,12 @@ def test_left_out_and_turned_and_removed_photos_can_be_brought_back(
     page = show_page(PhotosPage, page_claim(), with_photos)
     photo = page.context.claim.photos[0].id
     page.grid.choose((photo,))
-    qtbot.waitUntil(page.leave_out.isEnabled)
-    page.leave_out.trigger()
+    qtbot.waitUntil(page.do.leave_out.isEnabled)
+    page.do.leave_out.trigger()
     assert page.context.claim.photos[0].left_out
-    page.turn_right.trigger()
+    page.do.turn_right.trigger()
     assert page.context.claim.photos[0].quarter_turns == 1
-    page.remove.trigger()
+    page.do.remove.trigger()
     assert len(page.context.claim.photos) == 7
     for _ in range(3):
         page.context.desk.undo()
@@ -277,8 +277,8 @@ def test_two_photos_of_one_line_are_compared_across_counts(
     set_count(page.context.desk, [first], "c1")
     set_count(page.context.desk, [second], "c2")
     page.grid.choose((first,))
-    qtbot.waitUntil(page.side_by_side.isEnabled)
-    page.side_by_side.trigger()
+    qtbot.waitUntil(page.do.side_by_side.isEnabled)
+    page.do.side_by_side.trigger()
     assert page.compare.isVisible()
     assert page.compare.photo_ids == (first, second)
     qtbot.waitUntil(lambda: page.compare.right.view.has_image, timeout=10000)

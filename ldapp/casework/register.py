@@ -17,9 +17,10 @@ from typing import TYPE_CHECKING, Any
 from ldapp.casework.demo import DemoClaim
 from ldapp.casework.library import KeptOriginals, Library
 from ldapp.casework.library_check import CheckResult, check_library
-from ldapp.casework.open_claim import EntryOutline, OpenClaim, new_id
+from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.originals import FolderOriginals, Originals
 from ldapp.casework.papers import check_currency, check_zone
+from ldapp.casework.steps import EntryOutline
 from ldapp.casework.summary import empty_summary, summary_of
 from ldapp.claim.claim import Claim
 from ldapp.claim.shared import SharedRecord

@@ -93,7 +93,7 @@ _KINDS = tuple(
 
 
 _HIRE = re.compile(
-    r"(?<!\w)(?:rentals?|hire|rental charges|miet\w*|verleih|location|alquiler\w*|"
+    r"(?<!\w)(?:rentals?|hire|rental charges|(?:gerate|sach)?miet\w*|verleih|location|alquiler\w*|"
     r"misc\w*|sundr\w+|other|sonstige\w*|divers\w*|varios|otros)(?!\w)"
 )
 

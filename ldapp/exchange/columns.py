@@ -125,7 +125,7 @@ def find_header(rows: Sequence[Row], wanted: Iterable[ColumnField]) -> tuple[int
             continue
         below = rows[index + 1].texts()
         filled = [text for text in below if text]
-        if len(filled) == 1 and is_section_title(filled[0]):
+        if filled and is_section_title(" ".join(filled)):
             continue
         if not any(any(one.isdigit() for one in text) for text in below):
             joined = _joined((row, rows[index + 1]))

@@ -8,7 +8,8 @@ from collections import Counter
 from collections.abc import Iterator
 from functools import cache
 
-from babel.numbers import list_currencies
+from babel.core import get_global
+from babel.numbers import get_territory_currencies
 
 from ldapp.claim.record import record
 from ldapp.exchange.number_text import date_order, read_date
@@ -137,7 +138,9 @@ def _dated(lines: list[str]) -> dt.date | None:
 
 @cache
 def _all_codes() -> frozenset[str]:
-    return frozenset(list_currencies())
+    """Return the codes of all currencies that are legal tender somewhere."""
+    territories = get_global("territory_currencies")
+    return frozenset(code for place in territories for code in get_territory_currencies(place))
 
 
 def _currency(lines: list[str]) -> tuple[str | None, tuple[str, ...]]:
@@ -149,6 +152,8 @@ def _currency(lines: list[str]) -> tuple[str | None, tuple[str, ...]]:
         for beside in _BESIDE_FIGURES.finditer(line):
             code = beside["before"] or beside["after"] or beside["stated"]
             known = code.isupper() and code in _all_codes()
+            if known and beside["stated"]:
+                votes[code] += 1000  # the invoice says so in words
             votes[code] += known and code not in _COMMON_CODES
         rest = line
         for sign, code in _SIGNS:

@@ -212,6 +212,9 @@ class InvoiceRowReader:
     def _take_text(self, row: Row, charges: list[BilledRow], *, blank_before: bool) -> None:
         """Take a row without figures as the heading of a section, or as continued text."""
         text = " ".join(" ".join(one for one in row.texts() if one).split())
+        titled = text[:1].isupper() and is_section_title(text)
+        if self._stands_in_figures(row) and not titled:
+            return  # the second line of a column's heading, which is that of no section
         kind = kind_in_words(text)
         described = self._text(row, "description")
         alone = bool(described) and described == text
@@ -236,6 +239,12 @@ class InvoiceRowReader:
             self._in_hire = False
         elif alone and self._spaced_freely and not text.endswith(":"):
             self._loose.append((len(charges), row.place, text))
+
+    def _stands_in_figures(self, row: Row) -> bool:
+        fields: tuple[ColumnField, ...] = ("quantity", "unit_price", "amount", "gross", "days")
+        columns = {index for field in fields for index in self._found.fields.get(field, ())}
+        filled = {index for index, text in enumerate(row.texts()) if text}
+        return filled <= columns
 
     # --- cells --------------------------------------------------------------------------
 

@@ -50,7 +50,7 @@ def check_not_stated(facts: Facts) -> Iterator[WeakPoint]:
             _CURE,
         )
     for agreement in facts.claim.agreements:
-        name = f"Agreement {agreement.reference or 'without a reference'}"
+        name = facts.agreement_name(agreement)
         place = Place("papers", "agreement", agreement.id)
         yield from _of_paper(reckoning, agreement.id, name, place, named)
     policy = facts.claim.policy

@@ -2,8 +2,9 @@
 
 A section, a party, a document or a field that a version's list does not name is not
 printed in it.  What must never reach the rental company (the policy, the insurer's
-payments, completeness, weak points, how strong our grounds are, private notes, the
-journal's values, student data) is named nowhere in its list.  As a second line, names and
+payments, completeness, weak points, how strong our grounds are, what the agreement says
+against them, periods that bind us, what papers leave open, private notes, the journal's
+values, student data) is named nowhere in its list.  As a second line, names and
 numbers that belong to what is withheld are taken out of free text (:func:`withheld_words`).
 """
 
@@ -47,6 +48,9 @@ Field = Literal[
     "device_serial",
     "journal_entries",
     "weak_points",
+    "against_grounds",
+    "every_period",
+    "left_open",
 ]
 
 WITHHELD = "[withheld]"
@@ -123,6 +127,9 @@ DISCLOSURES: dict[Version, Disclosure] = {
                 "device_serial",
                 "journal_entries",
                 "weak_points",
+                "against_grounds",
+                "every_period",
+                "left_open",
             }
         ),
         party_roles=frozenset(

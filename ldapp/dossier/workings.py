@@ -9,20 +9,18 @@ from collections.abc import Iterator
 from reportlab.platypus import Flowable
 
 from ldapp.claim.clause import Clause
+from ldapp.dossier.beside_workings import invoices_added_up, left_open, periods
 from ldapp.dossier.book import AnsweredCharge, Book
 from ldapp.dossier.fonts import Face
 from ldapp.dossier.formats import date_text, joined, shortened
 from ldapp.dossier.frame import Anchor, start_section, start_subsection
 from ldapp.dossier.grid import Grid
 from ldapp.dossier.letter import invoice_totals
-from ldapp.dossier.style import CELL, NOTE, QUIET
+from ldapp.dossier.step_text import STEP_CELL, clause_spans, step_spans
+from ldapp.dossier.style import NOTE
 from ldapp.dossier.tables import Column, Row, facts, table
-from ldapp.dossier.text import Span
 from ldapp.reckoning.result import Step
 
-_STYLE = CELL.but(size=7.9, leading=10.6)
-_NOT_PRINTED = frozenset({"rests on"})
-"""How well a ground is supported stays on the desk; the answer names its proof itself."""
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\d( \d\d:\d\d(:\d\d)?[+-]\d\d:\d\d)?$")
 """A day or an aware instant (ISO 8601), as steps write them."""
 _INDENT = 9.0
@@ -39,63 +37,24 @@ def working_table(book: Book, working: Step) -> Grid:
     rows = []
     for step, depth in _steps(working):
         face: Face = "bold" if depth == 0 else "regular"
-        look = _STYLE.but(indent=_INDENT * depth, face=face)
+        look = STEP_CELL.but(indent=_INDENT * depth, face=face)
         rows.append(
             Row(
                 [
-                    book.text(_step_spans(book, step), look),
-                    _clause_spans(book, step.clause),
+                    book.text(step_spans(book, step), look),
+                    clause_spans(book, step.clause),
                     _result(book, step),
                 ],
                 strong=depth == 0,
             )
         )
-    return table(book, columns, rows, style=_STYLE)
+    return table(book, columns, rows, style=STEP_CELL)
 
 
 def _steps(step: Step, depth: int = 0) -> Iterator[tuple[Step, int]]:
     for inner in step.steps:
         yield from _steps(inner, depth + 1)
     yield step, depth
-
-
-def _step_spans(book: Book, step: Step) -> list[Span | str]:
-    spans: list[Span | str] = [step.label]
-    small: list[str] = []
-    if step.rule and step.rule != step.label:
-        small.append(step.rule)
-    given = [
-        f"{_input_name(book, one.name)}: {one.value}"
-        for one in step.inputs
-        if one.name not in _NOT_PRINTED
-    ]
-    if given:
-        small.append("; ".join(given))
-    if step.not_stated:
-        small.append(f"Not stated in the paper: {step.not_stated}")
-    spans.extend(Span(f"\n{words}", size=7, colour=QUIET, face="regular") for words in small)
-    return spans
-
-
-def _input_name(book: Book, name: str) -> str:
-    """Return an input's name; a charge is called by its number in the dossier, not by its id."""
-    kind, _, key = name.partition(" ")
-    if kind == "charge":
-        for one in book.charges:
-            if one.charge.id == key:
-                return f"charge {one.number}"
-    return name
-
-
-def _clause_spans(book: Book, clause: Clause | None) -> list[Span | str]:
-    if clause is None:
-        return []
-    spans: list[Span | str] = [Span(clause.reference, face="regular")]
-    if clause.page is not None:
-        spans.append(Span(f", page {clause.page}", face="regular"))
-    for span in book.exhibit_spans([clause.document]):
-        spans.extend((Span(", ", face="regular"), span))
-    return spans
 
 
 def _result(book: Book, step: Step) -> str:
@@ -139,6 +98,7 @@ def reckoning_section(book: Book) -> list[Flowable]:
         story.extend(start_subsection(book, "Charges taken as billed", "as-billed", room=130))
         story.extend(Anchor(book, f"working-charge-{one.number}") for one in as_billed)
         story.append(_as_billed(book, as_billed))
+    story.extend(invoices_added_up(book))
     if book.shows("policy_working"):
         for number, group in enumerate(book.reckoning.occurrences, 1):
             title = f"Who pays: {book.occurrence_title(group.occurrence)}"
@@ -147,6 +107,8 @@ def reckoning_section(book: Book) -> list[Flowable]:
             story.append(working_table(book, group.working))
             workings.append(group.working)
     story.extend(_totals(book))
+    story.extend(periods(book))
+    story.extend(left_open(book))
     story.extend(_clauses(book, workings))
     return story
 
@@ -163,14 +125,14 @@ def _as_billed(book: Book, charges: list[AnsweredCharge]) -> Grid:
         Row(
             [
                 str(one.number),
-                _step_spans(book, one.result.working),
+                step_spans(book, one.result.working),
                 book.amount(one.result.billed),
                 _result(book, one.result.working),
             ]
         )
         for one in charges
     ]
-    return table(book, columns, rows, style=_STYLE)
+    return table(book, columns, rows, style=STEP_CELL)
 
 
 def _totals(book: Book) -> list[Flowable]:

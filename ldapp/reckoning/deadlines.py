@@ -11,7 +11,7 @@ import datetime as dt
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from ldapp.claim.agreement import Agreement
+from ldapp.claim.agreement import Agreement, Policy
 from ldapp.claim.deadline_rules import START_WORDS, DeadlineRule, Holiday, HolidayCalendar
 from ldapp.claim.policy import Holdback
 from ldapp.reckoning.deadline_starts import Starts, agreement_starts, policy_starts
@@ -86,14 +86,14 @@ def claim_deadlines(index: ClaimIndex) -> tuple[Deadline, ...]:
     for agreement in index.claim.agreements:
         starts = agreement_starts(index, agreement)
         for rule in (*agreement.terms.deadlines, *_release_of(agreement)):
-            found.append(_deadline(index, rule, starts, agreement.terms.holidays))
+            found.append(_deadline(index, rule, starts, agreement))
     policy = index.claim.policy
     if policy is not None:
         starts = policy_starts(index, policy)
         unproved = any(finding.replaced_for is None for finding in index.claim.findings)
         proof = _proof_of(policy.terms.holdback) if unproved else ()
         for rule in (*policy.terms.deadlines, *proof):
-            found.append(_deadline(index, rule, starts, policy.terms.holidays))
+            found.append(_deadline(index, rule, starts, policy))
     return tuple(found)
 
 
@@ -131,7 +131,7 @@ def _proof_of(holdback: Holdback | None) -> tuple[DeadlineRule, ...]:
 
 
 def _deadline(
-    index: ClaimIndex, rule: DeadlineRule, starts: Starts, calendar: HolidayCalendar | None
+    index: ClaimIndex, rule: DeadlineRule, starts: Starts, paper: Agreement | Policy
 ) -> Deadline:
     start = rule.start_on or starts.get(rule.starts)
     moment = None
@@ -141,6 +141,7 @@ def _deadline(
         day = moment.date()
     elif start is not None:
         day = start
+    calendar = paper.terms.holidays
     holidays = holidays_of(calendar)
     period = None
     due_at = None
@@ -167,6 +168,7 @@ def _deadline(
         source=rule.source,
         from_memory=rule.from_memory,
         clause=rule.clause,
+        paper=paper.id,
         left_out=tuple(Holiday(day=each, name=holidays[each]) for each in left_out),
         working=_working(rule, calendar, moment or day, period, due_at),
     )

@@ -329,6 +329,8 @@ class Deadline:
     source: str
     from_memory: bool
     clause: Clause | None = None
+    paper: str = ""
+    """The id of the agreement or the policy that the period is recorded in."""
     left_out: tuple[Holiday, ...] = ()
     """Holidays that the period passes over, earliest first; weekends are not listed."""
     working: Step | None = None

@@ -6,12 +6,11 @@ import dataclasses
 import datetime as dt
 from decimal import Decimal
 
-from ldapp.casework.weak_point_not_stated import TERM_WORDS
 from ldapp.casework.weak_points import WeakPoint, find_weak_points
 from ldapp.claim.claim import Claim
 from ldapp.claim.policy import ItemLimit, OtherInsurance, PolicyLimit, PolicyTerms
 from ldapp.claim.terms import Provision, Salvage, Terms, ValuationRule
-from ldapp.reckoning.defaults import unstated_terms
+from ldapp.reckoning.defaults import TERM_WORDS, unstated_terms
 from ldapp.reckoning.engine import reckon
 from tests.reckoning.claims import REPLACEMENT, loss_claim
 from tests.reckoning.insured import flat

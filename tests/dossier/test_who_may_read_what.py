@@ -217,6 +217,9 @@ def test_what_the_rental_company_must_not_know_is_on_no_list_of_its_own() -> Non
             "persons_of_occurrence",
             "journal_entries",
             "weak_points",
+            "against_grounds",
+            "every_period",
+            "left_open",
             "device_serial",
         }
         assert not shown.party_roles & {"insurer", "broker", "student", "department"}

@@ -185,7 +185,7 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         right=True,
         width=9,
     ),
-    Column(name="answer", title="Answer", text=_answer, width=15),
+    Column(name="answer", title="Answer", text=_answer, tip=_answer, width=15),
     Column(
         name="kind",
         title="Kind",

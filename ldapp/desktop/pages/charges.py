@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 from typing import ClassVar, NamedTuple
 
-from PySide6.QtCore import QModelIndex, Qt, Slot
+from PySide6.QtCore import QByteArray, QModelIndex, Qt, Slot
 from PySide6.QtGui import QAction, QGuiApplication, QKeySequence
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -26,6 +26,7 @@ from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.pages.after_sending import deadline_text
+from ldapp.desktop.pages.charge_columns import ChargeColumns
 from ldapp.desktop.pages.charge_matches import MatchesPanel
 from ldapp.desktop.pages.charge_rows import (
     SHOWN_ORDER,
@@ -47,6 +48,7 @@ _KINDS = frozenset(
     {"invoice", "charge", "finding", "kit_line", "agreement", "document", "reckoning", "claim"}
     | {"party", "photo", "count", "correspondence", "recovered_item", "policy"}
 )
+_SPLIT_KEY = "charges/split"
 
 
 class _Proposals(NamedTuple):
@@ -69,6 +71,8 @@ class ChargesPage(ChargesSides):
         head = self.table.horizontalHeader()
         for place, name in enumerate(SHOWN_ORDER):
             head.moveSection(head.visualIndex(self.model.column_number(name)), place)
+        self.columns = ChargeColumns(self.table, context.settings)
+        self.split = QSplitter(Qt.Orientation.Horizontal)
         self._hint = Label("Choose a charge to weigh its grounds.", muted=True, wrap=True)
         self._sums = Label("", muted=True)
         self.deadline = Label("", TypeSize.SMALL, wrap=True)
@@ -126,12 +130,15 @@ class ChargesPage(ChargesSides):
         column.addStretch(1)
         for one in (hint, self.panel, self.invoice_form):
             self._right.addWidget(one)
-        split = QSplitter(Qt.Orientation.Horizontal)
+        split = self.split
         split.setChildrenCollapsible(False)
         split.addWidget(left)
         split.addWidget(self._right)
         split.setStretchFactor(0, 1)
-        split.setSizes([620, 360])
+        kept = self.context.settings.value(_SPLIT_KEY)
+        if not (isinstance(kept, QByteArray) and split.restoreState(kept)):
+            split.setSizes([660, 320])
+        split.splitterMoved.connect(self._keep_split)
         page = QWidget()
         column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
@@ -143,6 +150,10 @@ class ChargesPage(ChargesSides):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._stack)
+
+    @Slot()
+    def _keep_split(self) -> None:
+        self.context.settings.setValue(_SPLIT_KEY, self.split.saveState())
 
     def _make_actions(self) -> None:
         for says, icon, key, slot in (
@@ -253,9 +264,7 @@ class ChargesPage(ChargesSides):
 
         def compute(progress: Progress) -> _Proposals:
             del progress
-            return _Proposals(
-                propose_matches(claim), work.grounds_worth_weighing(claim, verdicts)
-            )
+            return _Proposals(propose_matches(claim), work.grounds_worth_weighing(claim, verdicts))
 
         job = self.context.jobs.run("Proposals", compute, self._on_proposals)
         job.failed.connect(self.context.failed)

@@ -177,7 +177,7 @@ class ChargePanel(QScrollArea):
         self._shown: tuple[Any, ...] = ()
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setMinimumWidth(GRID * 42)
+        self.setMinimumWidth(GRID * 39)
         self.setAccessibleName("The chosen charge")
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         body = QWidget()

@@ -32,7 +32,7 @@ class InvoiceForm(QScrollArea):
         self._invoice: Invoice | None = None
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setMinimumWidth(GRID * 42)
+        self.setMinimumWidth(GRID * 39)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName("The invoice")
         body = QWidget()

@@ -14,7 +14,7 @@ from pytestqt.qtbot import QtBot
 from reportlab.pdfgen.canvas import Canvas
 
 from ldapp.casework import papers
-from ldapp.casework.weak_point_not_stated import BEGINNINGS, TERM_WORDS
+from ldapp.casework.weak_point_not_stated import BEGINNINGS
 from ldapp.claim.clause import Clause
 from ldapp.claim.deadline_rules import Holiday
 from ldapp.claim.documents import Document
@@ -27,6 +27,7 @@ from ldapp.desktop.pages.paper_parts.clause_fields import ClauseFields
 from ldapp.desktop.pages.paper_parts.holidays_field import HolidaysField
 from ldapp.desktop.pages.paper_parts.policy_sentences import POLICY_GROUPS
 from ldapp.desktop.pages.papers import PapersPage
+from ldapp.reckoning.defaults import TERM_WORDS
 
 
 @pytest.fixture

@@ -70,7 +70,7 @@ _OBSERVATION_WHY: dict[str, tuple[Gravity, str, str]] = {
     "tax_without_charge": (
         "weak",
         "What is no charge is neither answered nor owed in the totals.",
-        "Enter the printed tax as a charge of its own.",
+        "Enter the printed tax as a charge: the button stands below the lines of the invoice.",
     ),
     "facts_differ": (
         "grave",

@@ -240,7 +240,7 @@ class InvoiceResult:
     disputed: Decimal
     strong: StrongRun
     replaced_by: str | None = None
-    working: Step | None = None
+    working: Step
 
 
 CoverSays = Literal["covered", "not_covered", "cannot_be_said", "no_policy"]

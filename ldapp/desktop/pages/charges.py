@@ -21,6 +21,7 @@ from ldapp.casework.after_sending import coming_deadlines, now_in
 from ldapp.casework.charge_matching import Match, propose_matches
 from ldapp.casework.edit import find
 from ldapp.casework.places import Page, Place
+from ldapp.casework.reckoning import enter_printed_tax
 from ldapp.claim.charges import Charge
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
 from ldapp.desktop.icons import keep_icon
@@ -37,10 +38,11 @@ from ldapp.desktop.pages.charge_rows import (
     pasted_charges,
 )
 from ldapp.desktop.pages.charges_sides import ChargesSides
+from ldapp.desktop.pages.invoice_foot import InvoiceFoot
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import EmptyState, Label
 from ldapp.desktop.widgets.table_model import CellEdit
-from ldapp.desktop.widgets.values import amount_text, plural
+from ldapp.desktop.widgets.values import plural
 from ldapp.errors import LdappError
 from ldapp.reckoning.proposals import ProposedGround
 
@@ -74,11 +76,9 @@ class ChargesPage(ChargesSides):
         self.columns = ChargeColumns(self.table, context.settings)
         self.split = QSplitter(Qt.Orientation.Horizontal)
         self._hint = Label("Choose a charge to weigh its grounds.", muted=True, wrap=True)
-        self._sums = Label("", muted=True)
+        self.foot = InvoiceFoot()
         self.deadline = Label("", TypeSize.SMALL, wrap=True)
         self.deadline.setAccessibleName("The next deadline")
-        self._faults = Label("", TypeSize.SMALL, wrap=True)
-        self._faults.set_tone("amber")
         self.import_file = QPushButton("&Import from a file")
         self.paste = QPushButton("&Paste")
         self.new_invoice = QPushButton("&New invoice")
@@ -114,8 +114,7 @@ class ChargesPage(ChargesSides):
         column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
         column.setSpacing(GRID)
         column.addWidget(self.table, 1)
-        column.addWidget(self._faults)
-        column.addWidget(self._sums)
+        column.addWidget(self.foot)
         column.addWidget(self.deadline)
         left = QSplitter(Qt.Orientation.Vertical)
         left.setChildrenCollapsible(False)
@@ -186,6 +185,7 @@ class ChargesPage(ChargesSides):
         self.table.remove_wanted.connect(self._remove)
         self.table.pasted_below.connect(self._add_pasted)
         self.panel.working_asked.connect(self._go_to_working)
+        self.foot.tax_wanted.connect(self._enter_tax)
         self.invoice_form.paper_asked.connect(self._ask_paper)
 
     # --- showing -------------------------------------------------------------------------
@@ -217,30 +217,9 @@ class ChargesPage(ChargesSides):
         invoice = find(claim.invoices, key)
         for button in (self.paste, self.new_charge, self.about_invoice):
             button.setEnabled(invoice is not None)
-        if invoice is None:
-            return
-        results = reckoning.invoices if reckoning else ()
-        result = next((one for one in results if one.invoice == key), None)
-        if result is not None:
-            printed = (
-                f", printed {amount_text(result.printed, claim.currency)}"
-                if result.printed is not None
-                else ""
-            )
-            self._sums.setText(
-                f"Billed {amount_text(result.billed, claim.currency)}{printed}   ·   "
-                f"owed {amount_text(result.owed, claim.currency)}   ·   "
-                f"disputed {amount_text(result.disputed, claim.currency)} {claim.currency}"
-            )
-        else:
-            self._sums.setText("")
-        faults = work.arithmetic_faults(invoice, claim.currency)
-        shown = [one.says for one in faults if one.charge is None]
-        lines = sum(one.charge is not None for one in faults)
-        if lines:
-            shown.append(f"{plural(lines, 'line')} marked in the table")
-        self._faults.setText("⚠ Does not add up: " + "; ".join(shown) if shown else "")
-        self._faults.setVisible(bool(shown))
+        self.foot.setVisible(invoice is not None)
+        if invoice is not None:
+            self.foot.show_invoice(claim, invoice, reckoning)
 
     def _show_again(self) -> None:
         shown = self._right.currentWidget()
@@ -356,6 +335,11 @@ class ChargesPage(ChargesSides):
             charge.id, self.model.column_number("description")
         ):
             self.table.edit(self.table.currentIndex())
+
+    @Slot(str)
+    def _enter_tax(self, invoice: str) -> None:
+        self.context.attempt(lambda: enter_printed_tax(self.context.desk, invoice))
+        self.table.setFocus()
 
     @Slot()
     def _about(self) -> None:

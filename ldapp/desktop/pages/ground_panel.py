@@ -19,17 +19,10 @@ from ldapp.desktop.pages.charge_rows import ANSWER_SAYS
 from ldapp.desktop.pages.ground_details import GroundDetails
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.said import MINUS, finding_text, line_text
+from ldapp.desktop.pages.statement_entry import clause_text
 from ldapp.desktop.theme import GRID, TypeSize
-from ldapp.desktop.widgets.fields import (
-    SwitchField,
-)
-from ldapp.desktop.widgets.pieces import (
-    Label,
-    Section,
-    Separator,
-    icon_button,
-    link_button,
-)
+from ldapp.desktop.widgets.fields import SwitchField
+from ldapp.desktop.widgets.pieces import Label, Section, Separator, icon_button, link_button
 from ldapp.desktop.widgets.values import amount_text
 from ldapp.reckoning.proposals import ProposedGround
 from ldapp.reckoning.result import ChargeResult, GroundFall
@@ -107,6 +100,12 @@ class GroundRow(QWidget):
             note = Label(f"⚠ {line.fall.not_stated}", TypeSize.SMALL, wrap=True)
             note.set_tone("amber")
             column.addWidget(note)
+        self.against = Label("", TypeSize.SMALL, wrap=True)
+        self.against.setText("" if line.fall is None else against_text(line.fall))
+        self.against.set_tone("amber")
+        self.against.setToolTip("For you alone: never printed for the rental company")
+        self.against.setVisible(bool(self.against.text()))
+        column.addWidget(self.against)
         self.answers = Label("", TypeSize.SMALL, wrap=True)
         answer = likely_answers()[line.code]
         self.answers.setText(f"They may say: {answer.theirs}\nOurs: {answer.ours}")
@@ -140,6 +139,14 @@ class GroundRow(QWidget):
     @Slot()
     def _on_remove(self) -> None:
         self.removal_asked.emit(self.code)
+
+
+def against_text(fall: GroundFall) -> str:
+    """Return what the agreement says against a ground, with its clause, or nothing."""
+    if not fall.against:
+        return ""
+    clause = clause_text(fall.against_clause)
+    return f"⚠ Against it the agreement says: {fall.against}{f' ({clause})' if clause else ''}."
 
 
 class Amount(QWidget):

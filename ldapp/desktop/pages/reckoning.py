@@ -311,8 +311,18 @@ class ReckoningPage(ClaimPage):
     @Slot()
     def _go_there(self) -> None:
         entry = self.tree.current_entry()
-        if entry is not None and entry.key[0] in _GO:
-            self.context.go_to.emit(Place(_GO[entry.key[0]], *entry.key))
+        if entry is None:
+            return
+        kind, key = entry.key
+        if kind in ("paper", "term"):
+            paper, _, term = key.rpartition(" ") if kind == "term" else (key, "", "")
+            policy = self.context.claim.policy
+            if policy is not None and policy.id == paper:
+                self.context.go_to.emit(Place("papers", "policy", "", term))
+            else:
+                self.context.go_to.emit(Place("papers", "agreement", paper, term))
+        elif kind in _GO:
+            self.context.go_to.emit(Place(_GO[kind], kind, key))
 
     @Slot()
     def _go_to_papers(self) -> None:

@@ -15,13 +15,12 @@ from ldapp.desktop.pages.said import (
     day_text,
     finding_text,
     line_text,
-    moment_text,
 )
 from ldapp.desktop.pages.statement_entry import Entry, clause_text, first_paths, step_entry
+from ldapp.desktop.pages.statement_papers import added_up, deadlines_entry, left_open_entry
 from ldapp.desktop.widgets.values import amount_text, plural
 from ldapp.reckoning.result import (
     ChargeResult,
-    Deadline,
     FindingResult,
     OccurrenceResult,
     Reckoning,
@@ -53,7 +52,8 @@ def statement(claim: Claim, reckoning: Reckoning) -> Statement:
         writer.by_others(),
         writer.borne(),
         writer.occurrences(),
-        writer.deadlines(),
+        deadlines_entry(reckoning),
+        left_open_entry(claim, reckoning),
         writer.to_look_at(),
     )
     shown = tuple(one for one in sections if one is not None)
@@ -143,6 +143,8 @@ class _Writer:
         how = f"billed {self._money(result.billed)}, disputed {self._money(result.disputed)}"
         if result.difference:
             how += f"; ⚠ printed total differs by {self._money(result.difference)}"
+        if result.tax_without_charge:
+            how += f"; ⚠ {self._money(result.tax_without_charge)} of tax on no line"
         if result.replaced_by is not None:
             return (
                 Entry(
@@ -150,6 +152,7 @@ class _Writer:
                     "replaced by a revision",
                     mark="muted",
                     key=("invoice", key),
+                    under=[added_up(result, self._claim.currency)],
                 ),
                 Decimal(0),
             )
@@ -158,7 +161,10 @@ class _Writer:
             how,
             self._money(result.owed),
             key=("invoice", key),
-            under=[self._charge(one) for one in self._reckoning.charges if one.invoice == key],
+            under=[
+                *(self._charge(one) for one in self._reckoning.charges if one.invoice == key),
+                added_up(result, self._claim.currency),
+            ],
         )
         return entry, result.owed
 
@@ -182,6 +188,14 @@ class _Writer:
             )
             if fall.not_stated:
                 ground.under.append(Entry(f"⚠ {fall.not_stated}", mark="amber"))
+            if fall.against:
+                ground.under.append(
+                    Entry(
+                        f"⚠ Against it the agreement says: {fall.against}",
+                        clause=clause_text(fall.against_clause),
+                        mark="amber",
+                    )
+                )
             entry.under.append(ground)
         if result.waiver:
             entry.under.append(
@@ -362,35 +376,7 @@ class _Writer:
         entry.under.append(step_entry(result.working, self._claim.currency))
         return entry
 
-    # --- deadlines, what to look at --------------------------------------------------------
-
-    def deadlines(self) -> Entry | None:
-        found = self._reckoning.deadlines
-        if not found:
-            return None
-        coming = min((one.due for one in found if one.due is not None), default=None)
-        return Entry(
-            "Deadlines",
-            plural(len(found), "period") + (f", the first ends {coming}" if coming else ""),
-            mark="total",
-            key=("section", "deadlines"),
-            under=[self._deadline(one) for one in found],
-        )
-
-    def _deadline(self, one: Deadline) -> Entry:
-        binds = {"us": "for us", "lessor": "for the rental company", "insurer": "for the insurer"}
-        parts = [binds[one.binds], f"from {one.started_by}" if one.started_by else "", one.needs]
-        due = moment_text(one.due_at) or day_text(one.due) or "has not begun"
-        source = clause_text(one.clause) or one.source
-        if one.from_memory:
-            source = f"{source} (from memory)".strip()
-        return Entry(
-            one.title,
-            "; ".join(part for part in parts if part),
-            due,
-            source,
-            key=("deadline", one.code),
-        )
+    # --- what to look at ---------------------------------------------------------------------
 
     def to_look_at(self) -> Entry | None:
         seen = self._reckoning.observations

@@ -160,7 +160,7 @@ def test_what_does_not_add_up_is_marked_and_named(qtbot: QtBot, show_page: Show)
         page.model.index(row, page.model.column_number("amount")), Qt.ItemDataRole.ToolTipRole
     )
     assert tip == "2 × 72.00 is 144.00, billed is 150.00"
-    assert page._faults.isVisible()
+    assert page.foot.faults.isVisible()
 
 
 def test_sums_of_an_invoice_are_checked_with_and_without_a_tax_line() -> None:

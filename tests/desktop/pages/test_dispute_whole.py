@@ -162,7 +162,7 @@ def test_from_a_pdf_of_forty_lines_to_the_written_answer(
     invoice = context.claim.invoices[0]
     assert len(invoice.charges) == LINES
     assert sum(one.amount for one in invoice.charges) == net
-    assert not page._faults.isVisible()
+    assert not page.foot.faults.isVisible()
 
     # Each line finds its kit line; the person accepts all at once.
     qtbot.waitUntil(lambda: page.matches.model.rowCount() == LINES, timeout=20000)
@@ -197,7 +197,7 @@ def test_from_a_pdf_of_forty_lines_to_the_written_answer(
         assert sum(fall.amount for fall in one.grounds) == one.disputed
     disputed = sum(one.disputed for one in results)
     assert disputed > 0
-    assert "disputed " in page._sums.text()
+    assert "disputed " in page.foot.sums.text()
 
     # The answer is written, logged, and says what the page says.
     page.hide()

@@ -37,7 +37,9 @@ def _faults(
     if line.quantity == 0:
         faults.append("quantity 0")
     if line.serials and len(line.serials) != line.quantity:
-        faults.append(f"{len(line.serials)} serial numbers for {line.quantity} units")
+        given = len(line.serials)
+        word = "serial number" if given == 1 else "serial numbers"
+        faults.append(f"{given} {word} for {line.quantity} units")
     twice = [serial for serial in line.serials if serials[serial] > 1]
     if twice:
         faults.append(f"serial number {twice[0]} stands twice")

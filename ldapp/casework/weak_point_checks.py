@@ -28,13 +28,13 @@ def check_papers(facts: Facts) -> Iterator[WeakPoint]:
     kinds = {document.kind for document in claim.documents}
     for agreement in claim.agreements:
         place = Place("papers", "agreement", agreement.id)
-        name = agreement.reference or "without a reference"
+        name = facts.agreement_name(agreement)
         if agreement.document is None and "agreement" not in kinds:
             yield WeakPoint(
                 "agreement_not_attached",
                 "weak",
                 place,
-                f"Agreement {name}: the signed paper is not attached.",
+                f"{name}: the signed paper is not attached.",
                 "Clauses that are quoted and not shown are easily denied.",
                 "Take the signed agreement in as a document.",
             )
@@ -43,7 +43,7 @@ def check_papers(facts: Facts) -> Iterator[WeakPoint]:
                 "basis_not_stated",
                 "grave",
                 place._replace(field="valuation"),
-                f"Agreement {name}: on what basis a missing unit is valued is not stated.",
+                f"{name}: on what basis a missing unit is valued is not stated.",
                 "Without a basis no amount can be computed; each side will take its own.",
                 "Read the clause on loss and enter its basis, or agree on one in writing.",
             )

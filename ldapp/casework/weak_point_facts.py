@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 
 from ldapp.casework.edit import find
 from ldapp.casework.places import Place
+from ldapp.claim.agreement import Agreement
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count
 from ldapp.claim.kit import KitLine
@@ -59,6 +60,13 @@ class Facts:
         one = self.lines.get(line)
         return f"line {one.number}, {one.description}" if one else "a line that was removed"
 
+    def agreement_name(self, agreement: Agreement) -> str:
+        """Return "Agreement RA-7"; without a reference, whom it is with."""
+        if agreement.reference:
+            return f"Agreement {agreement.reference}"
+        lessor = find(self.claim.parties, agreement.lessor)
+        return f"Agreement with {lessor.name}" if lessor and lessor.name else "The agreement"
+
     def name_of(self, kind: str, key: str) -> str:
         """Return what a record is called, with a colon, to stand before a sentence about it."""
         if kind == "kit_line":
@@ -76,7 +84,7 @@ class Facts:
                     return f"charge {charge.number} “{charge.description}”: "
         if kind == "agreement":
             agreement = find(self.claim.agreements, key)
-            return f"agreement {agreement.reference}: " if agreement else ""
+            return f"{self.agreement_name(agreement)}: " if agreement else ""
         return ""
 
 

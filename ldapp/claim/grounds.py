@@ -123,7 +123,12 @@ GROUNDS: tuple[GroundKind, ...] = (
     _kind("set_billed_for_part", 3, "whole set billed for a part", "the part's own price"),
     _kind("repair_cheaper", 3, "repair costs less than was billed", "an independent estimate"),
     _kind("salvage_credit", 3, "salvage not credited", "the clause, the salvage value"),
-    _kind("repair_undocumented", 4, "repair not documented", "no bill, parts or photos were sent"),
+    _kind(
+        "repair_undocumented",
+        4,
+        "repair not documented",
+        "a request for the bill, the parts and photos that was not answered",
+    ),
     _kind("betterment", 4, "new for old on parts", "the clause, age and life of the parts"),
     _kind("not_out_of_service", 5, "was not out of service", "the same serial rented meanwhile"),
     _kind("loss_of_use_days", 5, "too many days", "notice, repair and payment dates"),

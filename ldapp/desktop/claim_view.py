@@ -93,6 +93,8 @@ class _PageDelegate(QStyledItemDelegate):
                 f"{points:,}",
             )
         if option.state & QStyle.StateFlag.State_HasFocus:
+            # Smoothed, the line would bleed into the row above, which is not painted again.
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
             painter.setPen(colour("accent_text"))
             painter.drawRect(rect.adjusted(0, 0, -1, -1))
         painter.restore()

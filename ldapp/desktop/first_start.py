@@ -61,6 +61,8 @@ class FirstStart(QWidget):
         column.addSpacing(GRID)
         self.button = primary_button("I have read this")
         self.button.clicked.connect(self._on_read)
+        # Focused from the start, so that Enter or the space bar goes on.
+        self.setFocusProxy(self.button)
         column.addWidget(self.button, 0, Qt.AlignmentFlag.AlignLeft)
         column.addStretch(1)
 

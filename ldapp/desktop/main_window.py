@@ -54,6 +54,7 @@ class MainWindow(ClaimWindow):
             self.first_start.read.connect(self._on_cautions_read)
             self.stack.addWidget(self.first_start)
             self.stack.setCurrentWidget(self.first_start)
+            self.first_start.setFocus()
         self._is_furnished = True
         self.actions_of_window.update()
 

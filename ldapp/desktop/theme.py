@@ -190,6 +190,7 @@ class Theme(QObject):
 
 _SHEET = """
 QToolTip {{ color: {text}; background: {base}; border: 1px solid {separator}; padding: 4px; }}
+QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
 QPushButton[primary="true"] {{
   background: {accent}; color: {on_accent}; border: 1px solid {accent}; border-radius: 4px;
   padding: 5px 16px; font-weight: 600;

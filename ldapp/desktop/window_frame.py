@@ -6,9 +6,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QSettings, QTimer, QUrl, Signal, Slot
-from PySide6.QtGui import QDesktopServices, QPaintEvent
-from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtCore import QSettings, Qt, QTimer, QUrl, Signal, Slot
+from PySide6.QtGui import QDesktopServices, QKeyEvent, QPaintEvent
+from PySide6.QtWidgets import QAbstractButton, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from ldapp.desktop.theme import GRID, Scheme, theme
 from ldapp.errors import LdappError
@@ -63,6 +63,16 @@ class WindowFrame(QMainWindow):
         if not self._is_painted:
             self._is_painted = True
             QTimer.singleShot(0, self.painted.emit)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Let Enter press the button that has the focus, as the space bar does."""
+        button = self.focusWidget()
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and isinstance(
+            button, QAbstractButton
+        ):
+            button.click()
+        else:
+            super().keyPressEvent(event)
 
     def _choose_scheme_from_settings(self) -> None:
         chosen = self.settings.value("look/scheme", "system")

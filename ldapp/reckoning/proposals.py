@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import dataclasses
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from decimal import Decimal
+from fractions import Fraction
 
 from ldapp.claim.charges import Charge, GroundChoice, Invoice
 from ldapp.claim.claim import Claim
@@ -21,7 +22,7 @@ from ldapp.reckoning.check import check_terms, hangs_together
 from ldapp.reckoning.counts import count_lines
 from ldapp.reckoning.findings import reckon_findings
 from ldapp.reckoning.index import ClaimIndex
-from ldapp.reckoning.result import Bracket, LineCounts
+from ldapp.reckoning.result import Bracket, ChargeResult, LineCounts
 from ldapp.reckoning.times import time_text
 
 
@@ -168,7 +169,9 @@ def propose_grounds(
     """Return the grounds that would take something off a charge and that nobody has weighed yet.
 
     Each fitting ground is tried in its order beside those already chosen; one that takes
-    nothing is not proposed.  A claim that the reckoning refuses gets no proposal.
+    nothing is not proposed.  A wrong product is tried by itself as well: nothing is easier to
+    prove, and a ground that comes before it would hide it.  A claim that the reckoning refuses
+    gets no proposal.
     """
     if check_terms(claim):
         return ()
@@ -176,32 +179,53 @@ def propose_grounds(
     index = ClaimIndex(claim)
     counts = count_lines(index)
     tried: dict[str, frozenset[GroundCode]] = {}
+    wrong: dict[str, frozenset[GroundCode]] = {}
     bills = gather(index, reckon_findings(index, counts), counts, standings)
     for bill in bills:
-        fitting = frozenset(_fitting(index, bill))
-        tried[bill.charge.id] = fitting - {choice.code for choice in bill.charge.grounds}
-    trial = dataclasses.replace(
-        claim, invoices=tuple(_with_grounds(invoice, tried) for invoice in claim.invoices)
-    )
-    trial_index = ClaimIndex(trial)
-    trial_bills = gather(trial_index, reckon_findings(trial_index, counts), counts, standings)
-    proposals = []
-    for result in ChargeReckoner(trial_index, trial_bills).results():
-        for ground in result.grounds:
-            if ground.amount and ground.code in tried[result.charge]:
-                kind = GROUND_BY_CODE[ground.code]
-                proposals.append(
-                    ProposedGround(
-                        invoice=result.invoice,
-                        charge=result.charge,
-                        choice=GroundChoice(code=ground.code),
-                        amount=ground.amount,
-                        strong=ground.strong,
-                        reason=f"{kind.label}; proved by {kind.proof}",
-                        rests_on=ground.rests_on,
-                    )
-                )
+        fitting = frozenset(_fitting(index, bill)) - {c.code for c in bill.charge.grounds}
+        tried[bill.charge.id] = fitting
+        if "arithmetic" in fitting and _product_is_less(bill):
+            wrong[bill.charge.id] = frozenset({"arithmetic"})
+
+    def taken(codes: Mapping[str, frozenset[GroundCode]]) -> dict[str, list[ProposedGround]]:
+        trial = dataclasses.replace(
+            claim, invoices=tuple(_with_grounds(invoice, codes) for invoice in claim.invoices)
+        )
+        trial_index = ClaimIndex(trial)
+        trial_bills = gather(trial_index, reckon_findings(trial_index, counts), counts, standings)
+        results = ChargeReckoner(trial_index, trial_bills).results()
+        return {one.charge: _proposed(one, codes.get(one.charge, frozenset())) for one in results}
+
+    alone = taken(wrong) if wrong else {}
+    proposals: list[ProposedGround] = []
+    for charge, found in taken(tried).items():
+        hidden = not any(one.choice.code == "arithmetic" for one in found)
+        proposals += (*(alone.get(charge, ()) if hidden else ()), *found)
     return tuple(proposals)
+
+
+def _product_is_less(bill: Bill) -> bool:
+    price = bill.charge.unit_price
+    return price is not None and Fraction(price) * bill.quantity * (bill.days or 1) < bill.billed
+
+
+def _proposed(result: ChargeResult, tried: Set[GroundCode]) -> list[ProposedGround]:
+    return [
+        ProposedGround(
+            invoice=result.invoice,
+            charge=result.charge,
+            choice=GroundChoice(code=ground.code),
+            amount=ground.amount,
+            strong=ground.strong,
+            reason=(
+                f"{GROUND_BY_CODE[ground.code].label}; "
+                f"proved by {GROUND_BY_CODE[ground.code].proof}"
+            ),
+            rests_on=ground.rests_on,
+        )
+        for ground in result.grounds
+        if ground.amount and ground.code in tried
+    ]
 
 
 def _with_grounds(invoice: Invoice, tried: Mapping[str, frozenset[GroundCode]]) -> Invoice:

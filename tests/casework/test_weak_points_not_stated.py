@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from ldapp.casework.weak_points import WeakPoint, find_weak_points
 from ldapp.claim.claim import Claim
+from ldapp.claim.parties import Party
 from ldapp.claim.policy import ItemLimit, OtherInsurance, PolicyLimit, PolicyTerms
 from ldapp.claim.terms import Provision, Salvage, Terms, ValuationRule
 from ldapp.reckoning.defaults import TERM_WORDS, unstated_terms
@@ -72,3 +73,12 @@ def test_every_term_that_may_be_unstated_has_its_words() -> None:
     silent = with_terms(empty, Terms(valuation=ValuationRule(bases=("actual_cash_value",))))
     for claim in (empty, silent):
         assert {one.term for one in unstated_terms(claim)} <= TERM_WORDS.keys()
+
+
+def test_an_agreement_without_a_reference_is_called_by_whom_it_is_with() -> None:
+    claim = with_terms(loss_claim(["100"]), Terms(valuation=REPLACEMENT))
+    agreement = dataclasses.replace(claim.agreements[0], reference="", lessor="rental")
+    lessor = Party(id="rental", name="Invented Rental", role="rental_company")
+    claim = dataclasses.replace(claim, agreements=(agreement,), parties=(lessor,))
+    (one,) = [point for point in points(claim) if point.code == "terms_not_stated"]
+    assert one.says.startswith("Agreement with Invented Rental leaves")

@@ -67,7 +67,8 @@ def test_the_cautions_are_shown_once(
     qtbot.waitUntil(lambda: window.register is not None, timeout=5000)
     assert window.first_start is not None
     assert window.stack.currentWidget() is window.first_start
-    qtbot.mouseClick(window.first_start.button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(window.first_start.button.hasFocus, timeout=5000)
+    qtbot.keyClick(window.first_start.button, Qt.Key.Key_Return)
     assert window.stack.currentWidget() is window.register_page
     assert "weak point" in window.strip.text()
     again = MainWindow(jobs, settings)

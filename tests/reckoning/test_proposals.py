@@ -214,6 +214,19 @@ def test_another_basis_a_schedule_and_arithmetic() -> None:
     assert codes(wrong_sum, terms=Terms(), kit=unpriced) == {"arithmetic": Decimal(30)}
 
 
+def test_a_wrong_product_is_proposed_whatever_else_would_take_it() -> None:
+    wrong_sum = billed("230", 2, unit_price=Decimal(100))
+    proposed = grounds(wrong_sum)
+    assert {one.choice.code: one.amount for one in proposed} == {
+        "arithmetic": Decimal(30),
+        "valuation_date": Decimal(30),
+    }
+    assert proposed[0].choice.code == "arithmetic"
+    assert proposed[0].strong
+    assert "arithmetic" not in codes(billed("200", 2, unit_price=Decimal(100)))
+    assert "arithmetic" not in codes(billed("190", 2, unit_price=Decimal(100)))
+
+
 def test_a_repair_that_does_not_add_up() -> None:
     documented = damaged(repair=Repair(parts=Decimal(50), document="d"))
     sums = billed("50", 1, kind="repair", unit_price=Decimal(45))
@@ -248,7 +261,10 @@ def test_grounds_on_damage() -> None:
     )
     documented = damaged(repair=Repair(parts=Decimal(30), labour=Decimal(20), document="d"))
     sums = billed("50", 1, kind="repair", unit_price=Decimal(45))
-    assert codes(sums, findings=[documented], terms=terms) == {"betterment": Decimal(15)}
+    assert codes(sums, findings=[documented], terms=terms) == {
+        "arithmetic": Decimal(5),
+        "betterment": Decimal(15),
+    }
 
 
 def test_wear_breakdown_and_damage_before_pickup() -> None:

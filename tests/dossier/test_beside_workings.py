@@ -106,7 +106,7 @@ def test_what_papers_leave_open_is_for_the_insurer(write: Write, claim: Claim) -
 
 
 def as_is(claim: Claim) -> Claim:
-    opening = OpeningCondition(rule="noted", clause=Clause(reference="3.9"))
+    opening = OpeningCondition(rule="good_unless_noted_at_delivery", clause=Clause(reference="3.9"))
     claim = with_terms(claim, opening_condition=opening)
     return dataclasses.replace(
         claim,

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import heapq
 from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
 from typing import NamedTuple
@@ -242,7 +243,7 @@ def _remarks(uses: Sequence[_Use], limits: set[Decimal]) -> Iterable[str]:
 def accept_proposals(
     read_rows: Callable[[], Iterable[ClaimSummary]],
     open_claim: Callable[[str], OpenClaim],
-    after: Callable[[OpenClaim], None],
+    reckon: Callable[[OpenClaim], ClaimSummary],
     key: PolicyKey,
     *,
     lower: bool = False,
@@ -250,32 +251,55 @@ def accept_proposals(
 ) -> int:
     """State in each claim what the ones before it used, in order; return how many changed.
 
-    What one claim uses may depend on what was used before it, so each claim is reckoned
-    (``after``) before the next is looked at.  A claim that states more than the others come
-    to is changed only with ``lower``: claims that are kept elsewhere may have used it.
+    What one claim uses may depend on what was used before it, so each claim that changes is
+    reckoned before the next is looked at; the rows are read once.  A claim that states more
+    than the others come to is changed only with ``lower``: claims that are kept elsewhere
+    may have used it.
+
+    Raises:
+        LdappError: somebody changed a claim's policy since the rows were read; the claims
+            before it are changed, the rest is as it was.
     """
-    changed = 0
-    seen: set[str] = set()
-    while True:
-        account = next((one for one in policy_accounts(read_rows()) if one.key == key), None)
-        if account is None:
-            return changed
-        proposal = next(
-            (
-                one
-                for one in account.proposals
-                if one.claim not in seen and (lower or not one.lowers)
-            ),
-            None,
-        )
-        if proposal is None:
-            return changed
-        progress(changed, len(account.claims), proposal.reference)
-        seen.add(proposal.claim)
-        desk = open_claim(proposal.claim)
-        if accept_proposal(desk, proposal):
-            changed += 1
-        after(desk)
+    present = {
+        row.claim: row
+        for row in read_rows()
+        if row.figures is not None and key_of(row.figures, row.currency) == key
+    }
+    if all(row.figures is None or row.figures.aggregate is None for row in present.values()):
+        return 0
+    ahead = [entry for row in present.values() for entry in _ahead(row)]
+    heapq.heapify(ahead)
+    met: set[str] = set()
+    so_far, changed = Decimal(0), 0
+    while ahead:
+        *_, row, one = heapq.heappop(ahead)
+        if present[row.claim] is not row or row.figures is None:
+            # The claim was reckoned anew: what it uses now lies ahead too.
+            continue
+        stated = row.figures.aggregate_used_before
+        if row.claim not in met:
+            progress(len(met), len(present), row.reference)
+            met.add(row.claim)
+            if stated < so_far or (lower and stated > so_far):
+                desk = open_claim(row.claim)
+                proposal = Proposal(row.claim, row.reference, stated, so_far, ())
+                changed += accept_proposal(desk, proposal)
+                present[row.claim] = fresh = reckon(desk)
+                for entry in _ahead(fresh):
+                    heapq.heappush(ahead, entry)
+                continue
+        so_far += one.aggregate_used
+    progress(len(present), len(present), "")
+    return changed
+
+
+_Ahead = tuple[tuple[dt.datetime, str, str], str, int, ClaimSummary, PolicyUse]
+
+
+def _ahead(row: ClaimSummary) -> Iterable[_Ahead]:
+    """Give what a claim uses by its place in the order; rows themselves are never compared."""
+    for one in () if row.figures is None else row.figures.uses:
+        yield (_Use(row, one).order, row.claim, id(one), row, one)
 
 
 def accept_proposal(desk: OpenClaim, proposal: Proposal) -> bool:

@@ -69,9 +69,11 @@ class Register:
         """Return one row a claim with what it adds to reports, latest change first."""
         return self._library.summaries_with_figures()
 
-    def reckon(self, desk: OpenClaim) -> None:
-        """Bring the register's row of an open claim up to date with a fresh reckoning."""
-        self._library.write_summary(fresh_summary(desk.claim))
+    def reckon(self, desk: OpenClaim) -> ClaimSummary:
+        """Bring the register's row of an open claim up to date; return it with its figures."""
+        row = fresh_summary(desk.claim)
+        self._library.write_summary(row)
+        return row
 
     def shared(self, kind: str) -> tuple[SharedRecord, ...]:
         """Return the records of a kind that claims share, by their names."""

@@ -205,7 +205,7 @@ def update_claims(
     open_claim: Callable[[str], OpenClaim],
     claims: tuple[str, ...],
     kept: SharedPolicy,
-    after: Callable[[OpenClaim], None],
+    after: Callable[[OpenClaim], object],
     progress: Callable[[int, int, str], None] = lambda done, total, text: None,
 ) -> int:
     """Bring these claims to the office's policy, each as a change of its own; return how many.

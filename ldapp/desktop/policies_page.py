@@ -229,7 +229,8 @@ class PoliciesPage(OverviewPage):
             f"Change the policy of {plural(number, 'claim')} so that each states what the claims "
             "before it used?",
             self._says(account) + "\nEach is a change of its own in the claim's record, and each "
-            "claim is reckoned before the next is looked at.",
+            "claim is reckoned before the next is looked at: thousands take some minutes. The "
+            "work can be stopped; what is stated by then stays, and the rest can follow later.",
             "State it",
         ):
             return

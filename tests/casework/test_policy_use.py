@@ -73,6 +73,55 @@ def test_accepted_in_order_the_limit_is_never_paid_out_twice(register: Register)
     assert desk.outline()[1].who == "Ada"
 
 
+def test_the_rows_are_read_once_and_every_claim_is_told_of(register: Register) -> None:
+    """Thousands of claims under one policy: reading them all for each would take hours."""
+    claims = [
+        school_claim(number, "130", MARCH + dt.timedelta(days=40 - number))
+        for number in range(1, 31)
+    ]
+    keep(register, *claims)
+    (account,) = policy_accounts(register.rows_with_figures())
+    reads: list[int] = []
+    told: list[tuple[int, int, str]] = []
+
+    def read() -> object:
+        reads.append(1)
+        return register.rows_with_figures()
+
+    changed = accept_proposals(
+        read,  # type: ignore[arg-type]
+        register.open,
+        register.reckon,
+        account.key,
+        progress=lambda *now: told.append(now),
+    )
+    assert (changed, len(reads)) == (29, 1)
+    (account,) = policy_accounts(register.rows_with_figures())
+    assert account.proposals == ()
+    # 30 events of 30 above the deductible use 900 of the 1,000.
+    assert account.used == Decimal(900)
+    assert [done for done, _, _ in told] == list(range(31))
+    assert {total for _, total, _ in told} == {30}
+    assert told[0][2] == "2026-030"
+
+
+def test_a_limit_that_is_used_up_leaves_nothing_to_later_claims(register: Register) -> None:
+    keep(
+        register,
+        school_claim(1, "1200", MARCH),
+        school_claim(2, "500", APRIL),
+        school_claim(3, "300", MAY),
+    )
+    (account,) = policy_accounts(register.rows_with_figures())
+    given = (register.rows_with_figures, register.open, register.reckon, account.key)
+    assert accept_proposals(*given) == 2
+    (account,) = policy_accounts(register.rows_with_figures())
+    assert account.proposals == ()
+    assert [line.used for line in account.lines] == [Decimal(1000), Decimal(0), Decimal(0)]
+    stated = [policy_of(register.open(claim).claim).aggregate_used_before for claim in ("s2", "s3")]
+    assert stated == [Decimal(1000), Decimal(1000)]
+
+
 def test_more_than_is_known_here_is_lowered_only_when_asked(register: Register) -> None:
     claim = school_claim(1, "600", MAY)
     stated = dataclasses.replace(policy_of(claim), aggregate_used_before=Decimal(300))

@@ -176,7 +176,7 @@ def _deadline(
 
 _UNIT_WORDS = {
     "calendar_days": "calendar days",
-    "business_days": "business days, Monday to Friday",
+    "business_days": "business days (Monday to Friday)",
     "hours": "hours",
 }
 

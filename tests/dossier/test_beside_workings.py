@@ -68,7 +68,7 @@ def test_the_insurer_reads_how_each_period_is_counted(write: Write, claim: Claim
         assert one.title in text
         assert date_text(one.due).replace("\u00a0", " ") in text
     assert "left out: 2026-03-18 Founders' day" in text
-    assert "5 business days, Monday to Friday from the receipt of the invoice" in text
+    assert "5 business days (Monday to Friday) from the receipt of the invoice" in text
     assert "needs: estimate and photos" in text
     assert "from memory: to be checked in the paper itself" in text
 

@@ -268,7 +268,7 @@ def test_business_days_leave_out_the_holidays_of_the_paper() -> None:
     ]
     assert found.working is not None
     assert found.working.rule == (
-        "2 business days, Monday to Friday from the proof of loss; the day itself is excluded, "
+        "2 business days (Monday to Friday) from the proof of loss; the day itself is excluded, "
         "the last day counts"
     )
     assert (found.working.result, found.working.clause) == ("2026-04-07", Clause(reference="12"))

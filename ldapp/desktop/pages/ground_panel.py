@@ -19,7 +19,7 @@ from ldapp.desktop.pages.charge_rows import ANSWER_SAYS
 from ldapp.desktop.pages.ground_details import GroundDetails
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.said import MINUS, finding_text, line_text
-from ldapp.desktop.pages.statement_entry import clause_text
+from ldapp.desktop.pages.statement_entry import against_text
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import SwitchField
 from ldapp.desktop.widgets.pieces import Label, Section, Separator, icon_button, link_button
@@ -139,14 +139,6 @@ class GroundRow(QWidget):
     @Slot()
     def _on_remove(self) -> None:
         self.removal_asked.emit(self.code)
-
-
-def against_text(fall: GroundFall) -> str:
-    """Return what the agreement says against a ground, with its clause, or nothing."""
-    if not fall.against:
-        return ""
-    clause = clause_text(fall.against_clause)
-    return f"⚠ Against it the agreement says: {fall.against}{f' ({clause})' if clause else ''}."
 
 
 class Amount(QWidget):

@@ -16,7 +16,7 @@ from ldapp.desktop.pages.said import (
     finding_text,
     line_text,
 )
-from ldapp.desktop.pages.statement_entry import Entry, clause_text, first_paths, step_entry
+from ldapp.desktop.pages.statement_entry import Entry, against_text, first_paths, step_entry
 from ldapp.desktop.pages.statement_papers import added_up, deadlines_entry, left_open_entry
 from ldapp.desktop.widgets.values import amount_text, plural
 from ldapp.reckoning.result import (
@@ -189,13 +189,7 @@ class _Writer:
             if fall.not_stated:
                 ground.under.append(Entry(f"⚠ {fall.not_stated}", mark="amber"))
             if fall.against:
-                ground.under.append(
-                    Entry(
-                        f"⚠ Against it the agreement says: {fall.against}",
-                        clause=clause_text(fall.against_clause),
-                        mark="amber",
-                    )
-                )
+                ground.under.append(Entry(against_text(fall), mark="amber"))
             entry.under.append(ground)
         if result.waiver:
             entry.under.append(

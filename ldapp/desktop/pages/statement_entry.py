@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 
 from ldapp.claim.clause import Clause
 from ldapp.desktop.widgets.values import amount_text
-from ldapp.reckoning.result import Step
+from ldapp.reckoning.result import GroundFall, Step
 
 Mark: TypeAlias = Literal["", "total", "amber", "muted"]
 
@@ -25,6 +25,11 @@ class Entry:
     key: tuple[str, str] = ("", "")
     """Kind and id of the record that it is about."""
     under: list[Entry] = field(default_factory=list)
+
+    @property
+    def is_sentence(self) -> bool:
+        """Whether the row says one thing and has nothing for the other columns."""
+        return not (self.how or self.amount or self.clause)
 
     def walk(self, depth: int = 0) -> Iterator[tuple[int, Entry]]:
         """Yield this row and all below it with their depth."""
@@ -48,6 +53,14 @@ def clause_text(clause: Clause | None) -> str:
         return ""
     page = f", p. {clause.page}" if clause.page else ""
     return f"{clause.reference}{page}"
+
+
+def against_text(fall: GroundFall) -> str:
+    """Return what the agreement says against a ground, with its clause, or nothing."""
+    if not fall.against:
+        return ""
+    clause = clause_text(fall.against_clause)
+    return f"⚠ Against it the agreement says: {fall.against}{f' ({clause})' if clause else ''}."
 
 
 def step_entry(step: Step, currency: str) -> Entry:

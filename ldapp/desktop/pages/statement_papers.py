@@ -16,6 +16,8 @@ from ldapp.reckoning.result import Deadline, InvoiceResult, Reckoning, Step, Uns
 
 _BINDS = {"us": "for us", "lessor": "for the rental company", "insurer": "for the insurer"}
 _START_SAYS: dict[str, str] = {str(code): says for code, says in START_WORDS.items()}
+_COMPARED = "what the invoice prints for these lines"
+_SAID_BELOW = frozenset({"tax that no line carries"})
 
 
 def added_up(result: InvoiceResult, currency: str) -> Entry:
@@ -27,7 +29,9 @@ def added_up(result: InvoiceResult, currency: str) -> Entry:
     working = result.working
     entry = Entry(working.label, working.rule, money(working.amount))
     for given in working.inputs:
-        entry.under.append(Entry(_sentence(given.name), "", money(Decimal(given.value))))
+        if given.name not in _SAID_BELOW:
+            how = _COMPARED if given.name == "compared with" else ""
+            entry.under.append(Entry(_sentence(given.name), how, money(Decimal(given.value))))
     if result.difference:
         entry.under.append(
             Entry(
@@ -83,7 +87,7 @@ def _deadline(one: Deadline) -> Entry:
 
 
 def _counted(one: Deadline, working: Step) -> list[Entry]:
-    entries = [Entry("How it is counted", working.rule)]
+    entries = [Entry(f"{_sentence(working.rule)}.")]
     for holiday in one.left_out:
         entries.append(
             Entry(
@@ -130,8 +134,7 @@ def _paper(claim: Claim, paper: str, terms: list[Unstated]) -> Entry:
         key=("paper", paper),
         under=[
             Entry(
-                f"{'⚠ ' if one.blocks else ''}{_sentence(TERM_WORDS[one.term])}",
-                one.taken,
+                f"{'⚠ ' if one.blocks else ''}{_sentence(TERM_WORDS[one.term])}: {one.taken}",
                 mark="amber" if one.blocks else "",
                 key=("term", f"{paper} {one.term}"),
             )

@@ -187,6 +187,16 @@ class WorkingTree(QTreeView):
         for column, characters in ((0, 38), (AMOUNT, 20), (3, 14)):
             self.setColumnWidth(column, wide * characters)
 
+    def drawRow(self, painter: QPainter, options: QStyleOptionViewItem, index: _Index) -> None:
+        """Give a row that says nothing but one sentence the whole width."""
+        model = self.model()
+        entry = model.entry_at(index) if isinstance(model, StatementModel) else None
+        if entry is not None and entry.is_sentence:
+            above = index.parent()
+            if not self.isFirstColumnSpanned(index.row(), above):
+                self.setFirstColumnSpanned(index.row(), above, True)
+        super().drawRow(painter, options, index)
+
     def current_entry(self) -> Entry | None:
         """Return the row with the cursor."""
         model = self.model()

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from decimal import Decimal
 
 import pytest
+from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from ldapp.casework.register import Register
@@ -17,6 +18,9 @@ from ldapp.desktop import policies_page as policies_module
 from ldapp.desktop.certificate_dialog import CertificateDialog
 from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.office_records import OfficeRecordsDialog
+from ldapp.desktop.pages.paper_parts.panel import FROM_RECORDS
+from ldapp.desktop.pages.paper_parts.policy_panel import PolicyPanel
+from ldapp.desktop.pages.papers import PapersPage
 from ldapp.desktop.policies_page import PoliciesPage
 from tests.casework.school_claims import keep, policy_of, school_claim, school_terms
 
@@ -195,3 +199,45 @@ def test_the_offices_records_are_taken_into_a_claim_and_kept_from_it(
     for one in window.findChildren(OfficeRecordsDialog):
         one.close()
     idle()
+
+
+def test_the_offices_records_are_offered_where_policy_and_parties_are_entered(
+    window: MainWindow, register: Register, qtbot: QtBot, idle: Callable[[], None]
+) -> None:
+    keep(register, school_claim(1, "600", MAY))
+    OfficeRecordsDialog(register, register.open("s1"), window).keep_policy()
+    made = register.create("2026-900", "Next", "USD", "UTC")
+    window.open_claim(made.claim.id)
+    qtbot.waitUntil(lambda: window.claim_view is not None, timeout=10_000)
+    idle()
+    view = window.claim_view
+    assert view is not None
+    view.show_page("papers")
+    page = view.page("papers")
+    page.refresh_if_stale()
+    assert isinstance(page, PapersPage)
+    page.show_part("policy")
+    policy = page.panel("policy")
+    assert isinstance(policy, PolicyPanel)
+    policy.empty.second_button.click()
+    dialog = _dialog(window)
+    dialog.policies.setCurrentRow(0)
+    dialog.take_policy()
+    dialog.close()
+    idle()
+    assert policy_of(view.context.claim).number == "FS-26"
+    for part in ("policy", "parties"):
+        page.show_part(part)
+        (button,) = [
+            one
+            for one in page.panel(part).findChildren(QPushButton)
+            if one.text() == FROM_RECORDS and one.isVisible()
+        ]
+        button.click()
+        _dialog(window).close()
+        idle()
+
+
+def _dialog(window: MainWindow) -> OfficeRecordsDialog:
+    (shown,) = [one for one in window.findChildren(OfficeRecordsDialog) if one.isVisible()]
+    return shown

@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 import shiboken6
-from PySide6.QtCore import QTimer, Signal, Slot
-from PySide6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, QTimer, Signal, Slot
+from PySide6.QtWidgets import (
+    QFrame,
+    QPushButton,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from ldapp.casework.places import Place
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.flow_layout import FlowLayout
+
+FROM_RECORDS = "From the office's records…"
 
 
 class PaperPanel(QScrollArea):
@@ -46,6 +55,27 @@ class PaperPanel(QScrollArea):
         for button in buttons:
             flow.addWidget(button)
         return row
+
+    def records_button(self) -> QPushButton:
+        """Return a button that takes a policy or parties from the office's records."""
+        button = QPushButton(FROM_RECORDS)
+        button.setToolTip("Policies and parties that are kept for all claims")
+        button.clicked.connect(self.show_records)
+        return button
+
+    @Slot()
+    def show_records(self) -> None:
+        """Show what the office keeps for all claims beside this one."""
+        # Seldom wanted; loaded then.
+        from ldapp.desktop.office_records import OfficeRecordsDialog  # noqa: PLC0415
+
+        register = self.context.register
+        if register is None:
+            self.context.message.emit("This claim is in no library, so nothing is kept beside it.")
+            return
+        dialog = OfficeRecordsDialog(register, self.context.desk, self.window())
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
 
     def refresh(self) -> None:
         """Show the claim as it stands."""

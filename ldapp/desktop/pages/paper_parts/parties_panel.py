@@ -68,6 +68,7 @@ class PartiesPanel(PaperPanel):
         self.add_button.clicked.connect(self._on_add)
         self.remove_button = QPushButton("Remove")
         self.remove_button.clicked.connect(self._on_remove)
+        section.add_head(self.records_button())
         section.add_head(self.remove_button)
         section.add_head(self.add_button)
         self.model = RowsModel(

@@ -15,7 +15,7 @@ from ldapp.claim.changes import with_fields
 from ldapp.claim.policy import PolicyTerms
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.paper_parts.name_dialog import NameDialog
-from ldapp.desktop.pages.paper_parts.panel import PaperPanel
+from ldapp.desktop.pages.paper_parts.panel import FROM_RECORDS, PaperPanel
 from ldapp.desktop.pages.paper_parts.policy_sentences import POLICY_GROUPS
 from ldapp.desktop.pages.paper_parts.reference_menu import ReferenceButton
 from ldapp.desktop.pages.paper_parts.term_fields import TermFields
@@ -49,8 +49,10 @@ class PolicyPanel(PaperPanel):
         self.empty = EmptyState(
             "No policy: what the rental company is owed is borne by the renter alone.",
             "Add the policy",
+            FROM_RECORDS,
         )
         self.empty.acted.connect(self._on_add)
+        self.empty.second_acted.connect(self.show_records)
         self._stack.addWidget(self.empty)
         self.column.addWidget(self._stack, 1)
         self.terms: TermsList | None = None
@@ -63,7 +65,7 @@ class PolicyPanel(PaperPanel):
         facts = Section("Policy")
         self.reference = ReferenceButton(self.context, self._terms)
         self.reference.chosen.connect(self._on_term)
-        buttons: list[QWidget] = [self.reference]
+        buttons: list[QWidget] = [self.reference, self.records_button()]
         for text, slot in (
             ("Take over kept terms", self._on_use),
             ("Keep these terms", self._on_keep),

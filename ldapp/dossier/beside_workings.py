@@ -131,7 +131,7 @@ def left_open(book: Book) -> list[Flowable]:
         for one in book.reckoning.not_stated
     ]
     story = start_subsection(book, "What the papers do not state", "left-open", room=110)
-    says = "Where a paper is silent, this is what the reckoning takes; no amount hides it."
+    says = "Where a paper is silent, the reckoning takes this in its place."
     story.append(book.text(says, NOTE))
     story.append(table(book, columns, rows, style=STEP_CELL))
     return story

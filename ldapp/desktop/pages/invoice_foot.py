@@ -27,7 +27,7 @@ class InvoiceFoot(QWidget):
         self.faults.set_tone("amber")
         self.tax = Label("", TypeSize.SMALL, wrap=True)
         self.tax.set_tone("amber")
-        self.enter_tax = QPushButton("Enter it as a char&ge")
+        self.enter_tax = QPushButton("En&ter it as a charge")
         self.enter_tax.setAccessibleName("Enter the printed tax as a charge")
         self.enter_tax.setToolTip(
             "It can then be answered like every other line; undo takes it out"

@@ -213,6 +213,8 @@ def rest_as_expected(
 ) -> bool:
     """Enter the expected number for those of ``lines`` that have not been counted yet.
 
+    It says nothing of their condition: what was seen of it stays, and nobody looked at the rest.
+
     Raises:
         LdappError: the count is blind, so nobody may know what is expected.
     """
@@ -226,11 +228,9 @@ def rest_as_expected(
     return _change_entries(
         desk,
         count,
-        f"{len(open_lines)} lines as expected",
+        f"{len(open_lines)} line{'' if len(open_lines) == 1 else 's'} as expected",
         open_lines,
-        lambda entry: dataclasses.replace(
-            entry, quantity=expected[entry.line], condition="as_sent_out"
-        ),
+        lambda entry: dataclasses.replace(entry, quantity=expected[entry.line]),
     )
 
 

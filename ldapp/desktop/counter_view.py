@@ -408,4 +408,5 @@ class CounterView(QWidget):
         self.end.begin()
         self.end.refresh(self._rows)
         self.stack.setCurrentWidget(self.end)
+        self.end.take_focus()
         self._show_progress()

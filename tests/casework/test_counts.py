@@ -42,6 +42,17 @@ def test_the_rest_of_a_cart_leaves_what_was_counted(stocked: OpenClaim) -> None:
     assert entries == {line["1"]: 10, line["3"]: 20}
 
 
+def test_the_rest_as_expected_says_nothing_of_its_condition(stocked: OpenClaim) -> None:
+    count = counts.add_count(stocked, "pickup", AT)
+    line = ids(stocked)
+    counts.enter_condition(stocked, count.id, line["1"], "damaged", "one leg bent")
+    counts.rest_as_expected(stocked, count.id, list(line.values()), {line["1"]: 12, line["3"]: 20})
+    entries = {entry.line: entry for entry in stocked.claim.counts[0].entries}
+    assert entries[line["1"]].quantity == 12
+    assert entries[line["1"]].condition == "damaged"
+    assert entries[line["3"]].condition == "not_looked_at"
+
+
 def test_a_blind_count_does_not_take_the_expected_number(stocked: OpenClaim) -> None:
     count = counts.add_count(stocked, "return", AT, blind=True)
     with pytest.raises(LdappError, match="blind"):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, Qt, Signal, Slot
-from PySide6.QtGui import QFont, QPainter, QPaintEvent
+from PySide6.QtGui import QFont, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
@@ -122,7 +122,7 @@ class EmptyState(QWidget):
     ) -> None:
         super().__init__(parent)
         column = QVBoxLayout(self)
-        column.setContentsMargins(GRID * 4, GRID * 4, GRID * 4, GRID * 4)
+        column.setContentsMargins(GRID * 4, GRID * 2, GRID * 4, GRID * 2)
         column.setSpacing(GRID * 2)
         column.addStretch(2)
         self._sentence = Label(sentence, TypeSize.LARGE, muted=True, wrap=True)
@@ -143,9 +143,19 @@ class EmptyState(QWidget):
         column.addLayout(row)
         column.addStretch(3)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep all lines of the sentence in sight, however little room there is."""
+        super().resizeEvent(event)
+        self._keep_height()
+
+    def _keep_height(self) -> None:
+        room = max(self.width() - GRID * 8, self._sentence.minimumWidth())
+        self._sentence.setMinimumHeight(self._sentence.heightForWidth(room))
+
     def set_sentence(self, sentence: str) -> None:
         """Say something else."""
         self._sentence.setText(sentence)
+        self._keep_height()
 
 
 def primary_button(text: str) -> QPushButton:

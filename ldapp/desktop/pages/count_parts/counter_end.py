@@ -105,6 +105,14 @@ class CounterEnd(QWidget):
         if count is not None:
             self.signatures.show_count(count)
 
+    def take_focus(self) -> None:
+        """Put the keys on the lines to look at again; where there are none, on their name."""
+        if self.lines.count():
+            self.lines.setCurrentRow(0)
+            self.lines.setFocus()
+        else:
+            self.signatures.names["theirs"].setFocus()
+
     def refresh(self, rows: tuple[SheetRow, ...]) -> None:
         """Show what the count says as a whole."""
         count = self._present()
@@ -158,14 +166,18 @@ class CounterEnd(QWidget):
             "one_side": "Signed by one side.",
         }
         self._state.setText(words.get(count.acknowledgement, ""))
-        self.refused_button.setEnabled(bool(self.signatures.names["theirs"].text().strip()))
+        signed = count.acknowledgement == "signed_by_both"
+        named = bool(self.signatures.names["theirs"].text().strip())
+        self.refused_button.setEnabled(named and not signed)
         self.pdf_button.setEnabled(count.stage != "check_in")
         self.pdf_button.setToolTip(
             "The company's own check-in is its paper, not ours to write."
             if count.stage == "check_in"
             else ""
         )
-        self.refused_button.setToolTip("Needs the name of the person who refuses.")
+        self.refused_button.setToolTip(
+            "Both have signed." if signed else "Needs the name of the person who refuses."
+        )
 
     @Slot()
     def _on_sign(self) -> None:

@@ -16,9 +16,19 @@ from ldapp.desktop.theme import GRID, TypeSize, type_font
 from ldapp.desktop.widgets.pieces import Label, Separator
 
 _KEYS = (
-    "Enter: next     +: one more     ←: back     →: skip     R: rest of this place as expected     "
-    "D: damage     S: serial numbers     P: pair new photos     Esc: back to the sheet"
+    ("Enter", "next"),
+    ("+", "one more"),
+    ("←", "back"),
+    ("→", "skip"),
+    ("R", "rest of this place as expected"),
+    ("D", "damage"),
+    ("S", "serial numbers"),
+    ("P", "pair new photos"),
+    ("Ctrl+Z", "take back"),
+    ("Esc", "back to the sheet"),
 )
+_NO_BREAK = "\N{NO-BREAK SPACE}"
+_KEYS_SAY = "     ".join(f"{key}: {does}".replace(" ", _NO_BREAK) for key, does in _KEYS)
 
 
 def big_font(times: float, *, bold: bool = False) -> QFont:
@@ -71,7 +81,7 @@ class CounterLine(QWidget):
         self.photos = PhotoStrip(context)
         column.addWidget(self.photos)
         column.addWidget(Separator())
-        column.addWidget(Label(_KEYS, muted=True, wrap=True))
+        column.addWidget(Label(_KEYS_SAY, muted=True, wrap=True))
 
     def show_row(self, row: SheetRow, rows: Sequence[SheetRow], count: str) -> None:
         """Show a line of a count; what is expected stays hidden in a blind one until entered."""

@@ -118,6 +118,7 @@ def _occurrence_facts(book: Book, index: int) -> list[tuple[str, Content]]:
                 for label, amount in (
                     ("Borne by the damage waiver", result.waiver),
                     ("Other insurance pays", result.other_insurance),
+                    *((f"of this {name}", share) for name, share in result.other_by_insurer),
                     ("Held back until replacement", result.held_back),
                 )
                 if amount

@@ -11,6 +11,7 @@ import pytest
 from ldapp.claim.claim import Claim
 from ldapp.claim.clause import Clause
 from ldapp.claim.deadline_rules import DeadlineRule, Holiday, HolidayCalendar
+from ldapp.claim.policy import OtherInsurance
 from ldapp.claim.terms import OpeningCondition
 from ldapp.dossier.formats import amount_text, date_text
 from ldapp.reckoning.defaults import TERM_WORDS
@@ -148,3 +149,13 @@ def test_an_invoice_is_added_up_beside_what_it_prints(
     shown = (found.working.amount, found.printed, found.difference)
     assert row.split()[-3:] == [amount_text(amount, "USD") for amount in shown]
     assert "USD 125.60 of tax stands below the lines and on none of them" in words_of(result.path)
+
+
+def test_the_insurer_reads_what_each_other_insurer_pays(write: Write, claim: Claim) -> None:
+    others = (OtherInsurance(insurer="Invented Second Mutual", limit=Decimal(5000)),)
+    result, request = write(with_policy_terms(claim, other_insurance=others), "insurer")
+    shares = [share for one in request.reckoning.occurrences for share in one.other_by_insurer]
+    assert shares
+    text = words_of(result.path)
+    for name, amount in shares:
+        assert f"of this {name} USD {amount_text(amount, 'USD')}" in text

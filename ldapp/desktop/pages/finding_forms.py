@@ -237,6 +237,8 @@ class FindingForm(QScrollArea):
             )
         if result.total_loss:
             says += ", a total loss"
+        if result.title_passes:
+            says += "; title passes on payment, so ask for the wreck"
         self._value.setText(says)
         loss = result.date_of_loss
         when = moment_text(loss.at) or day_text(loss.day)

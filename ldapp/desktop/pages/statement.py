@@ -306,9 +306,14 @@ class _Writer:
         ):
             if amount:
                 section.under.append(Entry(name, "", self._money(amount)))
+        looked_at = self._reckoning.as_of
         if totals.held_back:
             section.under.append(
-                Entry("Held back until proof of replacement", "", self._money(totals.held_back))
+                Entry(
+                    "Held back until proof of replacement",
+                    f"the time for it as of {day_text(looked_at)}" if looked_at else "",
+                    self._money(totals.held_back),
+                )
             )
         return section
 
@@ -357,14 +362,21 @@ class _Writer:
         )
         if result.probably_uninsured:
             entry.under.append(Entry("⚠ probably not insured", mark="amber"))
-        for name, amount in (
-            ("Damage waiver", result.waiver),
-            ("Policy", result.policy),
-            ("Other insurance", result.other_insurance),
-            ("Held back", result.held_back),
-            ("Left to bear", result.renter),
+        by_line = [
+            Entry(line_text(find(self._claim.kit, line)), "", self._money(amount))
+            for line, amount in result.policy_by_line
+        ]
+        by_insurer = [
+            Entry(insurer, "", self._money(amount)) for insurer, amount in result.other_by_insurer
+        ]
+        for name, amount, shares in (
+            ("Damage waiver", result.waiver, []),
+            ("Policy", result.policy, by_line),
+            ("Other insurance", result.other_insurance, by_insurer),
+            ("Held back", result.held_back, []),
+            ("Left to bear", result.renter, []),
         ):
-            entry.under.append(Entry(name, "", self._money(amount)))
+            entry.under.append(Entry(name, "", self._money(amount), under=shares))
         entry.under += [Entry(f"Hint: {hint}", mark="muted") for hint in result.hints]
         entry.under += [Entry(f"⚠ Lacking: {lack}", mark="amber") for lack in result.lacking]
         entry.under.append(step_entry(result.working, self._claim.currency))

@@ -17,8 +17,10 @@ from ldapp.claim.charges import GroundChoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.clause import Clause
 from ldapp.claim.deadline_rules import DeadlineRule, Holiday, HolidayCalendar
-from ldapp.claim.terms import OpeningCondition
+from ldapp.claim.policy import OtherInsurance
+from ldapp.claim.terms import OpeningCondition, Salvage
 from ldapp.desktop.pages.charges import ChargesPage
+from ldapp.desktop.pages.findings import FindingsPage
 from ldapp.desktop.pages.reckoning import ReckoningPage
 from ldapp.desktop.pages.statement import statement
 from ldapp.desktop.pages.statement_entry import Entry, find_entry
@@ -196,3 +198,41 @@ def test_what_papers_do_not_state_is_listed_and_leads_to_the_sentence(
         with qtbot.waitSignal(page.context.go_to) as gone:
             action.trigger()
         assert gone.args == [Place("papers", kind, key, term)]
+
+
+def test_what_insurers_pay_unfolds_by_line_and_by_insurer() -> None:
+    claim = page_claim()
+    policy = claim.policy
+    assert policy is not None
+    others = (OtherInsurance(insurer="Invented Second Mutual", limit=Decimal(9000)),)
+    terms = dataclasses.replace(policy.terms, other_insurance=others)
+    claim = dataclasses.replace(claim, policy=dataclasses.replace(policy, terms=terms))
+    found = next(one for one in reckon_claim(claim).occurrences if one.occurrence == "o1")
+    assert found.other_insurance > 0
+    shares = {one.what: one.under for one in entry_of(claim, "occurrence", "o1").under}
+    assert [(one.what, one.amount) for one in shares["Policy"]] == [
+        ("1 · Combo stand with head", f"{found.policy:,}")
+    ]
+    assert [(one.what, one.amount) for one in shares["Other insurance"]] == [
+        ("Invented Second Mutual", f"{found.other_insurance:,}")
+    ]
+
+
+def test_what_is_held_back_says_on_which_day_the_time_was_looked_at() -> None:
+    claim = page_claim()
+    reckoning = reckon_claim(claim, as_of=dt.date(2026, 4, 1))
+    totals = dataclasses.replace(reckoning.totals, held_back=Decimal("12.00"))
+    shown = statement(claim, dataclasses.replace(reckoning, totals=totals)).sections
+    section = find_entry(shown, ("section", "others"))
+    assert section is not None
+    assert section.under[-1].how == "the time for it as of 2026-04-01"
+
+
+def test_a_wreck_that_is_paid_for_is_asked_for(qtbot: QtBot, show_page: Show) -> None:
+    claim = with_terms(page_claim(), salvage=Salvage(kept_by="renter"))
+    wreck = dataclasses.replace(claim.findings[1], beyond_repair=True)
+    claim = dataclasses.replace(claim, findings=(claim.findings[0], wreck))
+    page = show_page(FindingsPage, claim)
+    page.show_place(Place("findings", "finding", "f2"))
+    qtbot.waitUntil(lambda: "a total loss" in page.finding_form._value.text(), timeout=5000)
+    assert "title passes on payment, so ask for the wreck" in page.finding_form._value.text()

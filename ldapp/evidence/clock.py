@@ -17,6 +17,8 @@ class Clock:
     offset: int | None = None
     source: OffsetSource = "none"
     zone: str | None = None
+    place_offset: int | None = None
+    """The offset of the place, where the recorded one is an hour off."""
     readings: tuple[datetime, ...] = ()
     """The instants that the wall-clock time may mean, in order; none if unknown."""
     earliest: datetime | None = None

@@ -79,6 +79,7 @@ def _check_against_place(clock: Clock, offset: int, zones: tuple[str, ...]) -> N
     elif offset in known:
         clock.add("O1", "note", f"The recorded offset fits the place ({zones[0]}).")
     elif min(abs(offset - other) for other in known) <= 60:
+        clock.place_offset = min(known, key=lambda other: (abs(offset - other), other))
         clock.add(
             "O4",
             "weakens",

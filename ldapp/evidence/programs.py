@@ -21,11 +21,15 @@ _VERSION: Final = re.compile(
 )
 _BUILD: Final = re.compile(r"[A-Z0-9]{8,}\Z")
 _CAMERA_APP: Final = re.compile(r"hdr\+|release-keys|\bver\.?\s*\d|\bv\d+\.\d+\Z", re.IGNORECASE)
+_FIRMWARE: Final = re.compile(r"\bfirmware|\bfw\b|camera\b(?!.*(?:raw|edit|photo))", re.IGNORECASE)
+"""Firmware that says so, and the apps that phones take pictures with."""
 _COPIES: Final = re.compile(r"view|transfer|image capture|import|upload", re.IGNORECASE)
 _EDITS: Final = re.compile(
-    r"edit|photo|foto|imag|paint|room\b|gallery|studio|retouch|draw|darkroom|raw ?conver|"
-    r"develop|pixel|magick|gimp|picasa|digikam|darktable|rawtherapee|snapseed|libformat|"
-    r"capture one|lab\b|convert|export",
+    r"edit|photo(?!n\b)|foto|imag|paint|room\b|gallery|studio|retouch|draw|darkroom|raw ?conver|"
+    r"camera raw|develop|pixel|pixlr|magick|gimp|picasa|digikam|darktable|rawtherapee|snapseed|"
+    r"libformat|capture (?:one|nx)|lab\b|convert|export|denois|sharpen|"
+    r"luminar|acdsee|dxo|silkypix|aperture|aftershot|ufraw|krita|vsco|canva|pics ?art|polarr|"
+    r"facetune|meitu|instagram|ffmpeg|handbrake|\blavf",
     re.IGNORECASE,
 )
 
@@ -33,7 +37,9 @@ _EDITS: Final = re.compile(
 def is_firmware_or_viewer(name: str, make: str | None = None, model: str | None = None) -> bool:
     """Say whether a name has the form of firmware, or is that of a program that only copies."""
     name = name.strip()[:_LONGEST_NAME]
-    if not name or _VERSION.match(name) or _BUILD.match(name) or _COPIES.search(name):
+    if not name or _VERSION.match(name) or _BUILD.match(name):
+        return True
+    if _FIRMWARE.search(name) or _COPIES.search(name):
         return True
     if model and model.strip() and model.strip().lower() in name.lower():
         return True

@@ -167,6 +167,12 @@ def _say_agreement(clock: Clock, size: float, satellite: SatelliteTime) -> None:
 
 def _judge_whole_hours(clock: Clock, instant: datetime, error: float, hours: int) -> None:
     other = shifted(instant, -3600 * hours)
+    if clock.place_offset is not None and clock.offset is not None:
+        switch = 60.0 * (clock.place_offset - clock.offset)
+        rest = abs(error - switch)
+        if rest <= 120:
+            _say_agreement_of_place(clock, instant, switch, rest)
+            return
     if clock.source == "tag":
         clock.add("G4", "weakens", f"The camera ran on another zone's time ({hours:+d} h).")
         clock.error_s = round(error, 3)
@@ -184,6 +190,17 @@ def _judge_whole_hours(clock: Clock, instant: datetime, error: float, hours: int
     clock.error_s = round(error, 3)
     clock.add("G4", "note", f"The camera ran on another zone's time ({hours:+d} h); corrected.")
     _correct(clock, instant, 3600.0 * hours, 120.0)
+
+
+def _say_agreement_of_place(clock: Clock, instant: datetime, switch: float, rest: float) -> None:
+    """The wall clock was right by place and satellite; only the recorded offset was not."""
+    clock.add(
+        "G1",
+        "supports",
+        f"Satellite time agrees within {duration(max(rest, 1))} by the offset of the place.",
+    )
+    clock.error_s = round(switch, 3)
+    _correct(clock, instant, switch, 5.0)
 
 
 def _correct(clock: Clock, instant: datetime, error: float, uncertainty: float) -> None:

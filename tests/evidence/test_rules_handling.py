@@ -57,9 +57,22 @@ class TestHandling:
     @pytest.mark.parametrize(
         "name",
         [
+            "Luminar 4", "VSCO", "Canva", "DxO Optics Pro 9", "ACDSee Pro 5", "Krita 5.1",
+            "PicsArt", "Pixlr", "Camera Raw 15", "SILKYPIX(R) 8", "Capture NX 2.4.7 M",
+            "UFRaw 0.22", "Instagram", "Camera Photo Editor 3",
+        ],
+    )  # fmt: skip
+    def test_e2_for_what_common_programs_write(self, photo, name):
+        edited = photo(TAKEN, offset="+01:00", changed="2026:02:21 10:02:44", software=name)
+        assert weights(verify(edited)) == {"E2": "weakens"}
+
+    @pytest.mark.parametrize(
+        "name",
+        [
             "14.3", "Ver.1.01", "G975FXXU7CTF1", "HDR+ 1.0.199571065z", "Version 1.0",
             "IO-1 Photo v1.00", "fw 05.15 prm 07.53", "1.00(B0563)", "some-user 5.1.1 release-keys",
-            "Invented Photo Ver 2", "unknown words", "",
+            "Invented Photo Ver 2", "unknown words", "", "Invented Imaging firmware 1.02",
+            "Fotocamera 2.1", "Open Camera 1.50", "photon 3.0",
         ],
     )  # fmt: skip
     def test_e2_not_for_firmware(self, photo, name):

@@ -61,6 +61,23 @@ class TestSatellite:
             utc("2026-02-14T08:15:30"), utc("2026-02-14T09:15:30"),
         )  # fmt: skip
 
+    def test_g1_by_the_offset_of_the_place_where_the_recorded_one_is_an_hour_off(self, photo):
+        # The clock was moved for summer by hand; only the daylight-saving switch was forgotten.
+        summer = photo(
+            "2026:06:18 19:20:00", offset="+01:00", fix=(*BERLIN, "2026-06-18", "17:19:58")
+        )
+        verdict = verify(summer)
+        assert weights(verdict) == {"O4": "weakens", "G1": "supports"}
+        assert (verdict.standing, verdict.offset) == ("corrected", "+01:00")
+        assert verdict.corrected_utc == utc("2026-06-18T17:20:00")
+        assert verdict.clock_error_s == 3600
+
+    def test_g4_stays_where_satellite_and_place_do_not_agree_either(self, photo):
+        summer = photo(
+            "2026:06:18 19:20:00", offset="+01:00", fix=(*BERLIN, "2026-06-18", "15:19:58")
+        )
+        assert weights(verify(summer)) == {"O4": "weakens", "G4": "weakens"}
+
     def test_g4_leaves_open_which_of_the_two_was_on_local_time(self, photo):
         verdict = verify(photo(TAKEN, fix=(*BERLIN, "2026-02-14", "10:15:26")))
         assert weights(verdict)["G4"] == "note"

@@ -11,6 +11,7 @@ from reportlab.platypus import Flowable, HRFlowable, KeepTogether, NextPageTempl
 
 from ldapp.claim.parties import Party
 from ldapp.dossier.book import Book
+from ldapp.dossier.charge_names import lines_named
 from ldapp.dossier.formats import date_text, joined, plural, shortened
 from ldapp.dossier.frame import ContentsLine
 from ldapp.dossier.grid import Grid, GridLook, GridRow, plain_grid
@@ -212,7 +213,7 @@ def _values(book: Book, texts: dict[str, object]) -> dict[str, str]:
     answer_by = request.answer_by or request.date + dt.timedelta(days=days)
     standing = [one for one in book.invoices if _stands(book, one.id)]
     policy = book.claim.policy
-    open_lines = sum(one.result.answer == "open_until_documented" for one in book.charges)
+    open_lines = [one for one in book.charges if one.result.answer == "open_until_documented"]
     values = {
         "reference": book.claim.reference,
         "title": shortened(book.claim.title) or book.claim.reference,
@@ -221,7 +222,7 @@ def _values(book: Book, texts: dict[str, object]) -> dict[str, str]:
         "billed": book.money(invoiced.billed),
         "owed": book.money(invoiced.owed),
         "disputed": book.money(invoiced.disputed),
-        "open_lines": plural(open_lines, "line"),
+        "open_lines": lines_named(open_lines),
         "waiver": book.money(sum((one.result.waiver for one in book.charges), Decimal(0))),
         "answer_by": date_text(answer_by),
     }

@@ -13,6 +13,7 @@ from decimal import Decimal
 
 from ldapp.claim.documents import ChargeOffer, Correspondence
 from ldapp.dossier.book import AnsweredCharge, Book
+from ldapp.dossier.charge_names import lines_named
 from ldapp.dossier.formats import date_text, plural
 
 
@@ -58,23 +59,23 @@ def second_round(book: Book) -> SecondRound | None:
     asked = _sum(offer.amount for _, offer in offered)
     paid = _sum(one.paid or Decimal(0) for one in entries if one.direction == "sent")
     found = _found_units(book)
-    left = sum(bool(one.result.disputed) for one in book.charges if _key(one) not in done)
+    left = [one for one in book.charges if one.result.disputed and _key(one) not in done]
     return SecondRound(
         values={
             "first_sent": date_text(_day(book, first)),
             "answered_on": date_text(_day(book, answers[-1])) if answers else "",
-            "offered_lines": plural(len(offered), "line"),
+            "offered_lines": lines_named([one for one, _ in offered]),
             "offered_billed": book.money(billed),
             "offered": book.money(asked),
             "offered_owed": book.money(owed),
             "offered_apart": book.money(max(asked - owed, Decimal(0))),
-            "our_lines": plural(len(ours), "line"),
+            "our_lines": lines_named([one for one, _ in ours]),
             "our_offer": book.money(_sum(offer.amount for _, offer in ours)),
-            "settled_lines": plural(len(settled), "line"),
+            "settled_lines": lines_named(settled),
             "settled": book.money(_sum(one.charge.settled or Decimal(0) for one in settled)),
             "paid": book.money(paid),
             "found_units": plural(found, "unit"),
-            "left_lines": plural(left, "line"),
+            "left_lines": lines_named(left),
         },
         holds={
             "answered": bool(answers),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -82,11 +83,20 @@ def test_what_was_answered_offered_settled_paid_and_found(write: Write, claim: C
     words = words_of(result.path)
     assert "Your answer of 9 June 2026 has reached us" in words
     # The settled line is not offered any more.
-    assert "You offer to settle 1 line, billed at USD 265.00, for USD 200.00." in words
+    number = first.number
+    assert f"You offer to settle line {number}, billed at USD 265.00, for USD 200.00." in words
     ours = next(one for one in wanted.reckoning.charges if one.charge == first.id)
     apart = max(Decimal("200.00") - ours.owed, Decimal(0))
     assert f"so that USD {apart:,.2f} remains between us" in words
-    assert "Settled between us so far: 1 line, for USD 120.00 together" in words
+    assert f"Settled between us so far: line {third.number}, for USD 120.00 together" in words
+    left = [
+        one.number
+        for one in (first, second, *charges[1:])
+        if next(r for r in wanted.reckoning.charges if r.charge == one.id).disputed
+    ]
+    assert "Still in dispute: line" in words
+    told = words.partition("Still in dispute: ")[2].partition(".")[0]
+    assert re.findall(r"\d+", told) == left
     assert "USD 120.00 has been paid to you" in words
     assert "Turned up again of what was charged: 1 unit." in words
     # The same by line, in the answer to each charge.

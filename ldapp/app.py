@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ctypes
+import datetime as dt
 import getpass
 import os
 import sys
@@ -84,10 +85,16 @@ def open_place(place: LibraryPlace) -> Register:
 
 def rows_before_opening(folder: Path | None = None) -> tuple[ClaimSummary, ...] | None:
     """Return the register's rows without opening the library; None where that is not possible."""
-    from ldapp.store.first_rows import first_rows  # noqa: PLC0415 - after the first paint
+    from ldapp.claim.summary import without_passed  # noqa: PLC0415 - after the first paint
+    from ldapp.store.first_rows import first_rows  # noqa: PLC0415
 
     place = library_place(folder)
-    return None if place.is_office else first_rows(place.folder)
+    if place.is_office:
+        return None
+    # Which deadline comes after one that has passed is known once the library is open.
+    today = dt.datetime.now(dt.UTC).date()
+    rows = first_rows(place.folder)
+    return None if rows is None else tuple(without_passed(one, None, today) for one in rows)
 
 
 def _no_display() -> str:

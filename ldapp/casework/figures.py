@@ -15,7 +15,14 @@ from ldapp.casework.replies import bearing_parties, is_share_payment
 from ldapp.claim.agreement import Policy
 from ldapp.claim.changes import POLICY_KIND, record_as_json
 from ldapp.claim.claim import Claim
-from ldapp.claim.figures import ClaimFigures, FoundAt, LossFigure, PolicyUse, StudentFigure
+from ldapp.claim.figures import (
+    ClaimFigures,
+    FoundAt,
+    LossFigure,
+    PolicyUse,
+    ShareFigure,
+    StudentFigure,
+)
 from ldapp.claim.findings import Finding
 from ldapp.claim.parties import Party
 from ldapp.claim.policy import PolicyTerms
@@ -71,6 +78,7 @@ def figures_of(claim: Claim, reckoning: Reckoning) -> ClaimFigures:
             for finding in claim.findings
             if finding.kind not in _NO_LOSS
         ),
+        shares=_shares(claim, reckoning),
         students=tuple(
             StudentFigure(name=one.name, reference=one.reference)
             for one in claim.parties
@@ -82,6 +90,22 @@ def figures_of(claim: Claim, reckoning: Reckoning) -> ClaimFigures:
         sent=_day(min(sent, default=None), zone),
         settled=_day(max(settled, default=None), zone),
         paid=_day(max(paid, default=None), zone),
+    )
+
+
+def _shares(claim: Claim, reckoning: Reckoning) -> tuple[ShareFigure, ...]:
+    # What is done with shares is not wanted for the first look at the register.
+    from ldapp.casework.shares import shares  # noqa: PLC0415
+
+    return tuple(
+        ShareFigure(
+            name=", ".join(one.name or share.name for one in share.members)
+            + (" jointly" if share.jointly else ""),
+            reference="" if share.jointly else share.members[0].reference,
+            amount=share.amount,
+            paid=share.paid,
+        )
+        for share in shares(claim, reckoning)
     )
 
 

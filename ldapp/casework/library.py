@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, BinaryIO, Protocol
@@ -9,6 +10,7 @@ from typing import Any, BinaryIO, Protocol
 from ldapp.casework.open_claim import ClaimKeeper
 from ldapp.casework.originals import KeepsOriginals, Originals
 from ldapp.claim.claim import Claim
+from ldapp.claim.figures import ClaimFigures
 from ldapp.claim.journal import JournalEntry
 from ldapp.claim.shared import SharedRecord
 from ldapp.claim.summary import ClaimSummary
@@ -54,6 +56,10 @@ class Library(ClaimKeeper, Protocol):
 
     def summaries_with_figures(self) -> tuple[ClaimSummary, ...]:
         """Return the register's rows with what each claim adds to reports."""
+        ...
+
+    def figures_due_before(self, day: dt.date) -> dict[str, ClaimFigures]:
+        """Return by claim the figures of the rows whose next deadline is before a day."""
         ...
 
     def summary(self, claim_id: str) -> ClaimSummary | None:

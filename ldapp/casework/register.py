@@ -21,12 +21,11 @@ from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.originals import FolderOriginals, Originals
 from ldapp.casework.papers import check_currency, check_zone
 from ldapp.casework.steps import EntryOutline
-from ldapp.casework.summary import empty_summary, summary_of
+from ldapp.casework.summary import ROW_VERSION, empty_summary, summary_of
 from ldapp.claim.claim import Claim
 from ldapp.claim.shared import SharedRecord
-from ldapp.claim.summary import ClaimSummary
+from ldapp.claim.summary import ClaimSummary, without_passed
 from ldapp.errors import ConflictError, LdappError
-from ldapp.reckoning.result import RECKONING_VERSION
 from ldapp.store.chain import with_recorded_paths
 
 if TYPE_CHECKING:
@@ -58,8 +57,13 @@ class Register:
         return self._library.originals
 
     def summaries(self) -> tuple[ClaimSummary, ...]:
-        """Return one row a claim, latest change first."""
-        return self._library.summaries()
+        """Return one row a claim as it stands today, latest change first."""
+        today = dt.datetime.now(dt.UTC).date()
+        rows = self._library.summaries()
+        if all(one.next_deadline is None or one.next_deadline >= today for one in rows):
+            return rows
+        figures = self._library.figures_due_before(today)
+        return tuple(without_passed(one, figures.get(one.claim), today) for one in rows)
 
     def load(self, claim_id: str) -> tuple[Claim, int]:
         """Return a claim without its journal, and its version."""
@@ -275,8 +279,8 @@ class Register:
 
 
 def is_old(row: ClaimSummary) -> bool:
-    """Return whether a row was not reckoned by the present reckoning."""
-    return row.reckoning_version != str(RECKONING_VERSION)
+    """Return whether a row was not made as this program makes it."""
+    return row.reckoning_version != ROW_VERSION
 
 
 def fresh_summary(claim: Claim) -> ClaimSummary:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
-from ldapp.casework.reports import Part, PolicyPart, Report
+from ldapp.casework.reports import BearerPart, Part, PolicyPart, Report
 from ldapp.dossier.drawing import WIDTH, Bar, Rule, Section, Tone, Words
 from ldapp.reckoning.money import minor_digits
 
@@ -54,6 +54,7 @@ def draw_report(report: Report) -> tuple[Section, ...]:
         _parts("Losses by stage of the claim", report.by_stage, currency),
         _parts("Losses by production", report.by_production, currency),
         *_policy_sections(report.policies, currency),
+        _bearers(report.by_bearer, currency),
         _settling(report),
     ]
     return tuple(one for one in sections if one is not None)
@@ -163,6 +164,54 @@ def _policies(policies: Sequence[PolicyPart], currency: str, goes_on: bool) -> S
         says.append(f"{policy.label}: {claims}, {line}")
         top += 44
     return Section(title, top + 6, tuple(items), "; ".join(says))
+
+
+_BEARERS = 20
+"""How many stand by themselves; the others are one line, and each has its line in the CSV."""
+_SUM = 72.0
+_SUM_GAP = 6.0
+_SHARE_BARS = WIDTH - _LABEL - 2 * _GAP - 3 * _SUM - 2 * _SUM_GAP
+
+
+def _bearers(parts: Sequence[BearerPart], currency: str) -> Section | None:
+    if not parts:
+        return None
+    title = "Parts of students and others"
+    items = _title(title, f"amounts in {currency}")
+    shown = [*parts[:_BEARERS], *_other_bearers(parts[_BEARERS:])]
+    largest = max((part.amount for part in parts), default=Decimal(0)) or Decimal(1)
+    columns = [WIDTH - place * (_SUM + _SUM_GAP) - _SUM for place in (2, 1, 0)]
+    for left, head in zip(columns, ("to bear", "paid", "open"), strict=True):
+        items.append(Words(left, _HEAD + 6, _SUM, head, 7.5, "right", tone="quiet"))
+    says = []
+    for place, part in enumerate(shown):
+        top = _HEAD + (place + 1) * _ROW
+        items.append(Words(0, top + 8, _LABEL, part.label))
+        if place < _BEARERS and part.amount > 0:
+            # The lengths are a drawing, no money.
+            whole = float(part.amount / largest) * _SHARE_BARS
+            paid = float(min(part.paid, part.amount) / largest) * _SHARE_BARS
+            items.append(Bar(_LABEL + _GAP, top, max(whole, 0.8), _BAR, "pale", part.label))
+            if paid > 0:
+                items.append(Bar(_LABEL + _GAP, top, paid, _BAR, "accent", f"{part.label}: paid"))
+        amounts = [money(one, currency) for one in (part.amount, part.paid, part.open)]
+        for left, amount in zip(columns, amounts, strict=True):
+            items.append(Words(left, top + 8, _SUM, amount, align="right"))
+        says.append(
+            f"{part.label}, {_plural(part.claims, 'claim')}: {amounts[0]} {currency} to bear, "
+            f"{amounts[1]} paid, {amounts[2]} open"
+        )
+    return Section(title, _HEAD + (len(shown) + 1) * _ROW + 6, tuple(items), "; ".join(says))
+
+
+def _other_bearers(rest: Sequence[BearerPart]) -> Iterable[BearerPart]:
+    if rest:
+        yield BearerPart(
+            f"{len(rest):,} others",
+            sum(one.claims for one in rest),
+            sum((one.amount for one in rest), Decimal(0)),
+            sum((one.paid for one in rest), Decimal(0)),
+        )
 
 
 def _settling(report: Report) -> Section | None:

@@ -63,6 +63,13 @@ def _rows(report: Report) -> Iterator[tuple[Value, ...]]:
             ("Policy: deductibles", policy.deductible),
         ):
             yield (title, policy.label, policy.claims, None, amount, currency)
+    for bearer in report.by_bearer:
+        for title, amount in (
+            ("Part: to bear", bearer.amount),
+            ("Part: paid", bearer.paid),
+            ("Part: open", bearer.open),
+        ):
+            yield (title, bearer.label, bearer.claims, None, amount, currency)
     settling = "From sending to settling"
     for part in report.settling:
         yield (settling, part.label, part.claims, None, None, None)

@@ -81,6 +81,20 @@ class PolicyPart(NamedTuple):
     paid: Decimal
 
 
+class BearerPart(NamedTuple):
+    """What one bears of all claims of a period, what is paid of it and what is open."""
+
+    label: str
+    claims: int
+    amount: Decimal
+    paid: Decimal
+
+    @property
+    def open(self) -> Decimal:
+        """What is left to pay; below 0 where too much was paid."""
+        return self.amount - self.paid
+
+
 class Report(NamedTuple):
     """All figures of the claims of a period in one currency."""
 
@@ -104,6 +118,8 @@ class Report(NamedTuple):
     by_stage: tuple[Part, ...]
     by_production: tuple[Part, ...]
     policies: tuple[PolicyPart, ...]
+    by_bearer: tuple[BearerPart, ...]
+    """Students, the department and whoever else bears a part; most to pay first."""
     settling: tuple[Part, ...]
     median_days: int | None
     """From sending to settling; None where no claim has both days."""
@@ -164,6 +180,7 @@ def report_of(
         by_stage=_by_stage(chosen),
         by_production=_by_production(chosen),
         policies=_policies(chosen),
+        by_bearer=_by_bearer(chosen),
         settling=_settling(days),
         median_days=round(statistics.median(days)) if days else None,
         waiting=sum(
@@ -254,6 +271,28 @@ def _policies(rows: Sequence[ClaimSummary]) -> tuple[PolicyPart, ...]:
         )
         for account in policy_accounts(rows)
     )
+
+
+def _by_bearer(rows: Sequence[ClaimSummary]) -> tuple[BearerPart, ...]:
+    """Two of one name are two where their numbers differ."""
+    found: dict[tuple[str, str], tuple[str, set[str], Decimal, Decimal]] = {}
+    nothing = Decimal(0)
+    for row in rows:
+        for one in () if row.figures is None else row.figures.shares:
+            key = (_plain(one.name), _plain(one.reference))
+            label = f"{one.name} ({one.reference})" if one.reference else one.name
+            first, claims, amount, paid = found.get(key, (label, set(), nothing, nothing))
+            claims.add(row.claim)
+            found[key] = (first, claims, amount + one.amount, paid + one.paid)
+    parts = [
+        BearerPart(label, len(claims), amount, paid)
+        for label, claims, amount, paid in found.values()
+    ]
+    return tuple(sorted(parts, key=lambda part: (-part.open, -part.amount, part.label)))
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().split())
 
 
 def _settling(days: Sequence[int]) -> tuple[Part, ...]:

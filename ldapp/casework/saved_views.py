@@ -44,7 +44,7 @@ class RegisterView:
     person: str = ""
     """A student, a department or a school."""
     within_days: int | None = None
-    """Only claims with a deadline within so many days; passed ones count."""
+    """Only claims whose next deadline is within so many days."""
     papers_missing: bool = False
     sort: str = ""
     """The name of the column that orders the claims."""

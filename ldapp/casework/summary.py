@@ -11,8 +11,12 @@ from ldapp.casework.figures import figures_of
 from ldapp.casework.replies import answers
 from ldapp.casework.wanted_papers import papers_missing
 from ldapp.claim.claim import Claim
+from ldapp.claim.figures import DeadlineFigure
 from ldapp.claim.summary import ClaimSummary
 from ldapp.reckoning.result import RECKONING_VERSION, Reckoning
+
+ROW_VERSION = f"{RECKONING_VERSION}.1"
+"""By which reckoning a row is made, and of which make it is: 1 knows shares and deadlines."""
 
 
 def empty_summary(claim: Claim) -> ClaimSummary:
@@ -40,7 +44,7 @@ def summary_of(claim: Claim, reckoning: Reckoning | None, open_points: int) -> C
         return dataclasses.replace(
             empty_summary(claim),
             open_points=open_points,
-            reckoning_version=str(RECKONING_VERSION),
+            reckoning_version=ROW_VERSION,
         )
     today = dt.datetime.now(dt.UTC).date()
     coming = sorted(
@@ -67,8 +71,11 @@ def summary_of(claim: Claim, reckoning: Reckoning | None, open_points: int) -> C
         paid_by_others=totals.paid_by_others,
         settled=sum(settled, Decimal(0)) if settled else None,
         open_points=open_points,
-        reckoning_version=str(RECKONING_VERSION),
-        figures=figures_of(claim, reckoning),
+        reckoning_version=ROW_VERSION,
+        figures=dataclasses.replace(
+            figures_of(claim, reckoning),
+            deadlines=tuple(DeadlineFigure(due=due, title=title) for due, title in coming),
+        ),
     )
 
 

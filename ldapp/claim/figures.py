@@ -53,6 +53,26 @@ class StudentFigure:
 
 
 @record
+class ShareFigure:
+    """What one bears of a claim, alone or together with others, and what is paid of it."""
+
+    name: str
+    """A joint part has the names of all who bear it."""
+    reference: str = ""
+    """A student's number: two of one name are told apart by it."""
+    amount: Decimal
+    paid: Decimal
+
+
+@record
+class DeadlineFigure:
+    """A deadline of ours that was still to come when the claim was reckoned."""
+
+    due: dt.date
+    title: str
+
+
+@record
 class ClaimFigures:
     """Everything that a report over all claims needs of one."""
 
@@ -69,6 +89,9 @@ class ClaimFigures:
     uses: tuple[PolicyUse, ...] = ()
     losses: tuple[LossFigure, ...] = ()
     students: tuple[StudentFigure, ...] = ()
+    shares: tuple[ShareFigure, ...] = ()
+    deadlines: tuple[DeadlineFigure, ...] = ()
+    """In their order: when one has passed, the register shows the one after it."""
     department: str = ""
     opened: dt.date | None = None
     lost: dt.date | None = None

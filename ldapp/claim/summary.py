@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 from decimal import Decimal
 
@@ -14,8 +15,8 @@ from ldapp.claim.stages import ClaimStage
 class ClaimSummary:
     """Written in the same transaction as every change; amounts in ``currency``.
 
-    ``reckoning_version`` says by which reckoning it was computed, so that an older one is
-    made anew when the claim is next opened.
+    ``reckoning_version`` says by which reckoning it was computed and of which make the row
+    is, so that an older one is made anew when the library is next opened.
     """
 
     claim: str
@@ -44,3 +45,16 @@ class ClaimSummary:
     papers_missing: int = 0
     figures: ClaimFigures | None = None
     """For reports; None where the row was read for the register alone, or is not reckoned."""
+
+
+def without_passed(row: ClaimSummary, figures: ClaimFigures | None, today: dt.date) -> ClaimSummary:
+    """Return a row as it stands today: a deadline that has passed gives way to the next one."""
+    if row.next_deadline is None or row.next_deadline >= today:
+        return row
+    known = () if figures is None else figures.deadlines
+    coming = next((one for one in known if one.due >= today), None)
+    return dataclasses.replace(
+        row,
+        next_deadline=None if coming is None else coming.due,
+        next_deadline_title="" if coming is None else coming.title,
+    )

@@ -12,6 +12,7 @@ from sqlalchemy import delete, select, update
 
 from ldapp.claim.changes import with_fields
 from ldapp.claim.claim import Claim
+from ldapp.claim.figures import ClaimFigures
 from ldapp.claim.journal import JournalEntry, RecordChange
 from ldapp.claim.shared import SharedRecord
 from ldapp.claim.summary import ClaimSummary
@@ -43,6 +44,7 @@ from ldapp.store.originals import KnownOriginal, Originals
 from ldapp.store.reading import read_claim
 from ldapp.store.register_rows import (
     put_summary,
+    read_figures_due_before,
     read_summaries,
     read_summaries_with_figures,
     read_summary,
@@ -138,6 +140,12 @@ class Library:
         """Return the rows of the register with what each claim adds to reports."""
         with self._database.reading() as connection:
             return read_summaries_with_figures(connection)
+
+    @collector_held()
+    def figures_due_before(self, day: dt.date) -> dict[str, ClaimFigures]:
+        """Return by claim the figures of the rows whose next deadline is before a day."""
+        with self._database.reading() as connection:
+            return read_figures_due_before(connection, day)
 
     def summary(self, claim_id: str) -> ClaimSummary | None:
         """Return the register's row of one claim with its figures, or None."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from functools import cache
 from typing import Any, cast
 
@@ -46,6 +47,18 @@ def read_summaries_with_figures(connection: Connection) -> tuple[ClaimSummary, .
     )
     rows = connection.execute(statement).all()
     return tuple(SUMMARY.from_row(row, claim=row[-2], figures=_figures(row[-1])) for row in rows)
+
+
+def read_figures_due_before(connection: Connection, day: dt.date) -> dict[str, ClaimFigures]:
+    """Return by claim the figures of the rows whose next deadline is before a day."""
+    statement = (
+        select(HEAD.table.c.id, _FIGURES.c.figures)
+        .join_from(SUMMARY.table, HEAD.table, SUMMARY.table.c.claim == HEAD.table.c.key)
+        .join(_FIGURES, _FIGURES.c.claim == SUMMARY.table.c.claim)
+        .where(SUMMARY.table.c.next_deadline < day)
+    )
+    found = {claim: _figures(text) for claim, text in connection.execute(statement).all()}
+    return {claim: one for claim, one in found.items() if one is not None}
 
 
 def read_summary(connection: Connection, key: int) -> ClaimSummary | None:

@@ -16,8 +16,8 @@ from ldapp.casework.register import Register, fresh_summary
 from ldapp.casework.report_drawing import WIDTH, Bar, Words, draw_report
 from ldapp.casework.report_export import write_report_csv, write_report_pdf
 from ldapp.casework.reports import report_of
-from ldapp.claim.documents import Correspondence
-from ldapp.claim.figures import LossFigure
+from ldapp.claim.documents import Correspondence, Split
+from ldapp.claim.figures import LossFigure, ShareFigure
 from ldapp.errors import MachineError
 from tests.casework.school_claims import keep, school_claim
 from tests.reckoning.claims import event, line
@@ -180,3 +180,68 @@ def test_what_was_never_received_is_no_loss() -> None:
     figures = fresh_summary(dataclasses.replace(claim, findings=(*claim.findings, short))).figures
     assert figures is not None
     assert [(one.cause, one.units) for one in figures.losses] == [("theft", 1)]
+
+
+def test_what_students_bear_is_summed_over_claims_with_what_is_paid_and_open(
+    register: Register, tmp_path: Path
+) -> None:
+    whole = Split(id="x", party="st", share_percent=Decimal(100))
+    paid = Correspondence(
+        id="p", at=dt.datetime(2026, 6, 1, 12, tzinfo=dt.UTC), direction="received",
+        channel="hand", party="st", step="payment", subject="Payment", paid=Decimal(40),
+    )  # fmt: skip
+    keep(
+        register,
+        school_claim(1, "600", MAY, splits=(whole,), correspondence=(paid,)),
+        school_claim(2, "500", MARCH, student="student  a", splits=(whole,)),
+        school_claim(3, "300", APRIL, student="Student B", splits=(whole,)),
+    )
+    report = report_of(register.rows_with_figures(), None, None)
+    assert [tuple(one) for one in report.by_bearer] == [
+        ("Student A", 2, Decimal(200), Decimal(40)),
+        ("Student B", 1, Decimal(100), Decimal(0)),
+    ] or [tuple(one) for one in report.by_bearer] == [
+        ("student  a", 2, Decimal(200), Decimal(40)),
+        ("Student B", 1, Decimal(100), Decimal(0)),
+    ]
+    assert [one.open for one in report.by_bearer] == [Decimal(160), Decimal(100)]
+    (section,) = [one for one in draw_report(report) if one.title == "Parts of students and others"]
+    words = [item.text for item in section.items if isinstance(item, Words)]
+    assert {"200.00", "40.00", "160.00", "Student B"} <= set(words)
+    pale, accent = [item.width for item in section.items if isinstance(item, Bar)][:2]
+    assert accent == pytest.approx(pale * 0.2)
+    path = write_report_csv(report, tmp_path / "r.csv")
+    lines = list(csv.reader(io.StringIO(path.read_text("utf-8-sig"))))
+    assert ["Part: open", "Student B", "1", "", "100.00", "USD"] in lines
+
+
+def test_two_students_of_one_name_are_told_apart_by_their_numbers() -> None:
+    rows = many_summaries(2)
+    figures = [row.figures for row in rows]
+    share = ShareFigure(name="Invented Student", amount=Decimal(10), paid=Decimal(0))
+    given = [
+        dataclasses.replace(
+            row,
+            figures=dataclasses.replace(
+                one, shares=(dataclasses.replace(share, reference=number),)
+            ),
+        )
+        for row, one, number in zip(rows, figures, ("S-1", "S-2"), strict=True)
+        if one is not None
+    ]
+    report = report_of(given, None, None)
+    assert [one.label for one in report.by_bearer] == [
+        "Invented Student (S-1)",
+        "Invented Student (S-2)",
+    ]
+
+
+def test_thousands_of_students_are_twenty_lines_and_a_rest_that_sum_to_the_whole() -> None:
+    report = report_of(many_summaries(3000), None, None)
+    assert len(report.by_bearer) > 300
+    (section,) = [one for one in draw_report(report) if one.title == "Parts of students and others"]
+    assert len(section.says.split("; ")) == 21
+    rest = report.by_bearer[20:]
+    to_bear = sum((one.amount for one in rest), Decimal(0))
+    assert f"{len(rest):,} others" in section.says
+    assert f"{to_bear:,.2f} USD to bear" in section.says

@@ -10,12 +10,12 @@ from decimal import Decimal
 
 from sqlalchemy import insert, select
 
+from ldapp.casework.summary import ROW_VERSION
 from ldapp.claim.causes import CAUSES
 from ldapp.claim.claim import Claim
-from ldapp.claim.figures import ClaimFigures, LossFigure, PolicyUse, StudentFigure
+from ldapp.claim.figures import ClaimFigures, LossFigure, PolicyUse, ShareFigure, StudentFigure
 from ldapp.claim.journal import JournalEntry
 from ldapp.claim.summary import ClaimSummary
-from ldapp.reckoning.result import RECKONING_VERSION
 from ldapp.store.chain import chained, changes_text, first_changes
 from ldapp.store.claim_library import Library
 from ldapp.store.journal_rows import insert_entries
@@ -75,6 +75,15 @@ def _summary(chance: random.Random, index: int, today: dt.date) -> ClaimSummary:
         ),
         losses=losses,
         students=(StudentFigure(name=student),),
+        shares=(
+            ShareFigure(
+                name=student,
+                amount=deductible,
+                paid=deductible if stage in ("paid", "closed") else Decimal(0),
+            ),
+        )
+        if deductible
+        else (),
         department=chance.choice(("Camera", "Directing", "Production")),
         opened=lost,
         lost=lost,
@@ -102,7 +111,7 @@ def _summary(chance: random.Random, index: int, today: dt.date) -> ClaimSummary:
         open_points=chance.randrange(0, 12),
         invented=True,
         changed=dt.datetime.combine(lost, dt.time(9), dt.UTC) + dt.timedelta(seconds=index),
-        reckoning_version=str(RECKONING_VERSION),
+        reckoning_version=ROW_VERSION,
         policy=f"FS-{year}, Invented Mutual",
         people=("Invented School", student),
         papers_missing=chance.randrange(0, 4),

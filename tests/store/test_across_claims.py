@@ -7,7 +7,14 @@ from decimal import Decimal
 import pytest
 
 from ldapp.claim.claim import Claim
-from ldapp.claim.figures import ClaimFigures, LossFigure, PolicyUse, StudentFigure
+from ldapp.claim.figures import (
+    ClaimFigures,
+    DeadlineFigure,
+    LossFigure,
+    PolicyUse,
+    ShareFigure,
+    StudentFigure,
+)
 from ldapp.claim.shared import SharedRecord
 from ldapp.errors import ConflictError, LdappError
 from tests.store.made_claims import summary_of
@@ -28,6 +35,8 @@ FIGURES = ClaimFigures(
     losses=(LossFigure(cause="theft", kind="grip", found="return", units=2, amount=None),),
     students=(StudentFigure(name="Invented Student", reference="S-1"),),
     lost=dt.date(2026, 3, 1),
+    shares=(ShareFigure(name="Invented Student", amount=Decimal("9.10"), paid=Decimal("0.05")),),
+    deadlines=(DeadlineFigure(due=dt.date(2026, 4, 1), title="Notice"),),
 )
 
 
@@ -54,6 +63,16 @@ def test_figures_are_kept_with_the_row_and_stay_where_a_change_brings_none(eithe
     assert either.summaries_with_figures()[0].figures == newer
     either.remove("c")
     assert either.summaries_with_figures() == ()
+
+
+def test_figures_are_read_alone_where_a_deadline_is_before_a_day(either):
+    day = dt.date(2026, 5, 1)
+    before, on_it = day - dt.timedelta(days=1), day
+    _create(either, _claim("a"), figures=FIGURES, next_deadline=before)
+    _create(either, _claim("b"), figures=FIGURES, next_deadline=on_it)
+    _create(either, _claim("c"), figures=FIGURES)
+    _create(either, _claim("d"), next_deadline=before)
+    assert either.figures_due_before(day) == {"a": FIGURES}
 
 
 def test_a_claim_without_figures_is_in_the_report_rows_too(either):

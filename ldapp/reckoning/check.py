@@ -12,6 +12,9 @@ from ldapp.errors import Fault
 from ldapp.reckoning.check_facts import check_currency, check_facts
 from ldapp.reckoning.check_papers import Faults, check_agreement_terms, check_policy_terms
 
+MOST_UNITS = 100_000
+"""The most units of one line, far above any equipment list (common practice, no source)."""
+
 
 def check_terms(claim: Claim, file: str = "claim") -> tuple[Fault, ...]:
     """Return every fault of the claim's terms, times and references, in the claim's order.
@@ -48,6 +51,7 @@ def _check_structure(claim: Claim, faults: Faults) -> None:
         faults.add("zone", f"{claim.zone!r} is no time zone", "an IANA name such as Europe/London")
     _check_ids(claim, faults)
     _check_references(claim, faults)
+    _check_quantities(claim, faults)
     _check_times(claim, faults)
 
 
@@ -112,6 +116,26 @@ def _check_references(claim: Claim, faults: Faults) -> None:
             must(f"{place}.finding", charge.finding, findings, "the id of a finding")
 
 
+def _check_quantities(claim: Claim, faults: Faults) -> None:
+    """Refuse quantities that no list holds: each missing unit is followed by itself."""
+
+    def at_most(place: str, quantity: int | None) -> None:
+        faults.at_most(place, quantity, MOST_UNITS, "what one line can hold")
+
+    for n, line in enumerate(claim.kit):
+        at_most(f"kit[{n}].quantity", line.quantity)
+        for m, part in enumerate(line.parts):
+            at_most(f"kit[{n}].parts[{m}].per_unit", max(line.quantity, 1) * part.per_unit)
+    for n, count in enumerate(claim.counts):
+        for m, entry in enumerate(count.entries):
+            if entry.quantity is not None and entry.quantity > MOST_UNITS:
+                at_most(f"counts[{n}].entries[{m}].quantity", entry.quantity)
+    for n, movement in enumerate(claim.movements):
+        at_most(f"movements[{n}].quantity", movement.quantity)
+    for n, finding in enumerate(claim.findings):
+        at_most(f"findings[{n}].quantity", finding.quantity)
+
+
 def _check_times(claim: Claim, faults: Faults) -> None:
     times: list[tuple[str, dt.datetime | None]] = []
     for n, agreement in enumerate(claim.agreements):
@@ -128,6 +152,14 @@ def _check_times(claim: Claim, faults: Faults) -> None:
             for m, entry in enumerate(count.entries)
             if entry.at is not None
         ]
+    for n, agreement in enumerate(claim.agreements):
+        faults.day(f"agreements[{n}].notified", agreement.notified)
+        faults.day(f"agreements[{n}].paid", agreement.paid)
+    for n, invoice in enumerate(claim.invoices):
+        faults.day(f"invoices[{n}].dated", invoice.dated)
+        faults.day(f"invoices[{n}].received", invoice.received)
+    for n, occurrence in enumerate(claim.occurrences):
+        faults.day(f"occurrences[{n}].day", occurrence.day)
     times += [(f"movements[{n}].at", m.at) for n, m in enumerate(claim.movements)]
     times += [(f"occurrences[{n}].at", o.at) for n, o in enumerate(claim.occurrences)]
     if claim.policy is not None and claim.policy.terms.period is not None:
@@ -138,6 +170,7 @@ def _check_times(claim: Claim, faults: Faults) -> None:
         ]
     naive = False
     for place, moment in times:
+        faults.day(place, moment)
         if moment is not None and moment.utcoffset() is None:
             naive = True
             faults.add(place, "the time has no offset", "a time with its offset from UTC")

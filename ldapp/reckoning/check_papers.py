@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
@@ -14,6 +15,11 @@ from ldapp.errors import Fault
 from ldapp.reckoning.figures import percent_text
 
 Number = Decimal | Fraction | int | None
+
+MOST_DAYS = 36_525
+MOST_HOURS = 24 * MOST_DAYS
+FIRST_YEAR, LAST_YEAR = 1900, 2200
+_CENTURY = "a hundred years"
 
 
 class Faults:
@@ -48,10 +54,21 @@ class Faults:
         elif value is not None and value < 0:
             self.add(place, f"{value} is negative", "nought or more")
 
+    def at_most(self, place: str, value: int | None, most: int, what: str) -> None:
+        """Refuse a negative number and one above ``most``, which ``what`` names."""
+        self.not_negative(place, value)
+        if value is not None and value > most:
+            self.add(place, f"{value} is above {what}", f"at most {most}")
+
     def above_nought(self, place: str, value: Number) -> None:
         """Refuse nought and less."""
         if value is not None and value <= 0:
             self.add(place, f"{value} is not above nought", "a number above nought")
+
+    def day(self, place: str, day: dt.date | None) -> None:
+        """Refuse a day on which nothing of a claim can have happened."""
+        if day is not None and not FIRST_YEAR <= day.year <= LAST_YEAR:
+            self.add(place, f"the year {day.year}", f"a year from {FIRST_YEAR} to {LAST_YEAR}")
 
     def in_order(self, place: str, low: Number, high: Number) -> None:
         """Refuse a minimum above its maximum."""
@@ -79,7 +96,9 @@ def check_agreement_terms(terms: Terms, place: str, faults: Faults) -> None:
     for n, depreciation in enumerate(terms.depreciation_overrides):
         check_depreciation(depreciation.rule, f"{place}.depreciation_overrides[{n}].rule", faults)
     if terms.opening_condition is not None:
-        faults.not_negative(f"{place}.opening_condition.hours", terms.opening_condition.hours)
+        faults.at_most(
+            f"{place}.opening_condition.hours", terms.opening_condition.hours, MOST_HOURS, _CENTURY
+        )
     if terms.burn_outs is not None:
         faults.not_negative(
             f"{place}.burn_outs.short_rental_days", terms.burn_outs.short_rental_days
@@ -121,7 +140,9 @@ def _check_charges(terms: Terms, place: str, faults: Faults) -> None:
         faults.not_negative(f"{place}.rent_credit.amount", terms.rent_credit.amount)
     if terms.deposit is not None:
         faults.not_negative(f"{place}.deposit.amount", terms.deposit.amount)
-        faults.not_negative(f"{place}.deposit.release_days", terms.deposit.release_days)
+        faults.at_most(
+            f"{place}.deposit.release_days", terms.deposit.release_days, MOST_DAYS, _CENTURY
+        )
     if terms.interest is not None:
         faults.share(f"{place}.interest.yearly_rate", terms.interest.yearly_rate)
         faults.not_negative(f"{place}.interest.after_days", terms.interest.after_days)
@@ -200,7 +221,12 @@ def check_policy_terms(terms: PolicyTerms, place: str, faults: Faults) -> None:
     if terms.participation is not None:
         faults.share(f"{place}.participation.insured_share", terms.participation.insured_share)
     if terms.holdback is not None:
-        faults.not_negative(f"{place}.holdback.proof_within_days", terms.holdback.proof_within_days)
+        faults.at_most(
+            f"{place}.holdback.proof_within_days",
+            terms.holdback.proof_within_days,
+            MOST_DAYS,
+            _CENTURY,
+        )
     if terms.not_worth_claiming_below is not None:
         faults.not_negative(f"{place}.not_worth_claiming_below", terms.not_worth_claiming_below)
     for n, other in enumerate(terms.other_insurance):
@@ -212,4 +238,6 @@ def check_policy_terms(terms: PolicyTerms, place: str, faults: Faults) -> None:
 
 def _check_deadlines(rules: Sequence[DeadlineRule], place: str, faults: Faults) -> None:
     for n, rule in enumerate(rules):
-        faults.not_negative(f"{place}[{n}].length", rule.length)
+        most = MOST_HOURS if rule.unit == "hours" else MOST_DAYS
+        faults.at_most(f"{place}[{n}].length", rule.length, most, _CENTURY)
+        faults.day(f"{place}[{n}].start_on", rule.start_on)

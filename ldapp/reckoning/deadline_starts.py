@@ -9,7 +9,7 @@ from ldapp.claim.agreement import Agreement, Policy
 from ldapp.claim.deadline_rules import DeadlineStart
 from ldapp.claim.documents import Correspondence, CorrespondenceStep, DocumentKind
 from ldapp.reckoning.index import ClaimIndex
-from ldapp.reckoning.times import occurrence_time
+from ldapp.reckoning.times import noon, occurrence_time
 
 Moment = dt.date | dt.datetime
 Starts = dict[DeadlineStart, Moment]
@@ -25,7 +25,7 @@ def agreement_starts(index: ClaimIndex, agreement: Agreement) -> Starts:
     ]
     own = {
         **_of_agreements(index, [agreement]),
-        "payment": _earliest(paid) or _dated(index, "proof_of_payment"),
+        "payment": _earliest(index, paid) or _dated(index, "proof_of_payment"),
     }
     return _known({**_of_claim(index), **own})
 
@@ -39,9 +39,12 @@ def policy_starts(index: ClaimIndex, policy: Policy) -> Starts:
 
     def first(direction: str, *steps: CorrespondenceStep) -> Moment | None:
         return _earliest(
-            letter.at
-            for letter in letters
-            if letter.direction == direction and letter.step in steps
+            index,
+            [
+                letter.at
+                for letter in letters
+                if letter.direction == direction and letter.step in steps
+            ],
         )
 
     own: dict[DeadlineStart, Moment | None] = {
@@ -49,10 +52,12 @@ def policy_starts(index: ClaimIndex, policy: Policy) -> Starts:
         "insurer_request": policy.proof_requested or first("received", "request"),
         "proof_of_loss": policy.proof_given or _dated(index, "proof_of_loss"),
         "insurer_decision": policy.decided or first("received", "offer", "settlement"),
-        "first_payment": policy.first_paid or _earliest(_payments(letters)),
+        "first_payment": policy.first_paid or _earliest(index, _payments(letters)),
     }
     everywhere = _of_agreements(index, index.claim.agreements)
-    paid = _earliest(a.paid for a in index.claim.agreements) or _dated(index, "proof_of_payment")
+    paid = _earliest(index, [a.paid for a in index.claim.agreements]) or _dated(
+        index, "proof_of_payment"
+    )
     return _known({**_of_claim(index), **everywhere, "payment": paid, **own})
 
 
@@ -63,7 +68,7 @@ def _payments(letters: Iterable[Correspondence]) -> list[Moment]:
 def _of_claim(index: ClaimIndex) -> dict[DeadlineStart, Moment | None]:
     """Return the events that belong to the whole claim, as agreements and policy know them."""
     losses = [occurrence_time(o, index.zone) for o in index.claim.occurrences]
-    return {"loss": _earliest(losses), "proof_of_loss": _dated(index, "proof_of_loss")}
+    return {"loss": _earliest(index, losses), "proof_of_loss": _dated(index, "proof_of_loss")}
 
 
 def _of_agreements(
@@ -77,36 +82,40 @@ def _of_agreements(
 
     def counted(stage: str) -> Moment | None:
         return _earliest(
-            count.at
-            for count in index.claim.counts
-            if count.stage == stage
-            and (everywhere or not count.agreements or not ids.isdisjoint(count.agreements))
+            index,
+            [
+                count.at
+                for count in index.claim.counts
+                if count.stage == stage
+                and (everywhere or not count.agreements or not ids.isdisjoint(count.agreements))
+            ],
         )
 
     return {
-        "pickup": counted("pickup") or _earliest(a.starts for a in agreements),
-        "return_due": _earliest(a.ends for a in agreements),
+        "pickup": counted("pickup") or _earliest(index, [a.starts for a in agreements]),
+        "return_due": _earliest(index, [a.ends for a in agreements]),
         "return": counted("return"),
         "check_in": counted("check_in"),
         "discovery": counted("return") or counted("check_in"),
-        "invoice_date": _earliest(i.dated for i in invoices),
-        "invoice_received": _earliest(i.received for i in invoices),
+        "invoice_date": _earliest(index, [i.dated for i in invoices]),
+        "invoice_received": _earliest(index, [i.received for i in invoices]),
     }
 
 
 def _dated(index: ClaimIndex, kind: DocumentKind) -> Moment | None:
-    return _earliest(d.dated for d in index.claim.documents if d.kind == kind)
+    return _earliest(index, [d.dated for d in index.claim.documents if d.kind == kind])
 
 
-def _earliest(times: Iterable[Moment | None]) -> Moment | None:
+def _earliest(index: ClaimIndex, times: Iterable[Moment | None]) -> Moment | None:
     known = [each for each in times if each is not None]
-    return min(known, key=_sortable, default=None)
+    return min(known, key=lambda each: _instant(each, index), default=None)
 
 
-def _sortable(moment: Moment) -> str:
+def _instant(moment: Moment, index: ClaimIndex) -> dt.datetime:
+    """Return a moment as an instant: a day without a time is noon in the claim's zone."""
     if isinstance(moment, dt.datetime):
-        return moment.astimezone(dt.UTC).isoformat()
-    return moment.isoformat()
+        return moment.astimezone(index.zone)
+    return noon(moment, index.zone)
 
 
 def _known(starts: dict[DeadlineStart, Moment | None]) -> Starts:

@@ -146,6 +146,7 @@ def _invoices(index: ClaimIndex, charges: Sequence[ChargeResult]) -> tuple[Invoi
         own = by_invoice.get(invoice.id, [])
         taxed = any(charge.kind == "tax" for charge in invoice.charges)
         printed = invoice.gross if taxed or not invoice.tax else invoice.net
+        printed = None if printed is None else round_half_up(printed, index.digits)
         lines = sum((round_half_up(c.amount, index.digits) for c in invoice.charges), zero)
         footer_tax = None if taxed or not invoice.tax else round_half_up(invoice.tax, index.digits)
         credit = -sum(

@@ -136,14 +136,17 @@ def _value(
         if spent is not None and terms.holdback is not None:
             replacement = min(replacement, Fraction(spent))
         cash_loss = min(_lesser(thing, cash), replacement) if not proved else _lesser(thing, cash)
-        valued.append(
-            _Valued(
-                found=item.found,
-                replacement=replacement + extra,
-                cash=cash_loss + extra,
-                now=(max(replacement, cash_loss) if proved else cash_loss) + extra,
+        now = max(replacement, cash_loss) if proved else cash_loss
+        if replacement + extra or cash_loss + extra:
+            # What costs nothing bears no deductible and widens no limit.
+            valued.append(
+                _Valued(
+                    found=item.found,
+                    replacement=replacement + extra,
+                    cash=cash_loss + extra,
+                    now=now + extra,
+                )
             )
-        )
     return valued, tuple(lacking)
 
 
@@ -196,10 +199,24 @@ def _own_value(
     return (whole if repair is None else min(whole, Fraction(repair))), ()
 
 
-def _line_value(line: KitLine) -> Fraction:
-    """Return the value of a whole kit line at risk: the documented price, else the schedule."""
+def _line_value(line: KitLine, reckoned: Decimal | None = None) -> Fraction:
+    """Return the value of a whole kit line at risk: the documented price, else the schedule.
+
+    Where neither is known, the ``reckoned`` value of one unit stands in.
+    """
     price = line.replacement_cost if line.replacement_cost is not None else line.scheduled_value
+    price = reckoned if price is None else price
     return Fraction(price or 0) * line.quantity
+
+
+def _value_of_whole_units(found: Sequence[_Valued]) -> Decimal | None:
+    """Return the highest value that a whole unit of a line was reckoned at."""
+    known = [
+        each.found.unit.amount
+        for each in found
+        if each.found.part is None and each.found.unit.amount is not None
+    ]
+    return max(known, default=None)
 
 
 def value_at_risk(index: ClaimIndex) -> Fraction:
@@ -259,7 +276,7 @@ class _Payer:
         )
         return Insured(
             line=line.id,
-            value_at_risk=_line_value(line),
+            value_at_risk=_line_value(line, _value_of_whole_units(found)),
             item_limit=min(limits) if limits else None,
             caps=tuple(caps),
             category_caps=bears,
@@ -335,7 +352,11 @@ class _Payer:
         return sum((getattr(each, which) for each in self._by_line[line]), ZERO)
 
     def _deductible(self, losses: list[Fraction]) -> DeductibleAmount:
-        """Return the largest deductible that applies, alone; of equals the first."""
+        """Return the largest deductible that applies, alone.
+
+        Of equals that of the occurrence, then the one that weighs most on the first lines: an
+        order that does not depend on the order of entry.
+        """
         digits = self._index.digits
         found = [
             deductible_amount(self._terms, rule, self._items, losses, digits)
@@ -343,7 +364,11 @@ class _Payer:
             if self._applies(rule)
         ]
         none = DeductibleAmount(total=round_half_up(0, digits), by_item=None, rule=None)
-        return max(found, key=lambda each: each.total, default=none)
+        return max(
+            found,
+            key=lambda each: (each.total, each.by_item is None, each.by_item or ()),
+            default=none,
+        )
 
     def _applies(self, rule: Deductible) -> bool:
         causes = {each.found.cause for group in self._by_line.values() for each in group}
@@ -358,7 +383,8 @@ class _Payer:
 
 
 def _sublimits(terms: PolicyTerms, per: str) -> tuple[tuple[Fraction, str | None, str | None], ...]:
-    return tuple((Fraction(s.amount), s.category, s.cause) for s in terms.sublimits if s.per == per)
+    found = ((Fraction(s.amount), s.category, s.cause) for s in terms.sublimits if s.per == per)
+    return tuple(sorted(found, key=lambda each: (each[0], each[1] or "", each[2] or "")))
 
 
 def _at_least(

@@ -114,10 +114,12 @@ def deductible_amount(
     if rule.bounds_per == "line":
         by_item = [_bounded(each, rule) for each in by_item]
     else:
-        whole = sum(by_item, ZERO)
-        bounded = _bounded(whole, rule)
+        # Where no value is known, the minimum stands by what was lost of each item.
+        weights = by_item if any(by_item) else list(losses)
+        bounded = _bounded(sum(by_item, ZERO), rule)
+        whole = sum(weights, ZERO)
         if whole:
-            by_item = [each * bounded / whole for each in by_item]
+            by_item = [each * bounded / whole for each in weights]
     rounded = tuple(round_half_up(each, digits) for each in by_item)
     return DeductibleAmount(
         total=sum(rounded, round_half_up(0, digits)), by_item=rounded, rule=rule

@@ -77,8 +77,12 @@ def _base(term: WaiverTerm, item: Item) -> Fraction:
 
 
 def _renters_share(term: WaiverTerm, items: Sequence[Item], loss: Fraction) -> tuple[Fraction, str]:
+    items = [item for item in items if _base(term, item)]
+    by_value = term.share_form in ("percentage_of_value", "bands")
+    if by_value and any(item.found.unit.amount is None for item in items):
+        return loss, "of the value, which is not known yet"
     units = sum(max(1, item.found.quantity) for item in items)
-    times = units if term.per == "unit" else 1
+    times = max(1, units) if term.per == "unit" else 1
     value = sum(
         (Fraction(item.found.unit.amount or 0) * max(1, item.found.quantity) for item in items),
         ZERO,

@@ -121,7 +121,7 @@ def test_tax_in_the_footer_that_no_line_carries_is_said() -> None:
         ("printed tax", "16"),
         ("tax that no line carries", "16.00"),
         ("printed total", "216"),
-        ("compared with", "200"),
+        ("compared with", "200.00"),
     ]
     assert result.working.amount == Decimal(200)
     assert whole(units(2, "200")).totals.complete

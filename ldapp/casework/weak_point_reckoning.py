@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from ldapp.casework.places import Page, Place
 from ldapp.casework.weak_point_facts import Facts, Gravity, WeakPoint
+from ldapp.reckoning.result import ObservationCode
 
 _SOON = dt.timedelta(days=7)
 
@@ -21,7 +22,7 @@ _OBSERVATION_PLACES: dict[str, Page] = {
     "invoice": "charges",
     "charge": "charges",
 }
-_OBSERVATION_WHY: dict[str, tuple[Gravity, str, str]] = {
+OBSERVATION_WHY: dict[ObservationCode, tuple[Gravity, str, str]] = {
     "finding_above_counts": (
         "weak",
         "It says more than the counts do.",
@@ -62,6 +63,16 @@ _OBSERVATION_WHY: dict[str, tuple[Gravity, str, str]] = {
         "The rental company will raise this clause against the ground.",
         "Name what answers it; a document that they signed makes the ground strong again.",
     ),
+    "ground_takes_nothing": (
+        "note",
+        "A ground without an amount weakens those that have one.",
+        "Switch it off, or state its figure and what proves it.",
+    ),
+    "unchecked_repair": (
+        "weak",
+        "A repair above the value is commonly not owed whole.",
+        "Enter what the thing is worth: its price, day of purchase, or comparables.",
+    ),
     "one_sided_check_in": (
         "weak",
         "A count that one side made alone proves less than one that both acknowledged.",
@@ -78,6 +89,7 @@ _OBSERVATION_WHY: dict[str, tuple[Gravity, str, str]] = {
         "Make them agree before anything is sent.",
     ),
 }
+"""For each code but ``not_stated``: how grave, why it matters, and what cures it."""
 
 
 def check_reckoning(facts: Facts) -> Iterator[WeakPoint]:
@@ -87,9 +99,7 @@ def check_reckoning(facts: Facts) -> Iterator[WeakPoint]:
     for seen in facts.reckoning.observations:
         if seen.code == "not_stated":
             continue
-        gravity, why, cure = _OBSERVATION_WHY.get(
-            seen.code, ("note", "It changes what is owed.", "Look at it.")
-        )
+        gravity, why, cure = OBSERVATION_WHY[seen.code]
         page = _OBSERVATION_PLACES.get(seen.kind, "reckoning")
         says = f"{facts.name_of(seen.kind, seen.place)}{seen.says}".rstrip(".") + "."
         yield WeakPoint(

@@ -37,12 +37,12 @@ def observe(
         for text in defaults_taken(charge.working):
             seen.append(_observation("not_stated", "charge", charge.charge, text))
         for ground in charge.grounds:
+            label = GROUND_BY_CODE[ground.code].label
             if ground.amount and ground.against:
-                label = GROUND_BY_CODE[ground.code].label
                 says = f"against the ground “{label}” the agreement says: {ground.against}"
                 seen.append(_observation("clause_against", "charge", charge.charge, says))
             if not ground.amount:
-                says = f"the ground {ground.code.replace('_', ' ')} is on and takes nothing"
+                says = f"the ground “{label}” is on and takes nothing"
                 seen.append(_observation("ground_takes_nothing", "charge", charge.charge, says))
     for occurrence in occurrences:
         place = occurrence.occurrence or ""

@@ -5,15 +5,18 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 from decimal import Decimal
+from typing import get_args
 
 import pytest
 
 from ldapp.casework.places import Place
+from ldapp.casework.weak_point_reckoning import OBSERVATION_WHY
 from ldapp.casework.weak_points import WeakPoint, find_weak_points
 from ldapp.claim.agreement import Policy
 from ldapp.claim.charges import Charge, GroundChoice, Invoice
 from ldapp.claim.claim import Claim
 from ldapp.reckoning.engine import reckon
+from ldapp.reckoning.result import ObservationCode
 from tests.reckoning.claims import loss_claim
 
 TODAY = dt.date(2026, 11, 25)
@@ -67,3 +70,19 @@ def test_causes_that_differ_lead_to_the_finding() -> None:
     (found,) = contradictions(claim)
     assert (found.gravity, found.place) == ("grave", Place("findings", "finding", finding.id))
     assert "water" in found.says
+
+
+def test_every_observation_says_why_it_matters_and_what_cures_it() -> None:
+    # What is not stated has points of its own, gathered by default.
+    assert OBSERVATION_WHY.keys() == set(get_args(ObservationCode)) - {"not_stated"}
+
+
+def test_a_ground_that_takes_nothing_is_called_by_its_name() -> None:
+    claim = answered(insured(), GroundChoice(code="lessors_discount"))
+    (point,) = [
+        one
+        for one in find_weak_points(claim, reckon(claim), {}, TODAY)
+        if one.code == "ground_takes_nothing"
+    ]
+    assert "lessors discount" not in point.says
+    assert "lessors_discount" not in point.says

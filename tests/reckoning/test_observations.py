@@ -60,7 +60,7 @@ def test_a_finding_above_the_counts() -> None:
 def test_a_ground_that_takes_nothing() -> None:
     bill = invoice(charge("h1", "100", ["valuation_date"], finding="f1", quantity=Decimal(1)))
     assert said("ground_takes_nothing", invoices=[bill]) == [
-        "the ground valuation date is on and takes nothing"
+        "the ground “price of another day is agreed” is on and takes nothing"
     ]
 
 

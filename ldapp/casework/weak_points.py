@@ -11,6 +11,7 @@ import datetime as dt
 from collections.abc import Mapping
 
 from ldapp.casework.places import Page
+from ldapp.casework.weak_point_answers import check_answers
 from ldapp.casework.weak_point_checks import (
     check_charges,
     check_counts,
@@ -38,6 +39,7 @@ CHECKS: tuple[Check, ...] = (
     check_damage_photos,
     check_findings,
     check_charges,
+    check_answers,
     check_after_sending,
     check_not_stated,
     check_groups,

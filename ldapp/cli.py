@@ -305,6 +305,11 @@ def _add_dossier(commands: Any) -> None:
         help="photos are made smaller to keep to it, then volumes are written (default: 20)",
     )
     parser.add_argument(
+        "--without-device-serials",
+        action="store_true",
+        help="tell nobody the serial numbers of cameras and phones",
+    )
+    parser.add_argument(
         "--seal",
         type=Path,
         metavar="KEY.p12",
@@ -346,6 +351,7 @@ def _dossier(options: argparse.Namespace) -> int:
         options.out,
         options.date,
         largest_file=options.largest_file * 1_000_000,
+        device_serials=not options.without_device_serials,
     )
     for path in written.paths:
         print(path)

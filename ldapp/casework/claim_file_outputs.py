@@ -23,6 +23,7 @@ def write_dossier_of_file(
     target: Path,
     date: dt.date | None,
     largest_file: int = dossier.LARGEST_FILE,
+    device_serials: bool = True,
 ) -> dossier.Written:
     """Write a dossier from a claim file; photos and papers are found beside it."""
     claim = read_claim_file(path)
@@ -35,6 +36,7 @@ def write_dossier_of_file(
         day,
         reckoning=reckoned(claim, path, day),
         largest_file=largest_file,
+        device_serials=device_serials,
     )
 
 

@@ -88,6 +88,7 @@ def write(
     count: str | None = None,
     letter: LetterWords | None = None,
     largest_file: int = LARGEST_FILE,
+    device_serials: bool = True,
     progress: Progress = lambda done, total, text: None,
 ) -> Written:
     """Write one version of the dossier as a PDF.
@@ -96,7 +97,8 @@ def write(
     chooses the rental company that is answered, ``stage`` the count that a count sheet to
     fill in is for; with ``count`` the sheet holds that count as it was taken and signed.
     Where it would have more than ``largest_file`` bytes, photos are made smaller, then it is
-    written in volumes beside ``target``.  The same claim, version and date give the same
+    written in volumes beside ``target``.  Without ``device_serials`` the serial numbers of
+    cameras and phones are told to nobody.  The same claim, version and date give the same
     bytes.
 
     Raises:
@@ -118,6 +120,7 @@ def write(
         count=count,
         letter=letter,
         largest_file=largest_file,
+        device_serials=device_serials,
         progress=progress,
     )
 
@@ -136,6 +139,7 @@ def _write(
     count: str | None,
     letter: LetterWords | None,
     largest_file: int,
+    device_serials: bool,
     progress: Progress,
 ) -> Written:
     request, points = _request(
@@ -150,6 +154,7 @@ def _write(
         count=count,
         letter=letter,
         largest_file=largest_file,
+        device_serials=device_serials,
     )
     result: DossierResult = write_dossier(request, target, _reporting(progress))
     return Written(result.paths, (*result.fell_short, *_grave(points)), result.pages)
@@ -168,6 +173,7 @@ def _request(
     count: str | None = None,
     letter: LetterWords | None = None,
     largest_file: int = LARGEST_FILE,
+    device_serials: bool = True,
 ) -> tuple[DossierRequest, tuple[WeakPoint, ...]]:
     reckoning = reckoning or reckon_claim(claim, as_of=date)
     verdicts = verdicts if verdicts is not None else verdicts_of(claim)
@@ -200,6 +206,7 @@ def _request(
         count=count,
         letter=letter or LetterWords(),
         size_budget=largest_file,
+        device_serials=device_serials,
         paper="letter" if claim.currency in ("USD", "CAD") else "a4",
     )
     return request, points
@@ -253,6 +260,7 @@ def write_for_preview(
     count: str | None = None,
     letter: LetterWords | None = None,
     largest_file: int = LARGEST_FILE,
+    device_serials: bool = True,
     progress: Progress = lambda done, total, text: None,
 ) -> Written:
     """Write the dossier into ``folder``, to be looked at before it is sent; runs in a worker."""
@@ -271,5 +279,6 @@ def write_for_preview(
         count=count,
         letter=letter,
         largest_file=largest_file,
+        device_serials=device_serials,
         progress=progress,
     )

@@ -92,6 +92,8 @@ class Book(Places):
 
     def shows(self, field: Field) -> bool:
         """Return whether this version may show a field."""
+        if field == "device_serial" and not self.request.device_serials:
+            return False
         return field in self.disclosure.fields
 
     def has_section(self, section: Section) -> bool:

@@ -107,6 +107,8 @@ class DossierRequest:
     letter: LetterWords = LetterWords()
     paper: Paper = "a4"
     size_budget: int = DEFAULT_SIZE_BUDGET
+    device_serials: bool = True
+    """Whether the serial numbers of cameras and phones may be told to who may know them."""
     stage: Literal["pickup", "during", "return"] = "return"
     """The count that a count sheet is printed for."""
     count: str | None = None

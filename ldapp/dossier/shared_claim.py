@@ -57,7 +57,11 @@ def shared_claim(book: Book, *, leave_out: frozenset[str] = frozenset()) -> Clai
     private = {one.id for one in claim.parties if one.role in ("student", "crew")}
     whole = dataclasses.replace(
         claim,
-        photos=tuple(_without_place(one) for one in claim.photos if one.id not in leave_out),
+        photos=tuple(
+            _as_told(one, serial=book.shows("device_serial"))
+            for one in claim.photos
+            if one.id not in leave_out
+        ),
         # What was put down in short of a letter or a call is a note for the desk.
         # What was written to a student or a member of the crew is between them and the office.
         correspondence=tuple(
@@ -75,9 +79,11 @@ def shared_claim(book: Book, *, leave_out: frozenset[str] = frozenset()) -> Clai
     return _cleaned(whole, kept, book.typesetter.withhold)
 
 
-def _without_place(photo: Photo) -> Photo:
-    """Return a photo without the position that its file holds, where it is withheld."""
+def _as_told(photo: Photo, *, serial: bool) -> Photo:
+    """Return a photo without position and serial number of its device, where withheld."""
     photo = dataclasses.replace(photo, path="")
+    if not serial:
+        photo = dataclasses.replace(photo, facts=dataclasses.replace(photo.facts, serial=None))
     if not photo.withhold_position or photo.facts.satellite is None:
         return photo
     fix = dataclasses.replace(photo.facts.satellite, latitude=None, longitude=None)
@@ -140,7 +146,7 @@ def _invoice_of(invoice: Invoice, lines: set[str]) -> Invoice:
 
 
 def _photo_of(photo: Photo, lines: set[str]) -> Photo:
-    facts: PhotoFacts = dataclasses.replace(photo.facts, serial=None, file_modified=None)
+    facts: PhotoFacts = dataclasses.replace(photo.facts, file_modified=None)
     if facts.user_comment is not None and facts.user_comment.strip().lower() != _ON_A_SCREEN:
         facts = dataclasses.replace(facts, user_comment=None)
     return dataclasses.replace(

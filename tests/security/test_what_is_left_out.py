@@ -110,6 +110,18 @@ def test_the_number_of_a_body_is_in_no_part_of_what_the_rental_company_gets(
         assert needle not in found
 
 
+@pytest.mark.parametrize("told", [True, False])
+def test_the_number_of_a_body_is_left_out_for_the_insurer_too_where_that_is_wanted(
+    write: Write, tagged: Claim, told: bool
+) -> None:
+    result, _ = write(tagged, "insurer", device_serials=told)
+    found = _everything(result.path)
+    assert (SERIAL.encode() in found) is told
+    if not told:
+        for needle in BODIES:
+            assert needle not in found
+
+
 def test_a_place_that_may_travel_along_does(write: Write, tagged: Claim) -> None:
     open_photos = tuple(dataclasses.replace(one, withhold_position=False) for one in tagged.photos)
     result, _ = write(dataclasses.replace(tagged, photos=open_photos), "insurer")

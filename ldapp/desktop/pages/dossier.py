@@ -54,6 +54,7 @@ class _Choice(NamedTuple):
     letter: work.LetterWords
     largest_file: int
     """In bytes."""
+    device_serials: bool
 
 
 class _Preview(NamedTuple):
@@ -80,6 +81,9 @@ class DossierPage(ClaimPage):
         self.side = DossierSide()
         self.handing = DossierHanding(self)
         self.versions, self.form = self.side.versions, self.side.form
+        if context.claim.policy is None and context.claim.invoices:
+            # Nobody insures it, and somebody waits for an answer.
+            self.side.choose_version("dispute")
         self.preview = PagePreview()
         self._page_says = Label("", TypeSize.SMALL, muted=True)
         self.stale = link_button("The claim changed since: draw the pages anew")
@@ -166,6 +170,7 @@ class DossierPage(ClaimPage):
             cast("work.CountSheetStage", self.form.fields["stage"].value() or "return"),
             work.LetterWords(signed_by=str(self.form.fields["signed_by"].value() or "")),
             self.side.largest_file,
+            self.side.device_serials,
         )
 
     def refresh(self, kinds: frozenset[str]) -> None:
@@ -240,6 +245,7 @@ class DossierPage(ClaimPage):
                 stage=choice.stage,
                 letter=choice.letter,
                 largest_file=choice.largest_file,
+                device_serials=choice.device_serials,
                 progress=progress,
             )
             volumes = tuple((path, preview_pages(path)) for path in written.paths)
@@ -306,6 +312,7 @@ class DossierPage(ClaimPage):
                 stage=choice.stage,
                 letter=choice.letter,
                 largest_file=choice.largest_file,
+                device_serials=choice.device_serials,
                 progress=progress,
             )
 

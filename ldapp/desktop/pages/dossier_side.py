@@ -22,7 +22,13 @@ from ldapp.casework.cautions import cautions_before_sending
 from ldapp.desktop.pages.dossier_points import POINT_COLUMNS, Point
 from ldapp.desktop.pages.record_form import RecordForm
 from ldapp.desktop.theme import GRID, TypeSize
-from ldapp.desktop.widgets.fields import ChoiceField, date_field, text_field, whole_field
+from ldapp.desktop.widgets.fields import (
+    ChoiceField,
+    SwitchField,
+    date_field,
+    text_field,
+    whole_field,
+)
 from ldapp.desktop.widgets.pieces import Label, Section, Separator, primary_button
 from ldapp.desktop.widgets.table_model import RowsModel
 from ldapp.desktop.widgets.table_view import TableView
@@ -31,6 +37,10 @@ VERSIONS: tuple[work.Version, ...] = ("insurer", "dispute", "photos", "counts")
 _MEGABYTE = 1_000_000
 _LARGEST_FILE_SAYS = (
     "Photos are made smaller to keep to it, then the dossier is written in volumes."
+)
+_SERIALS_SAY = (
+    "In the insurer's statement of loss. The rental company is never told them, and they "
+    "never travel in a picture."
 )
 _STAGES: list[tuple[work.CountSheetStage, str]] = [
     ("pickup", "pickup"),
@@ -80,6 +90,11 @@ class DossierSide(QWidget):
         largest.setAccessibleDescription(_LARGEST_FILE_SAYS)
         largest.set_value(work.LARGEST_FILE // _MEGABYTE)
         self.form.add_field("largest_file", "&Largest file, MB", largest)
+        serials = SwitchField("&Tell the serial numbers of cameras")
+        serials.set_value(True)
+        serials.setToolTip(_SERIALS_SAY)
+        serials.setAccessibleDescription(_SERIALS_SAY)
+        self.form.add_field("device_serials", "Cameras", serials)
         column.addWidget(self.form)
         missing = Section("Missing or weak")
         self.point_table.setModel(self.points)
@@ -132,6 +147,10 @@ class DossierSide(QWidget):
         for button in (self.open_file, self.open_folder, self.sign, self.log_sent):
             button.setEnabled(False)
 
+    def choose_version(self, version: work.Version) -> None:
+        """Choose a version as a click does."""
+        self.versions.button(VERSIONS.index(version)).setChecked(True)
+
     @property
     def version(self) -> work.Version:
         """The version that is chosen."""
@@ -142,6 +161,11 @@ class DossierSide(QWidget):
         """How large a file may be, in bytes."""
         megabytes = self.form.fields["largest_file"].value()
         return megabytes * _MEGABYTE if isinstance(megabytes, int) else work.LARGEST_FILE
+
+    @property
+    def device_serials(self) -> bool:
+        """Whether the serial numbers of cameras and phones may be told."""
+        return bool(self.form.fields["device_serials"].value())
 
     def show_points(self, points: list[Point]) -> None:
         """List what is missing or weak."""

@@ -93,8 +93,8 @@ _KINDS = tuple(
 
 
 _HIRE = re.compile(
-    r"(?<!\w)(?:rentals?|hire|rental charges|(?:gerate|sach)?miet\w*|verleih|location|alquiler\w*|"
-    r"misc\w*|sundr\w+|other|sonstige\w*|divers\w*|varios|otros)(?!\w)"
+    r"(?<!\w)(?:rentals?|hire|rental charges|(?:gerate|sach|zusatz|nach|langzeit)?miet\w*|verleih|"
+    r"location|alquiler\w*|misc\w*|sundr\w+|other|sonstige\w*|divers\w*|varios|otros)(?!\w)"
 )
 
 
@@ -125,6 +125,25 @@ def is_taken_off(text: str) -> bool:
 def is_plain_hire(text: str) -> bool:
     """Return whether the heading of a section is that of rent, or of what is not named."""
     return bool(_HIRE.search(_plain(text)))
+
+
+_HOURS = re.compile(r"(?:hours?|hrs?|(?:arbeits)?stunden|std|heures?|horas?)(?: .*)?")
+
+
+def counts_hours(heading: str) -> bool:
+    """Return whether a column of quantities holds hours, as those of labour do."""
+    return _HOURS.fullmatch(_plain(heading)) is not None
+
+
+_REMARK = re.compile(
+    r"(?:as|from|with|without|two|three|see|due|per|found|was|were|laut|wie|mit|ohne|aus|siehe|zwei|"
+    r"drei|gemass|selon|comme|avec|sans|voir|deux|trois|segun|como|con|sin|ver|dos|tres)(?!\w).*"
+)
+
+
+def is_remark(text: str) -> bool:
+    """Return whether a text such as ``as listed on the ticket`` is said of a line above it."""
+    return _REMARK.fullmatch(_plain(text)) is not None
 
 
 _TITLE_NOUNS = re.compile(
@@ -164,7 +183,9 @@ def is_section_title(text: str) -> bool:
     )
 
 
-SumKind: TypeAlias = Literal["sub_total", "net", "tax", "gross", "balance", "payment", "carried"]
+SumKind: TypeAlias = Literal[
+    "sub_total", "net", "tax", "gross", "balance", "payment", "carried", "rounding"
+]
 """What a row that is no charge adds up: ``carried`` repeats a sum on the next page."""
 
 _SUM_WORDS: dict[SumKind, str] = {
@@ -174,6 +195,10 @@ _SUM_WORDS: dict[SumKind, str] = {
         ubertrag (?:von|auf|nach|aus)(?: der)?(?: letzten| vorigen| nachsten)? seite|
         a reporter|reports? (?:a nouveau|de (?:la )?page)(?: \d+)?|total page|
         suma y sigue|suma anterior|total pagina
+    """,
+    "rounding": r"""
+        rounding(?: (?:difference|adjustment))?|rundung\w*|arrondi\w*|redondeo|
+        ajuste por redondeo
     """,
     "payment": r"""
         (?:less )?(?:amount )?(?:already )?(?:deposit|payments?|prepayment|paid)(?: (?:applied|
@@ -186,10 +211,11 @@ _SUM_WORDS: dict[SumKind, str] = {
         reste a payer|saldo(?: pendiente)?
     """,
     "gross": r"""
+        gutschrift(?:s?betrag|ssumme)|gesamtgutschrift|
         (?:grand |invoice )?totals?(?: amount)?(?: (?:due|payable|to pay|now due))?|amount (?:due|
-        payable)|total (?:charges?|invoice|loss and damage|l d(?: charges?)?|
+        payable)|total (?:charges?|invoice|loss and damage|l ?d(?: charges?)?|
         in[ck]l\w*(?: of)?(?: sales)?(?: (?:vat|tax|gst|mwst|ust))?|inc(?: vat| tax)?|gross|ttc|
-        con iva|
+        credit(?:ed|s| amount| note)?|refund(?: due)?|avoir|abono|con iva|
         iva incluido|a pagar|(?:de la )?factura|general|a payer|including (?:sales )?(?:vat|tax))|
         gross(?: total| amount)?|(?:gesamt|rechnungs|end|brutto|zahl)(?:betrag|
         summe)(?: brutto| inkl mwst| inkl ust)?|gesamt|summe brutto|gesamt brutto|brutto|

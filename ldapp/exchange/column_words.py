@@ -176,23 +176,32 @@ _WORDS: dict[ColumnField, str] = {
         observacion; observaciones; comentario; comentarios; estado; condition remark; reason
     """,
     "unit_price": """
-        unit price; price; unit cost; price each; each; cost; cost each; unit; rate; price unit;
-        unit rate; per unit; ea; unit charge; replacement cost; replacement value; replacement
-        price; repl cost; value; unit value; value each; list price; retail; retail price;
-        new price; price per unit; einzelpreis; preis pro stuck; preis je stuck;
-        stuckpreis netto; stuckpreis; preis; e preis; ep; epreis; einzel;
-        preis stuck; netto einzelpreis; einzelpreis netto; prix unitaire; prix; pu; p u; pu ht;
-        prix unit; p u ht; prix unitaire ht; precio unitario; precio; p unit; p unitario; precio
-        ud; valor unitario
+        unit price; price; unit cost; price each; each; cost; cost each; unit; rate; price
+        unit; unit rate; per unit; ea; unit charge; replacement cost; replacement value;
+        replacement price; repl cost; value; unit value; value each; list price; retail;
+        retail price; new price; price per unit; replacement each; replacement unit; each
+        replacement; price each item; day rate; daily rate; rate per day; price per day;
+        rate day; price day; hourly rate; rate per hour; rate hour; price hour; tagessatz;
+        tagespreis; preis tag; preis pro tag; stundensatz; preis stunde; preis std;
+        wiederbeschaffungswert; neuwert; neupreis; prix jour; prix par jour; tarif; tarif
+        jour; tarif journalier; taux horaire; prix heure; valeur; valeur unitaire; valeur a
+        neuf; valeur de remplacement; tarifa; precio dia; precio por dia; tarifa diaria;
+        precio hora; valor; valor de reposicion; einzelpreis; preis pro stuck; preis je
+        stuck; stuckpreis netto; stuckpreis; preis; e preis; ep; epreis; einzel; preis
+        stuck; netto einzelpreis; einzelpreis netto; prix unitaire; prix; pu; p u; pu ht;
+        prix unit; p u ht; prix unitaire ht; precio unitario; precio; p unit; p unitario;
+        precio ud; valor unitario
     """,
     "amount": """
-        amount; total; line total; extension; extended; ext; ext price; extended price; extended
-        amount; extended cost; net; net amount; total price; total cost; sum; charge amount;
-        subtotal; line amount; amount due; charge; charges; betrag; gesamt; gesamtpreis; summe;
-        netto;
-        nettobetrag; gesamtbetrag; g preis; gp; gesamt netto; positionsbetrag; wert; total ht;
-        montant; montant ht; total net; somme; prix total; total ligne; importe; total linea;
-        monto; importe neto; total neto; precio total; suma; total excl vat; net total
+        amount; total; line total; extension; extended; ext; ext price; extended price;
+        extended amount; extended cost; net; net amount; total price; total cost; sum;
+        charge amount; subtotal; line amount; amount due; charge; charges; betrag; gesamt;
+        gesamtpreis; summe; netto; nettobetrag; gesamtbetrag; g preis; gp; gesamt netto;
+        positionsbetrag; wert; total ht; montant; montant ht; total net; somme; prix total;
+        total ligne; importe; total linea; value; line value; total value; loss; valor
+        total; valeur totale; gesamtwert; loss amount; credit; credit amount; eur; usd; gbp;
+        chf; cad; aud; euro; euros; monto; importe neto; total neto; precio total; suma;
+        total excl vat; net total
     """,
     "kind": """
         charge class; class; charge type; type of charge; kind; type; code; reason; reason code;
@@ -228,6 +237,7 @@ _IGNORED_WORDS = """
     codigo; codigo articulo; cod; artikelnr; artnr; bestellnr; uom; u m; um; unit of measure; me;
     einheit; einh; mengeneinheit; unidad; unidades de medida; unite; u; unites; rueckgabe; ruckgabe;
     date of return; check in date; return date; date de retour; fecha devolucion; reported;
+    currency; curr; wahrung; devise; moneda; divisa;
     item code; product code; artikelnummer; art nr; artikel nr; weight;
     gewicht; poids; peso; date; datum; fecha; checked; ok; initials; weight kg; page; seite
 """
@@ -239,6 +249,7 @@ _CURRENCY_WORDS = re.compile(
     r"(?:^| )(?:in )?"
     r"(?:usd|eur|gbp|chf|cad|aud|nzd|sek|nok|dkk|pln|czk|mxn|us|euro|euros|dollars)(?= |$)"
 )
+_CURRENCY_SIGNS = frozenset("€$£")
 _NUMERO = re.compile(r"\bn o\b")
 """What is left of ``N.º`` and ``n.°``."""
 _BESIDE_LABEL = re.compile(
@@ -285,6 +296,8 @@ def label_fields(text: str) -> dict[ColumnField, float]:
     """Return the fields that a heading can mean, each with how well it fits (0 to 1)."""
     if not text.strip() or len(text) > _LONGEST_LABEL:
         return {}
+    if text.strip() in _CURRENCY_SIGNS:
+        return {"amount": 0.9}
     label = plain_label(text)
     labels = _labels()
     if not label or label in _ignored():

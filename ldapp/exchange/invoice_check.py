@@ -90,12 +90,30 @@ class _Check:
         self._check_gross(included)
         tax = sum((one.value for one in self._taxes), Decimal(0)) if self._taxes else None
         return PrintedSums(
-            net=self._net.value if self._net else None,
+            net=self._net_value(included),
             tax=tax,
             gross=self._gross.value if self._gross else None,
             tax_included=included,
             faults=tuple(self._faults),
         )
+
+    def _net_value(self, included: bool) -> Decimal | None:
+        """Return the net amount printed, or that which net and tax make the total of.
+
+        Freight or a discount between a sub-total and the tax belongs to the net amount.
+        """
+        if self._net is not None:
+            return self._net.value
+        if self._gross is None or included or not self._taxes:
+            return None
+        tax = sum((one.value for one in self._taxes), Decimal(0))
+        if self._gross.value - tax - self._rounding() == self._sum():
+            return self._sum()
+        printed = [one for one in self._sums if one.kind == "sub_total"]
+        return printed[0].value if len(printed) == 1 else None
+
+    def _rounding(self) -> Decimal:
+        return sum((one.value for one in self._sums if one.kind == "rounding"), Decimal(0))
 
     # --- which sum is which -------------------------------------------------------------
 
@@ -109,7 +127,14 @@ class _Check:
         if totals:
             return totals[-1]
         balances = [one for one in self._sums if one.kind == "balance"]
-        return balances[-1] if balances and not self._payments else None
+        if balances and not self._payments:
+            return balances[-1]
+        last = self._sums[-1] if self._sums else None
+        if len(self._sums) == 1 and last is not None and last.after == len(self._rows):
+            # The only sum, of all lines, in words of its own: ``Total missing equipment``.
+            whole = last.kind == "sub_total" and "sub" not in last.label.casefold()
+            return last if whole and last.value == self._sum() else None
+        return None
 
     def _find_net(self) -> SumRow | None:
         for kind in ("net", "gross", "sub_total"):
@@ -255,7 +280,7 @@ class _Check:
             how = "net and tax sum to"
         elif self._net is not None and not included:
             how = "the net amount is"
-        total = net + tax
+        total = net + tax + self._rounding()
         paid = sum((abs(one.value) for one in self._payments), Decimal(0))
         if self._gross.value != total - paid:
             self._expect(self._gross.place, total, self._gross.value, how)

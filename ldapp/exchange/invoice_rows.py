@@ -11,7 +11,9 @@ from ldapp.errors import Fault
 from ldapp.exchange.card_numbers import EXPECTED_WITHOUT, REFUSED, holds_card_number
 from ldapp.exchange.charge_words import (
     SumKind,
+    counts_hours,
     is_plain_hire,
+    is_remark,
     is_section_title,
     is_taken_off,
     kind_in_words,
@@ -20,6 +22,7 @@ from ldapp.exchange.charge_words import (
 )
 from ldapp.exchange.column_words import ColumnField
 from ldapp.exchange.columns import FoundColumns
+from ldapp.exchange.counted_words import counted_in_words
 from ldapp.exchange.invoice_check import SumRow
 from ldapp.exchange.number_text import NumberStyle, read_amount, read_count, read_number
 from ldapp.exchange.table import Cell, Row, Table
@@ -36,6 +39,8 @@ _TOTAL_OF = re.compile(
     re.IGNORECASE,
 )
 """A label such as ``Total missing equipment``, which no list of words has in full."""
+_SUM_OF = re.compile(r"[^,;\d]{1,40}\s(?:sub-?\s?total|total|summe|gesamt)\s*:?", re.IGNORECASE)
+"""A label such as ``Labour total``."""
 
 
 @dataclasses.dataclass(slots=True)
@@ -71,7 +76,8 @@ class InvoiceRowReader:
         self._numbers = numbers
         self._spaced_freely = spaced_freely
         """Whether text rows stand where a page has them, their lines already put together."""
-        self._section_kind: ChargeKind | None = None
+        counted = found.headings[found.fields["quantity"][0]] if "quantity" in found.fields else ""
+        self._section_kind: ChargeKind | None = "repair_labour" if counts_hours(counted) else None
         self._in_hire = False
         units = found.fields.get("quantity", ())
         headed = kind_in_words(found.headings[units[0]]) if units and found.header else None
@@ -171,7 +177,8 @@ class InvoiceRowReader:
         words = " ".join(labels)
         # A label that runs over the edge of its cell comes in two pieces.
         kind = sum_in_words(words) or sum_in_words("".join(labels))
-        if kind is None and not priced and _TOTAL_OF.match(words):
+        summed = _TOTAL_OF.match(words) or _SUM_OF.fullmatch(words)
+        if kind is None and not priced and summed and self._number_at(row, "quantity") is None:
             kind = "sub_total"
         value: Decimal | None = figures[-1][1] if figures else None
         if kind is None or value is None:
@@ -212,6 +219,9 @@ class InvoiceRowReader:
     def _take_text(self, row: Row, charges: list[BilledRow], *, blank_before: bool) -> None:
         """Take a row without figures as the heading of a section, or as continued text."""
         text = " ".join(" ".join(one for one in row.texts() if one).split())
+        if set(text.casefold().split()) == {"cr"}:
+            self._take_off_last(charges, row)
+            return
         titled = text[:1].isupper() and is_section_title(text)
         if self._stands_in_figures(row) and not titled:
             return  # the second line of a column's heading, which is that of no section
@@ -231,14 +241,25 @@ class InvoiceRowReader:
         if charges and bool(described) and not self._after_sum and (goes_on or continues):
             charges[-1].description = f"{charges[-1].description} {described}"
             self._refuse_card(charges[-1])
-        elif len(text) <= 60 and is_plain_hire(text):
+        elif len(text) <= 60 and is_plain_hire(text) and not is_remark(text):
             self._section_kind = None if kind == "fee" else kind
             self._in_hire = self._section_kind is None
-        elif len(text) <= 60 and kind is not None:
+        elif len(text) <= 60 and kind is not None and not is_remark(text):
             self._section_kind = kind
             self._in_hire = False
         elif alone and self._spaced_freely and not text.endswith(":"):
             self._loose.append((len(charges), row.place, text))
+
+    def _take_off_last(self, charges: list[BilledRow], row: Row) -> None:
+        """Read ``CR`` that is set below the figures of the last charge: both are taken off."""
+        last = charges[-1] if charges and not self._after_sum else None
+        if last is None or last.amount is None or last.amount <= 0:
+            self.to_confirm.append(f'{row.place}: "CR" was taken to no amount')
+            return
+        last.amount = -last.amount
+        if last.unit_price is not None and self._text(row, "unit_price"):
+            last.unit_price = -last.unit_price
+        last.kind = "credit"
 
     def _stands_in_figures(self, row: Row) -> bool:
         fields: tuple[ColumnField, ...] = ("quantity", "unit_price", "amount", "gross", "days")
@@ -297,8 +318,20 @@ class InvoiceRowReader:
         if not charge.description:
             self._fault(charge, "the description is missing", "what is charged")
         charge.kind = self._kind(row, charge)
+        self._read_counted_words(charge)
         self._refuse_card(charge)
         return charge
+
+    def _read_counted_words(self, charge: BilledRow) -> None:
+        """Take what the words count where no column of the row does."""
+        said = counted_in_words(charge.description, charge.amount, self._numbers)
+        if charge.quantity is None and charge.unit_price is None:
+            charge.quantity, charge.unit_price = said.quantity, said.unit_price
+            if said.unit_price is not None and charge.days is None:
+                charge.days = said.days
+        whole_line = charge.quantity in {None, Decimal(1)}
+        if charge.kind == "loss_of_use" and charge.days is None and whole_line:
+            charge.days = said.days
 
     def _without_amount(self, row: Row, field: ColumnField, charge: BilledRow) -> None:
         if _NO_CHARGE.fullmatch(self._text(row, field)):
@@ -387,12 +420,23 @@ class InvoiceRowReader:
         by_words = kind_in_words(charge.description)
         if charge.amount is not None and charge.amount < 0:
             return "credit"
+        if self._section_kind is not None and by_words in _WITHIN.get(self._section_kind, ()):
+            by_words = None
         kind = by_column or by_words or self._section_kind
         if kind is None and not (self._in_hire or is_plain_hire(charge.description)):
             kind = self._kind_of_units
         kind = kind or "other"
         return "other" if kind == "credit" else kind
 
+
+_WITHIN: dict[ChargeKind, frozenset[ChargeKind | None]] = {
+    "repair_labour": frozenset({"cleaning", "repair", "replacement", "missing", "lamp"}),
+    "repair_parts": frozenset({"cleaning", "repair", "replacement", "missing", "lamp"}),
+    "missing": frozenset({"lamp", "replacement", "repair_parts"}),
+    "repair": frozenset({"replacement"}),
+}
+"""What the words of a line do not make of it below the heading of such a section:
+``Replace focus ring`` below *Labour* is labour."""
 
 _MARKS: tuple[ColumnField, ...] = ("serials", "asset_tags")
 _TAX_FLAGS = {

@@ -141,13 +141,7 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
     printed = None if is_charge else label_and_figure(line.text)
     if printed is not None:
         # However its label lies across the columns, it is one label and one figure.
-        amount = next(
-            (fits[field] for field in ("amount", "gross") if field in fits), len(texts) - 1
-        )
-        label = fits.get("description", 0)
-        if label != amount:
-            texts = [""] * len(texts)
-            texts[label], texts[amount] = printed
+        texts = sum_cells(*printed, body) or texts
     is_anchor = any(_is_figure(texts, column, fits) for column in _anchor_columns(fits))
     numbered = fits.get("line")
     if numbered is not None and texts[numbered].rstrip(".").isdecimal():
@@ -169,6 +163,21 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
         first_word=described[0].x1 - described[0].x0 if described else 0.0,
         end=described[-1].x1 if described else 0.0,
     )
+
+
+def sum_cells(label: str, figure: str, body: Body) -> list[str] | None:
+    """Return the cells of a sum: its label below the descriptions, its figure below the amounts.
+
+    None where one column holds both.
+    """
+    fits = header_fits([heading.text for heading in body.headings], COLUMN_FIELDS)
+    texts = [""] * (len(body.bounds) + 1)
+    amount = next((fits[field] for field in ("amount", "gross") if field in fits), len(texts) - 1)
+    described = fits.get("description", 0)
+    if described == amount:
+        return None
+    texts[described], texts[amount] = label, figure
+    return texts
 
 
 def _goes_on(texts: Sequence[str], fits: dict[ColumnField, int], figures: set[int]) -> bool:

@@ -12,7 +12,9 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
-from ldapp.exchange.pdf_body import Body, BodyLine, body_lines
+from ldapp.exchange.charge_words import sum_in_words
+from ldapp.exchange.number_text import read_amount
+from ldapp.exchange.pdf_body import Body, BodyLine, body_lines, sum_cells
 from ldapp.exchange.pdf_words import Page, TextLine
 
 Side: TypeAlias = Literal["first", "middle", "last"]
@@ -33,10 +35,10 @@ def table_rows(bodies: Sequence[Body]) -> list[list[tuple[TextLine, tuple[str, .
     rows: list[list[tuple[TextLine, list[str]]]] = []
     last: list[str] | None = None
     """The cells of the last row so far, where it is one that can go on overleaf."""
-    for page in blocks:
+    for body, page in zip(bodies, blocks, strict=True):
         here: list[tuple[TextLine, list[str]]] = []
         for group in (group for block in page for group in _rows_of(block, side)):
-            cells = _joined_cells(group)
+            cells = _sum_around_figure(group, body) or _joined_cells(group)
             if (
                 not here
                 and last is not None
@@ -58,6 +60,19 @@ def _joined_cells(group: Sequence[BodyLine]) -> list[str]:
         _joined(cell for member in group if (cell := member.cells[column]))
         for column in range(len(group[0].cells))
     ]
+
+
+def _sum_around_figure(group: Sequence[BodyLine], body: Body) -> list[str] | None:
+    """Return the cells of a sum whose label runs over the lines above and below its figure."""
+    if len(group) < 2 or any(member.is_sum for member in group):
+        return None
+    figures = [one.line.text for one in group if read_amount(one.line.text) is not None]
+    label = " ".join(
+        one.line.text for one in group if len(figures) == 1 and one.line.text != figures[0]
+    )
+    if not label or sum_in_words(label) is None:
+        return None
+    return sum_cells(label, figures[0], body)
 
 
 def _joined(texts: Iterable[str]) -> str:
@@ -194,9 +209,11 @@ def _blocks(lines: Sequence[BodyLine], page: Page) -> list[list[int]]:
         return []
     ruled = _rules_between(lines, page)
     all_ruled = sum(ruled) >= 0.7 * (sum(line.is_anchor for line in lines) - 1) > 0
+    # Small print below the table is set closer than the table is.
+    last = max((index for index, line in enumerate(lines) if line.is_anchor), default=len(lines))
     gaps = [
         later.middle - earlier.middle
-        for earlier, later in pairwise([line for line in lines if line.has_text])
+        for earlier, later in pairwise([line for line in lines[: last + 1] if line.has_text])
     ]
     height = lines[0].line.words[0].height
     usual = [gap for gap in gaps if gap > 0.6 * height]

@@ -32,7 +32,7 @@ def wrong(reading: InvoiceReading) -> list[str]:
                 ",,Sales tax 8%,38.80\n,,Total,523.80\n"
             ),
             [("Discount 10%", "credit", "-50.00"), ("Shipping", "freight", "35.00")],
-            None,
+            "485.00",
             "38.80",
             "523.80",
         ),

@@ -18,7 +18,7 @@ from ldapp.claim.shared import SharedRecord
 from ldapp.claim.summary import ClaimSummary
 from ldapp.collector import collector_held
 from ldapp.errors import LdappError
-from ldapp.store.bookkeeping import OriginalRow, RememberedRow
+from ldapp.store.bookkeeping import OriginalRow
 from ldapp.store.chain import (
     EntryOutline,
     chain_breaks,
@@ -27,18 +27,18 @@ from ldapp.store.chain import (
     clock_remarks,
     first_changes,
 )
-from ldapp.store.claim_rows import insert_claim, key_and_version
+from ldapp.store.checks import file_faults, record_faults
+from ldapp.store.claim_rows import insert_claim, key_and_version, known_originals
 from ldapp.store.database import Database, office_url, open_engine, sqlite_url
 from ldapp.store.faults import DamagedLibraryError, damaged, from_system
 from ldapp.store.journal_rows import (
     conflict,
-    differences,
     entry_of,
     entry_rows,
     insert_entries,
     last_entry,
 )
-from ldapp.store.kinds import HEAD, JOURNAL, KINDS
+from ldapp.store.kinds import HEAD, JOURNAL
 from ldapp.store.migrating import bring_up_to_date
 from ldapp.store.originals import KnownOriginal, Originals
 from ldapp.store.reading import read_claim
@@ -49,9 +49,14 @@ from ldapp.store.register_rows import (
     read_summaries_with_figures,
     read_summary,
 )
+from ldapp.store.remembered import (
+    put_remembered,
+    read_everything_remembered,
+    read_remembered,
+)
 from ldapp.store.shape import DATABASE
 from ldapp.store.shared_records import put_shared, read_shared, remove_shared
-from ldapp.store.writing import check_ids, insert_in, write_changes
+from ldapp.store.writing import check_ids, write_changes
 
 PATIENCE_S = 5.0
 """How long a change waits for another program that is writing, in seconds."""
@@ -338,24 +343,7 @@ class Library:
         claim's version, and the claim is made anew from the entries and compared.
         """
         with self._database.reading() as connection:
-            key, version = key_and_version(connection, claim_id)
-            rows = entry_rows(connection, key)
-            try:
-                claim = read_claim(connection, key)
-                entries = [entry_of(row) for row in rows]
-            except LdappError as error:
-                return (str(error),)
-        texts = [row[-1] for row in rows]
-        found = list(chain_breaks(zip(entries, texts, strict=True)))
-        last = entries[-1].number if entries else 0
-        if last != version:
-            found.append(
-                f"The claim was saved {version} times, but its record ends at entry {last}: "
-                "entries were cut off or added."
-            )
-        if not found:
-            found.extend(differences(claim, entries))
-        return tuple(found)
+            return record_faults(connection, claim_id)
 
     # --- records that claims share --------------------------------------------------------
 
@@ -384,25 +372,17 @@ class Library:
     def remember(self, key: str, value_json: str) -> None:
         """Keep a small choice under a name, as JSON text, in place of the one before."""
         with self._database.writing() as connection:
-            statement = insert_in(connection, RememberedRow).values(key=key, value=value_json)
-            connection.execute(
-                statement.on_conflict_do_update(
-                    index_elements=[RememberedRow.key], set_={"value": value_json}
-                )
-            )
+            put_remembered(connection, key, value_json)
 
     def remembered(self, key: str) -> str | None:
         """Return what was remembered under a name, or None."""
         with self._database.reading() as connection:
-            return connection.execute(
-                select(RememberedRow.value).where(RememberedRow.key == key)
-            ).scalar()
+            return read_remembered(connection, key)
 
     def everything_remembered(self) -> dict[str, str]:
         """Return every small choice that is kept, as JSON text by its name."""
         with self._database.reading() as connection:
-            rows = connection.execute(select(RememberedRow.key, RememberedRow.value)).all()
-        return {row.key: row.value for row in rows}
+            return read_everything_remembered(connection)
 
     def original_hashes(self) -> tuple[str, ...]:
         """Return the SHA-256 of every original that a claim refers to or once referred to."""
@@ -414,27 +394,14 @@ class Library:
             return ()
         try:
             with self._database.reading() as connection:
-                found = connection.exec_driver_sql("PRAGMA integrity_check").scalars().all()
-                wrong = [str(one) for one in found if one != "ok"]
-                if not wrong:
-                    rows = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
-                    wrong = [f"a row of {row[0]} belongs to nothing" for row in rows]
+                wrong = file_faults(connection)
         except DamagedLibraryError as error:
             return (str(error),)
         return tuple(str(damaged(self._database.place, one)) for one in wrong)
 
     def _known_originals(self) -> Iterator[KnownOriginal]:
-        head = HEAD.table
         with self._database.reading() as connection:
-            for kind in ("photo", "document"):
-                table = KINDS[kind].table
-                statement = select(table.c.sha256, table.c.name, head.c.reference).join_from(
-                    table, head, table.c.claim == head.c.key
-                )
-                for sha256, name, reference in connection.execute(statement).all():
-                    yield KnownOriginal(sha256, f"{name} of {reference}")
-            for sha256 in connection.execute(select(OriginalRow.sha256)).scalars().all():
-                yield KnownOriginal(sha256, "")
+            yield from known_originals(connection)
 
 
 def _make_writable(folder: Path) -> None:

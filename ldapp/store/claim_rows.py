@@ -1,16 +1,19 @@
-"""The rows of a claim's own fields: found by its id, and written when it is new."""
+"""The rows of a claim's own fields, found by its id, and the originals that rows refer to."""
 
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 
 from sqlalchemy import Connection, insert, select
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import RecordChange
 from ldapp.errors import LdappError
-from ldapp.store.kinds import HEAD
+from ldapp.store.bookkeeping import OriginalRow
+from ldapp.store.kinds import HEAD, KINDS
 from ldapp.store.mapping import checked_currency
+from ldapp.store.originals import KnownOriginal
 from ldapp.store.writing import write_changes
 
 
@@ -54,3 +57,17 @@ def insert_claim(
     key: int = connection.execute(statement).scalar_one()
     write_changes(connection, key, claim, changes[1:], now)
     return key
+
+
+def known_originals(connection: Connection) -> Iterator[KnownOriginal]:
+    """Give every original that a claim refers to, then all that one once referred to."""
+    head = HEAD.table
+    for kind in ("photo", "document"):
+        table = KINDS[kind].table
+        statement = select(table.c.sha256, table.c.name, head.c.reference).join_from(
+            table, head, table.c.claim == head.c.key
+        )
+        for sha256, name, reference in connection.execute(statement).all():
+            yield KnownOriginal(sha256, f"{name} of {reference}")
+    for sha256 in connection.execute(select(OriginalRow.sha256)).scalars().all():
+        yield KnownOriginal(sha256, "")

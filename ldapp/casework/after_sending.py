@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 from pathlib import Path
 from typing import Literal, NamedTuple, get_args
@@ -14,7 +14,13 @@ from zoneinfo import ZoneInfo
 from ldapp.casework.charges import find_charge, put_charges
 from ldapp.casework.edit import find, get, put, without
 from ldapp.casework.open_claim import OpenClaim, new_id
-from ldapp.casework.replies import answers, bearing_parties, is_share_payment
+from ldapp.casework.replies import (
+    answers,
+    asks_for_objection,
+    bearing_parties,
+    is_objected,
+    is_share_payment,
+)
 from ldapp.claim.charges import Charge, Invoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import (
@@ -286,17 +292,13 @@ def coming_deadlines(
     """Return what is due from ``today`` on, soonest first.
 
     From the agreement and the policy, from the days by which an answer was asked for, and
-    from the time within which a found item is to be brought back for its refund.
+    from the time within which a found item is to be brought back for its refund.  What an
+    answer that was sent has met is no longer due.
     """
-    found = []
+    found = [*_asked_answers(claim)]
     for deadline in reckoning.deadlines if reckoning else ():
-        if deadline.due is not None:
+        if deadline.due is not None and not is_objected(claim, deadline):
             found.append(NextDeadline(deadline.due, deadline.title, deadline.binds == "us"))
-    for entry in claim.correspondence:
-        if entry.reply_by is not None and not _is_answered(claim, entry):
-            ours = entry.direction == "received"
-            who = "We are asked to answer" if ours else "They are asked to answer"
-            found.append(NextDeadline(entry.reply_by, f"{who}: {entry.subject}", ours))
     for agreement in claim.agreements:
         term, paid = agreement.terms.recovery, paid_on(claim, agreement.id)
         if term is not None and term.within_days and paid and term.refund != "none":
@@ -304,6 +306,34 @@ def coming_deadlines(
             says = "Last day on which a found item earns its refund"
             found.append(NextDeadline(last, says, ours=True))
     return tuple(sorted(one for one in found if one.day >= today))
+
+
+def overdue_deadlines(
+    claim: Claim, reckoning: Reckoning | None, today: dt.date
+) -> tuple[NextDeadline, ...]:
+    """Return the answers, theirs and ours, whose day has passed without them; latest first.
+
+    Other deadlines are met outside what is logged; nothing is said of these.
+    """
+    if claim.stage in ("settled", "paid", "closed"):
+        return ()
+    found = [*_asked_answers(claim)]
+    for deadline in reckoning.deadlines if reckoning else ():
+        if (
+            deadline.due is not None
+            and asks_for_objection(deadline)
+            and not is_objected(claim, deadline)
+        ):
+            found.append(NextDeadline(deadline.due, deadline.title, ours=True))
+    return tuple(sorted((one for one in found if one.day < today), reverse=True))
+
+
+def _asked_answers(claim: Claim) -> Iterator[NextDeadline]:
+    for entry in claim.correspondence:
+        if entry.reply_by is not None and not _is_answered(claim, entry):
+            ours = entry.direction == "received"
+            who = "We are asked to answer" if ours else "They are asked to answer"
+            yield NextDeadline(entry.reply_by, f"{who}: {entry.subject}", ours)
 
 
 def _is_answered(claim: Claim, entry: Correspondence) -> bool:

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ldapp.casework.edit import find
 from ldapp.casework.figures import figures_of
-from ldapp.casework.replies import answers
+from ldapp.casework.replies import answers, is_objected
 from ldapp.casework.wanted_papers import papers_missing
 from ldapp.claim.claim import Claim
 from ldapp.claim.figures import DeadlineFigure
@@ -50,7 +50,10 @@ def summary_of(claim: Claim, reckoning: Reckoning | None, open_points: int) -> C
     coming = sorted(
         (deadline.due, deadline.title)
         for deadline in reckoning.deadlines
-        if deadline.due is not None and deadline.due >= today and deadline.binds == "us"
+        if deadline.due is not None
+        and deadline.due >= today
+        and deadline.binds == "us"
+        and not is_objected(claim, deadline)
     )
     coming = sorted([*coming, *_answers_due(claim, today)])
     charged = any(invoice.charges for invoice in claim.invoices)

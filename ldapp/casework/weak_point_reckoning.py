@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterator
 
 from ldapp.casework.places import Page, Place
+from ldapp.casework.replies import is_objected
 from ldapp.casework.weak_point_facts import Facts, Gravity, WeakPoint
 from ldapp.reckoning.result import ObservationCode
 
@@ -117,7 +118,7 @@ def check_deadlines(facts: Facts) -> Iterator[WeakPoint]:
     if facts.reckoning is None or facts.claim.stage in ("settled", "paid", "closed"):
         return
     for deadline in facts.reckoning.deadlines:
-        if deadline.due is None or deadline.binds != "us":
+        if deadline.due is None or deadline.binds != "us" or is_objected(facts.claim, deadline):
             continue
         left = deadline.due - facts.today
         if left > _SOON:

@@ -18,13 +18,15 @@ from PySide6.QtWidgets import (
 
 from ldapp.casework import after_sending as work
 from ldapp.casework.places import Place
+from ldapp.claim.claim import Claim
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.after_sending_charges import StandingsPanel
 from ldapp.desktop.pages.after_sending_entries import EntriesPanel
 from ldapp.desktop.pages.after_sending_found import FoundPanel
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, Separator
-from ldapp.desktop.widgets.values import date_text
+from ldapp.desktop.widgets.values import date_text, plural
+from ldapp.reckoning.result import Reckoning
 
 Part: TypeAlias = Literal["entries", "charges", "found"]
 _PARTS: tuple[Part, ...] = ("entries", "charges", "found")
@@ -97,8 +99,7 @@ class AfterSending(QWidget):
         ):
             self.parts.setTabText(number, f"{title} ({members})")
         today = work.now_in(claim).date()
-        coming = work.coming_deadlines(claim, self._context.reckoning, today)
-        self.deadline.setText(deadline_text(coming, today))
+        self.deadline.setText(next_deadline_text(claim, self._context.reckoning, today))
 
     def show_place(self, place: Place) -> None:
         """Bring an entry or an item that turned up into sight."""
@@ -112,6 +113,18 @@ class AfterSending(QWidget):
     def _show_found(self, item: str) -> None:
         self.show_part("found")
         self.found.show_item(item)
+
+
+def next_deadline_text(claim: Claim, reckoning: Reckoning | None, today: dt.date) -> str:
+    """Say which answer is overdue, if one is, and what is due next."""
+    coming = deadline_text(work.coming_deadlines(claim, reckoning, today), today)
+    overdue = work.overdue_deadlines(claim, reckoning, today)
+    if not overdue:
+        return coming
+    last = overdue[0]
+    more = f" (and {len(overdue) - 1} more)" if len(overdue) > 1 else ""
+    days = plural((today - last.day).days, "day")
+    return f"⚠ Overdue since {date_text(last.day)}, {days} ago{more}: {last.says}\n{coming}"
 
 
 def deadline_text(coming: Sequence[work.NextDeadline], today: dt.date) -> str:

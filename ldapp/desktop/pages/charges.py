@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from ldapp.casework import charges as work
-from ldapp.casework.after_sending import coming_deadlines, now_in
+from ldapp.casework.after_sending import now_in
 from ldapp.casework.charge_matching import Match, propose_matches
 from ldapp.casework.edit import find
 from ldapp.casework.places import Page, Place
@@ -26,7 +26,7 @@ from ldapp.claim.charges import Charge
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
-from ldapp.desktop.pages.after_sending import deadline_text
+from ldapp.desktop.pages.after_sending import next_deadline_text
 from ldapp.desktop.pages.charge_columns import ChargeColumns
 from ldapp.desktop.pages.charge_matches import MatchesPanel
 from ldapp.desktop.pages.charge_rows import (
@@ -213,7 +213,7 @@ class ChargesPage(ChargesSides):
         key = self.invoice_id
         self.model.set_rows(charge_rows(claim, reckoning, key))
         today = now_in(claim).date()
-        self.deadline.setText(deadline_text(coming_deadlines(claim, reckoning, today), today))
+        self.deadline.setText(next_deadline_text(claim, reckoning, today))
         invoice = find(claim.invoices, key)
         for button in (self.paste, self.new_charge, self.about_invoice):
             button.setEnabled(invoice is not None)

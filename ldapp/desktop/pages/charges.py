@@ -74,7 +74,6 @@ class ChargesPage(ChargesSides):
         for place, name in enumerate(SHOWN_ORDER):
             head.moveSection(head.visualIndex(self.model.column_number(name)), place)
         self.columns = ChargeColumns(self.table, context.settings)
-        self.split = QSplitter(Qt.Orientation.Horizontal)
         self._hint = Label("Choose a charge to weigh its grounds.", muted=True, wrap=True)
         self.foot = InvoiceFoot()
         self.deadline = Label("", TypeSize.SMALL, wrap=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
-from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QFileDialog, QSplitter, QStackedWidget, QWidget
 
 from ldapp.casework.edit import find
 from ldapp.casework.invoice_import import add_scanned_invoice
@@ -38,6 +38,8 @@ class ChargesSides(ClaimPage):
         self._paper: PaperBeside | None = None
         self._hint_page = QWidget()
         self._right = QStackedWidget()
+        self.split = QSplitter(Qt.Orientation.Horizontal)
+        self._sizes_without_paper: list[int] = []
         self._stack = QStackedWidget()
 
     @property
@@ -83,6 +85,10 @@ class ChargesSides(ClaimPage):
 
     @Slot()
     def _close_paper(self) -> None:
+        self.split.setStretchFactor(1, 0)
+        if self._sizes_without_paper:
+            self.split.setSizes(self._sizes_without_paper)
+            self._sizes_without_paper = []
         self._right.setCurrentWidget(
             self.panel if self.panel.charge is not None else self._hint_page
         )
@@ -114,7 +120,12 @@ class ChargesSides(ClaimPage):
 
     def _show_paper(self, path: Path, says: str) -> None:
         self.paper.open(path, says)
-        self._right.setCurrentWidget(self.paper)
+        if self._right.currentWidget() is not self.paper:
+            # A page is to be read: it gets half the width, and half of what is gained later.
+            self._sizes_without_paper = self.split.sizes()
+            self._right.setCurrentWidget(self.paper)
+            self.split.setStretchFactor(1, 1)
+            self.split.setSizes([1, 1])
 
     @Slot(str)
     def _ask_paper(self, document: str) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
+from collections.abc import Sequence
 from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
@@ -23,6 +25,9 @@ from ldapp.desktop.widgets.pieces import Label, primary_button
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 from ldapp.desktop.widgets.values import amount_text, plain_number, plural
+
+_PLACE = re.compile(r"(?:page \d+, )?(?:line|row) \d+[^:]*:")
+_MANY = 3
 
 
 class LineRow(NamedTuple):
@@ -71,6 +76,23 @@ def _printed(reading: work.InvoiceReading, currency: str) -> str:
     found = [f"{name} {amount_text(sum_, currency)}" for name, sum_ in sums if sum_ is not None]
     included = ", the tax within the lines" if reading.tax_included else ""
     return f"; printed: {', '.join(found)}{included}" if found else "; no sum is printed"
+
+
+def alike_together(sentences: Sequence[str]) -> list[str]:
+    """Write sentences that say the same of many places once, with the first place.
+
+    Up to two alike are left as they are.
+    """
+    alike: dict[str, list[str]] = {}
+    for one in sentences:
+        alike.setdefault(_PLACE.sub("", one), []).append(one)
+    said: list[str] = []
+    for same in alike.values():
+        if len(same) < _MANY:
+            said.extend(same)
+        else:
+            said.append(f"{same[0].rstrip('.')}; the same in {len(same) - 1} more places")
+    return said
 
 
 class InvoiceImport(QWidget):
@@ -204,6 +226,7 @@ class InvoiceImport(QWidget):
         )
         faults = [fault.sentence() for fault in (*reading.faults, *reading.wrong_sums)]
         faults += [f"To look at: {one}" for one in reading.to_confirm]
+        faults = alike_together(faults)
         more = f"\n… and {len(faults) - 8} more" if len(faults) > 8 else ""
         self.faults.setText("\n".join(f"⚠ {one}" for one in faults[:8]) + more)
         self.faults.setVisible(bool(faults))

@@ -23,6 +23,7 @@ from ldapp.casework.reckoning import reckon_claim
 from ldapp.claim.charges import Charge
 from ldapp.desktop.pages.charge_rows import ChargesModel, charge_rows, pasted_charges
 from ldapp.desktop.pages.charges import ChargesPage
+from ldapp.desktop.pages.invoice_import import alike_together
 from ldapp.desktop.pages.record_chooser import RecordChooser
 from ldapp.errors import LdappError
 
@@ -283,6 +284,20 @@ def test_a_file_that_is_no_invoice_is_refused_and_nothing_is_lost(
     assert len(page.context.claim.invoices) == 1
 
 
+def test_what_is_to_be_looked_at_in_many_lines_is_said_once() -> None:
+    many = [f"To look at: page 1, line {n}: no amount is printed" for n in range(4, 20)]
+    others = [
+        "To look at: row 7: the tax is a guess",
+        "the lines sum to 3.00, but 4.00 is printed.",
+    ]
+    assert alike_together([others[0], *many, others[1]]) == [
+        others[0],
+        "To look at: page 1, line 4: no amount is printed; the same in 15 more places",
+        others[1],
+    ]
+    assert alike_together(many[:2]) == many[:2]
+
+
 def test_an_empty_claim_says_what_belongs_here(
     qtbot: QtBot, show_page: Show, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -349,12 +364,15 @@ def test_a_scanned_invoice_is_entered_beside_the_picture_of_its_page(
     assert paper.name == "scan-17.pdf"
     qtbot.waitUntil(lambda: bool(page.paper.pages._images), timeout=10000)
     assert page.paper.isVisible()
+    # A page that is to be read gets half of the width.
+    assert page.paper.width() > 0.45 * page.width()
     qtbot.mouseClick(page.new_charge, LEFT)
     qtbot.waitUntil(lambda: page.model.rowCount() == 1)
     # The picture stays beside the line that is being entered.
     assert page.paper.isVisible()
     qtbot.mouseClick(page.paper.close_it, LEFT)
     assert page.panel.isVisible()
+    assert page.panel.width() < 0.4 * page.width()
     qtbot.mouseClick(page.about_invoice, LEFT)
     qtbot.mouseClick(page.invoice_form.paper, LEFT)
     assert page.paper.isVisible()

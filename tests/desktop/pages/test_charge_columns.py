@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
@@ -45,11 +46,18 @@ def test_what_is_asked_first_is_in_sight_on_a_small_screen(qtbot: QtBot, show_pa
     assert answer.data(Qt.ItemDataRole.ToolTipRole) == answer.data()
 
 
+@pytest.fixture
+def pages() -> list[ChargesPage]:
+    """Pages are kept until Qt has let go of their widgets: models are asked until then."""
+    return []
+
+
 def test_columns_and_split_that_a_person_sets_are_kept(
-    qtbot: QtBot, open_context: Callable[[Claim], ClaimContext]
+    qtbot: QtBot, open_context: Callable[[Claim], ClaimContext], pages: list[ChargesPage]
 ) -> None:
     context = open_context(page_claim())
     first = ChargesPage(context)
+    pages.append(first)
     qtbot.addWidget(first)
     first.resize(1100, 640)
     first.show()
@@ -76,6 +84,7 @@ def test_columns_and_split_that_a_person_sets_are_kept(
     first.hide()
 
     second = ChargesPage(context)
+    pages.append(second)
     qtbot.addWidget(second)
     second.resize(1100, 640)
     second.show()

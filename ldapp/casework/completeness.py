@@ -79,10 +79,12 @@ def _values(claim: Claim) -> Asked:
         return Asked(what, "not_needed")
     if len(known) == len(kit):
         return Asked(what, "present")
+    unknown = len(kit) - len(known)
+    of_lines = "1 line has" if unknown == 1 else f"{unknown} lines have"
     return Asked(
         what,
         "partly" if known else "missing",
-        f"{len(kit) - len(known)} lines have neither age nor date of purchase.",
+        f"{of_lines} neither age nor date of purchase.",
     )
 
 

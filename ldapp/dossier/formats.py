@@ -87,6 +87,12 @@ def time_text(moment: dt.datetime | None, zone: ZoneInfo) -> str:
     return f"{date_text(local.date())}, {local:%H:%M} {offset_text(local)}"
 
 
+def exact_time_text(moment: dt.datetime, zone: ZoneInfo) -> str:
+    """Write an instant as local time of ``zone`` with its offset, to the second."""
+    local = moment.astimezone(zone)
+    return f"{date_text(local.date())}, {local:%H:%M:%S} {offset_text(local)}"
+
+
 def utc_text(moment: dt.datetime | None) -> str:
     """Write an instant in UTC to the second, for records."""
     if moment is None:
@@ -135,9 +141,11 @@ def shortened(text: str, longest: int = 110) -> str:
 
 
 def joined(parts: list[str], word: str = "and") -> str:
-    """Write a list in words: ``A, B and C``."""
+    """Write a list in words: ``A, B and C``; ``A, large; B; and C`` where commas are inside."""
     if len(parts) <= 1:
         return "".join(parts)
+    if any("," in part for part in parts):
+        return f"{'; '.join(parts[:-1])}; {word} {parts[-1]}"
     return f"{', '.join(parts[:-1])} {word} {parts[-1]}"
 
 
@@ -146,7 +154,7 @@ def named(names: list[str], most: int) -> str:
     once = list(dict.fromkeys(names))
     if len(once) <= most:
         return joined(once)
-    return f"{', '.join(once[:most])} and {len(once) - most} more"
+    return joined([*once[:most], f"{len(once) - most} more"])
 
 
 def sentence(text: str) -> str:

@@ -163,12 +163,12 @@ def figures(book: Book) -> list[tuple[str, str]]:
         whole = book.reckoning.totals
         rows = [("Loss under the rental agreements", book.money(whole.loss))]
         if whole.waiver:
-            rows.append(("borne by the damage waiver", book.money(whole.waiver)))
+            rows.append(("Borne by the damage waiver", book.money(whole.waiver)))
         if whole.other_insurance:
-            rows.append(("payable by other insurance", book.money(whole.other_insurance)))
+            rows.append(("Payable by other insurance", book.money(whole.other_insurance)))
         if whole.held_back:
-            rows.append(("held back until replacement", book.money(whole.held_back)))
-        rows.append(("borne by us, deductible included", book.money(whole.renter)))
+            rows.append(("Held back until replacement", book.money(whole.held_back)))
+        rows.append(("Borne by us, deductible included", book.money(whole.renter)))
         if book.claim.policy is not None:
             rows.append(("Claimed under the policy", book.money(whole.policy)))
         return rows
@@ -263,7 +263,8 @@ def _conditions(book: Book) -> dict[str, bool]:
     if book.shows("policy"):
         holds.update(
             several_occurrences=_known_occurrences(book) > 1,
-            no_policy=not insured,
+            no_policy=not insured and totals.complete,
+            no_policy_incomplete=not insured and not totals.complete,
             complete=insured and totals.complete and totals.policy > 0,
             nothing_payable=insured and totals.complete and not totals.policy,
             incomplete=insured and not totals.complete,

@@ -151,7 +151,7 @@ def _counts(book: Book, line: KitLine, counts: LineCounts) -> list[Flowable]:
     story: list[Flowable] = []
     name = next((p.description for p in line.parts if p.id == counts.part), "")
     if name:
-        story.append(book.text(f"Part: {name}", LABEL.but(before=4)))
+        story.append(book.text(f"Part: {name}", LABEL.but(before=10)))
     if rows:
         story.append(table(book, columns, rows, style=CELL.but(size=7.8, leading=10.4)))
     else:

@@ -10,7 +10,14 @@ from reportlab.platypus import Flowable
 from ldapp.claim.photo_facts import STANDING_SAYS
 from ldapp.claim.photos import Photo
 from ldapp.dossier.book import Book
-from ldapp.dossier.formats import NONE, date_text, joined, photo_time_text, size_text, utc_text
+from ldapp.dossier.formats import (
+    NONE,
+    date_text,
+    exact_time_text,
+    joined,
+    photo_time_text,
+    size_text,
+)
 from ldapp.dossier.frame import start_section, start_subsection
 from ldapp.dossier.labels import OFFSET_SOURCE_LABELS, STAGE_LABELS
 from ldapp.dossier.photo_rows import in_pairs, photo_pieces
@@ -117,7 +124,7 @@ def _time(book: Book, photo: Photo) -> list[Span | str]:
             spans.append(Span(f" ({source})", colour=QUIET))
         spans.append(Span(f"\n{STANDING_SAYS[verdict.standing].capitalize()}", face="bold"))
         if verdict.corrected_utc is not None:
-            spans.append(f"; corrected to {utc_text(verdict.corrected_utc)}")
+            spans.append(f"; corrected to {exact_time_text(verdict.corrected_utc, book.zone)}")
         if book.shows("photo_reasons"):
             told = [f"{one.code} {one.says}" for one in verdict.reasons]
             if told:

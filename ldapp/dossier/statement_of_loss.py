@@ -36,7 +36,7 @@ def statement_section(book: Book) -> list[Flowable]:
                 book.text(words("pages", "statement_true"), BODY),
                 Spacer(0, 30),
                 HRFlowable(width=240, thickness=0.6, color=HAIRLINE, hAlign="LEFT", spaceAfter=3),
-                book.text("Date and signature of the insured", SMALL),
+                book.text("Date and signature of the insured", SMALL.but(after=16)),
             ]
         )
     )
@@ -65,7 +65,7 @@ def _policy_facts(book: Book) -> list[tuple[str, Content]]:
         ("Period", period),
         ("Amount of the policy", limit),
         ("Interest of others", f"owned by {joined(owners)}" if owners else _UNKNOWN),
-        ("Loss payee", joined(payees) if payees else "none recorded"),
+        ("Loss payee", joined(list(dict.fromkeys(payees))) if payees else "none recorded"),
         ("Other insurance", joined(others) if others else "none recorded"),
         ("Use", f"rented for {book.claim.title}" if book.claim.title else _UNKNOWN),
     ]
@@ -112,7 +112,13 @@ def _occurrence_facts(book: Book, index: int) -> list[tuple[str, Content]]:
     pairs.extend(
         [
             ("Items", named(names, _MOST_NAMES)),
-            ("Whole loss", Span(book.money(result.loss), link=working)),
+            (
+                "Whole loss",
+                [
+                    Span(book.money(result.loss), link=working),
+                    " as far as it can be computed" if result.lacking else "",
+                ],
+            ),
             *(
                 (label, book.money(amount))
                 for label, amount in (
@@ -131,5 +137,15 @@ def _occurrence_facts(book: Book, index: int) -> list[tuple[str, Content]]:
     if result.reasons:
         pairs.append(("Cover", " ".join(result.reasons)))
     if result.lacking:
-        pairs.append(("Still lacking", " ".join(result.lacking)))
+        pairs.append(("Still lacking", _lacking_words(book, result.lacking)))
     return pairs
+
+
+def _lacking_words(book: Book, lacking: tuple[str, ...]) -> str:
+    """Return what is lacking, with lines named instead of the keys of their findings."""
+    labels = {one.finding.id: book.line_label(one.line.id) for one in book.findings}
+    says: list[str] = []
+    for one in lacking:
+        key, mark, what = one.partition(": ")
+        says.append(f"{labels[key]}: {what}" if mark and key in labels else one)
+    return "; ".join(dict.fromkeys(says))

@@ -11,6 +11,7 @@ import pytest
 
 from ldapp.claim.claim import Claim
 from ldapp.dossier.formats import amount_text, date_text, money_text, photo_time_text
+from ldapp.dossier.step_text import label_text
 from ldapp.reckoning.result import Step
 from tests.dossier.conftest import Write, text_of, words_of
 
@@ -129,7 +130,7 @@ def test_every_amount_of_every_working_is_printed(write: Write, claim: Claim, ve
     checked = 0
     for working in workings:
         for step in steps_of(working):
-            assert step.label in text
+            assert label_text(step.label) in text
             if step.amount is not None:
                 assert amount_text(step.amount, "USD") in text
                 checked += 1

@@ -57,14 +57,38 @@ _BY_SQLITE_NAME = (
 )
 
 
+_OFFICE = "the office's database"
+_LOCKED_STATES = ("40001", "40P01", "55P03")
+_NOT_WRITABLE_STATES = ("25006", "42501")
+_NO_ROOM_STATES = ("53100", "53200")
+
+
 def from_server(error: DBAPIError) -> LdappError | None:
-    """Return the sentence for an error of an office's database; None for a fault of ours."""
+    """Return the sentence for an error of an office's database; None for a fault of ours.
+
+    The states are those of PostgreSQL's manual, appendix A, "PostgreSQL Error Codes".
+    """
+    state = getattr(error.orig, "sqlstate", None) or ""
+    if state in _NO_ROOM_STATES:
+        return full(_OFFICE)
+    if state in _LOCKED_STATES:
+        return locked(_OFFICE)
+    if state in _NOT_WRITABLE_STATES:
+        return MachineError(
+            "The office's database does not let you do this. Nothing was changed; ask whoever "
+            f"looks after it for the right to read and write there. ({_first_line(error)})"
+        )
     if error.connection_invalidated or isinstance(error, OperationalError):
         return MachineError(
             "The office's database cannot be reached. Nothing was changed; "
-            f"check the network and try again. ({error.orig})"
+            f"check the network and try again. ({_first_line(error)})"
         )
     return None
+
+
+def _first_line(error: DBAPIError) -> str:
+    """Return what the server says; where in its own tables is no concern of a person."""
+    return str(error.orig).strip().partition("\n")[0]
 
 
 def from_sqlite(error: sqlite3.Error, place: str) -> LdappError | None:

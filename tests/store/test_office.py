@@ -159,3 +159,40 @@ def test_an_office_of_every_earlier_shape_is_brought_up_to_date(address, folder,
     if shape < "0003":  # rows from before there were figures are reckoned anew
         assert row.reckoning_version == ""
     library.close()
+
+
+def test_a_database_that_may_only_be_read_gets_a_sentence_and_loses_nothing(
+    office, address, folder
+):
+    claim = made_claim(1)
+    _create(office, claim)
+    engine = create_engine(address)
+    with engine.connect() as admin:
+        name = admin.exec_driver_sql("SELECT current_database()").scalar()
+        admin.exec_driver_sql(f"ALTER DATABASE {name} SET default_transaction_read_only = on")
+        admin.commit()
+    engine.dispose()
+    office._database.engine.dispose()
+    new = dataclasses.replace(claim, title="Not to be written")
+    with pytest.raises(MachineError, match="does not let you do this") as caught:
+        _save(office, claim, new, 1)
+    assert "\n" not in str(caught.value)
+    assert office.load(claim.id) == (claim, 1)
+
+
+@pytest.mark.parametrize(
+    ("state", "says"),
+    [
+        ("53100", "The disk that holds the office's database is full."),
+        ("40P01", "Another program is writing to the office's database"),
+        ("57P01", "The office's database cannot be reached."),
+    ],
+)
+def test_what_the_server_says_is_told_by_its_state_in_one_line(office, state, says):
+    with pytest.raises(MachineError) as caught, office._database.writing() as connection:
+        connection.exec_driver_sql(
+            f"DO $$ BEGIN RAISE 'so it is' USING ERRCODE = '{state}'; END $$"
+        )
+    assert str(caught.value).startswith(says)
+    assert "CONTEXT" not in str(caught.value)
+    assert "\n" not in str(caught.value)

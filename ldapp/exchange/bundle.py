@@ -162,7 +162,7 @@ def _bag_differences(root: Path) -> list[str]:
             # Where a file is missing or added the library does not look into the others.
             found |= {
                 f"{path}: its content is not what was written."
-                for path, sums in bag.payload_entries().items()
+                for path, sums in bag.entries.items()
                 if (root / path).is_file() and _sha256(root / path) != sums.get("sha256")
             }
             return sorted(found)

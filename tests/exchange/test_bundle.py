@@ -170,6 +170,16 @@ def test_a_changed_file_with_a_right_archive_is_named(bundle: Path, tmp_path: Pa
         open_bundle(bundle, tmp_path / "laid out")
 
 
+def test_a_changed_list_of_hashes_is_named_itself(bundle: Path, tmp_path: Path) -> None:
+    files = entries(bundle)
+    name = next(one for one in files if one.endswith("/manifest-sha256.txt"))
+    text = bytearray(files[name])
+    text[text.index(b"/originals/") + 12] ^= 1
+    files[name] = bytes(text)
+    found = verify_bundle(rewritten(tmp_path / "changed.zip", files))
+    assert "manifest-sha256.txt: its content is not what was written." in found
+
+
 def test_an_archive_packed_anew_is_told_apart_from_changed_files(bundle: Path) -> None:
     (sentence,) = verify_bundle(rewritten(bundle, entries(bundle)))
     assert "the files in it are unchanged" in sentence

@@ -28,13 +28,25 @@ def add_invoice(desk: OpenClaim, agreement: str, number: str, dated: dt.date) ->
     return invoice
 
 
+def foreign_currency(claim: Claim, currency: str | None, number: str) -> str:
+    """Say that an invoice is in another currency than the claim; empty where it is not."""
+    if not currency or currency == claim.currency:
+        return ""
+    return (
+        f"Invoice {number} is in {currency}, the claim in {claim.currency}. "
+        "One claim has one currency: open another claim for it."
+    )
+
+
 def put_invoice(desk: OpenClaim, invoice: Invoice, label: str = "") -> bool:
-    """Add an invoice with its charges, or replace the one with its id."""
-    if invoice.currency and invoice.currency != desk.claim.currency:
-        raise LdappError(
-            f"Invoice {invoice.number} is in {invoice.currency}, the claim in "
-            f"{desk.claim.currency}. One claim has one currency: open another claim for it."
-        )
+    """Add an invoice with its charges, or replace the one with its id.
+
+    Raises:
+        LdappError: the invoice is in another currency than the claim.
+    """
+    foreign = foreign_currency(desk.claim, invoice.currency, invoice.number)
+    if foreign:
+        raise LdappError(foreign)
     return desk.change(
         label or f"Invoice {invoice.number}",
         lambda claim: dataclasses.replace(claim, invoices=put(claim.invoices, invoice)),

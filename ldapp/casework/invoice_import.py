@@ -8,13 +8,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from ldapp.casework.charges import put_invoice
+from ldapp.casework.charges import foreign_currency, put_invoice
 from ldapp.casework.edit import get
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.originals import KeepsOriginals
 from ldapp.casework.papers import take_in_documents
 from ldapp.claim.charges import Invoice
-from ldapp.errors import InputError
+from ldapp.errors import InputError, LdappError
 from ldapp.exchange.column_match import (
     ColumnMatch,
     ColumnName,
@@ -40,6 +40,7 @@ __all__ = [
     "InvoiceSource",
     "NoTextError",
     "add_read_invoice",
+    "foreign_currency",
     "match_as_kept",
     "match_from_choices",
     "open_invoice_file",
@@ -127,9 +128,12 @@ def add_read_invoice(
     number: str,
     dated: dt.date | None,
     received: dt.date | None = None,
-    document: str | None = None,
+    paper: tuple[KeepsOriginals, Path] | None = None,
 ) -> Invoice:
-    """Add an invoice with its charges as billed, as one change; return it.
+    """Add an invoice with its charges as billed; return it.
+
+    ``paper`` is the file to keep with it and where originals are kept.  It is taken in only
+    when the invoice can be added.
 
     Raises:
         InputError: a line cannot be read, or the date is missing; nothing is added.
@@ -146,7 +150,13 @@ def add_read_invoice(
         dated=dated,
         received=received,
     )
-    invoice = dataclasses.replace(invoice, document=document)
+    foreign = foreign_currency(desk.claim, invoice.currency, invoice.number)
+    if foreign:
+        raise LdappError(foreign)
+    if paper is not None:
+        keeper, path = paper
+        taken = take_in_documents(desk, keeper, [path], "invoice")
+        invoice = dataclasses.replace(invoice, document=taken[0].id if taken else None)
     put_invoice(desk, invoice, f"Import invoice {number}")
     return invoice
 

@@ -14,11 +14,11 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSplitter, QVBoxLayout, 
 
 from ldapp.casework import invoice_import as work
 from ldapp.casework.edit import find
-from ldapp.casework.papers import take_in_documents
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.pages.charge_rows import KIND_NAMES
 from ldapp.desktop.pages.record_form import RecordForm
+from ldapp.desktop.pages.wide_side import WideSide
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField, SwitchField, date_field, text_field
 from ldapp.desktop.widgets.pieces import Label, primary_button
@@ -48,9 +48,8 @@ COLUMNS: tuple[Column[LineRow], ...] = (
         title="Charged",
         text=lambda row: row.line.description,
         tip=lambda row: row.line.description,
-        width=40,
+        width=36,
     ),
-    Column(name="kind", title="Kind", text=lambda row: KIND_NAMES[row.line.kind], width=13),
     Column(
         name="quantity",
         title="Units",
@@ -66,6 +65,7 @@ COLUMNS: tuple[Column[LineRow], ...] = (
         right=True,
         width=11,
     ),
+    Column(name="kind", title="Kind", text=lambda row: KIND_NAMES[row.line.kind], width=13),
     Column(name="place", title="Where", text=lambda row: row.line.place, width=12),
 )
 
@@ -95,7 +95,7 @@ def alike_together(sentences: Sequence[str]) -> list[str]:
     return said
 
 
-class InvoiceImport(QWidget):
+class InvoiceImport(WideSide):
     """Columns at the left, the lines as they would be charges at the right."""
 
     closed = Signal(str)
@@ -104,8 +104,7 @@ class InvoiceImport(QWidget):
     """The file that holds pictures alone, and the agreement it was meant for."""
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._context = context
+        super().__init__(context, parent)
         self._source: work.InvoiceSource | None = None
         self._reading: work.InvoiceReading | None = None
         self._agreement = ""
@@ -224,13 +223,15 @@ class InvoiceImport(QWidget):
             f"{amount_text(total, currency) if reading.lines else '0'} "
             f"{reading.currency or currency}{_printed(reading, currency)}"
         )
-        faults = [fault.sentence() for fault in (*reading.faults, *reading.wrong_sums)]
+        foreign = work.foreign_currency(self._context.claim, reading.currency, reading.number)
+        faults = [foreign] if foreign else []
+        faults += [fault.sentence() for fault in (*reading.faults, *reading.wrong_sums)]
         faults += [f"To look at: {one}" for one in reading.to_confirm]
         faults = alike_together(faults)
         more = f"\n… and {len(faults) - 8} more" if len(faults) > 8 else ""
         self.faults.setText("\n".join(f"⚠ {one}" for one in faults[:8]) + more)
         self.faults.setVisible(bool(faults))
-        self.add.setEnabled(bool(reading.lines) and not reading.faults)
+        self.add.setEnabled(bool(reading.lines) and not reading.faults and not foreign)
 
     @Slot(str, object)
     def _on_column(self, name: str, value: object) -> None:
@@ -271,7 +272,6 @@ class InvoiceImport(QWidget):
 
         def add(progress: Progress) -> str:
             progress(0, 0, source.path.name)
-            papers = take_in_documents(desk, keeper, [source.path], "invoice") if keeper else ()
             invoice = work.add_read_invoice(
                 desk,
                 reading,
@@ -279,7 +279,7 @@ class InvoiceImport(QWidget):
                 number=number,
                 dated=dated if isinstance(dated, dt.date) else None,
                 received=received if isinstance(received, dt.date) else None,
-                document=papers[0].id if papers else None,
+                paper=(keeper, source.path) if keeper is not None else None,
             )
             return invoice.id
 

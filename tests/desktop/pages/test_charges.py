@@ -271,6 +271,49 @@ def test_a_spreadsheet_is_looked_at_and_then_added(
     qtbot.waitUntil(lambda: page.invoice_id == invoice.id)
 
 
+def test_an_invoice_that_cannot_be_added_leaves_no_paper_behind(
+    qtbot: QtBot, show_page: Show, tmp_path: Path
+) -> None:
+    page = show_page(ChargesPage, page_claim())
+    table = tmp_path / "undated.csv"
+    table.write_text("Description,Qty,Amount\nSandbag heavy lost,2,76.00\n", encoding="utf-8")
+    page.take_files([table])
+    qtbot.waitUntil(lambda: page.importer.model.rowCount() == 1, timeout=10000)
+    with qtbot.waitSignal(page.context.failed, timeout=10000) as failed:
+        qtbot.mouseClick(page.importer.add, LEFT)
+    assert "the date of the invoice was not found" in str(failed.args[0])
+    assert not page.context.claim.documents
+    qtbot.waitUntil(page.importer.add.isEnabled, timeout=5000)
+    page.importer.facts.fields["dated"].set_value(dt.date(2026, 3, 18))
+    qtbot.mouseClick(page.importer.add, LEFT)
+    qtbot.waitUntil(lambda: len(page.context.claim.invoices) == 2, timeout=10000)
+    assert [one.name for one in page.context.claim.documents] == ["undated.csv"]
+
+
+def test_another_currency_is_said_before_anything_is_added(
+    qtbot: QtBot, show_page: Show, tmp_path: Path
+) -> None:
+    page = show_page(ChargesPage, page_claim())
+    table = tmp_path / "pounds.csv"
+    table.write_text(
+        "Invoice LD-5,,\nDate,2026-03-18,\nDescription,Qty,Amount\nSandbag lost,2,£76.00\n",
+        encoding="utf-8",
+    )
+    page.take_files([table])
+    importer = page.importer
+    qtbot.waitUntil(lambda: importer.model.rowCount() == 1, timeout=10000)
+    assert "Invoice LD-5 is in GBP, the claim in USD." in importer.faults.text()
+    assert not importer.add.isEnabled()
+    # What is checked against the paper stands first, in sight at the least width.
+    assert [one.name for one in importer.model.columns[:5]] == [
+        "number",
+        "description",
+        "quantity",
+        "price",
+        "amount",
+    ]
+
+
 def test_a_file_that_is_no_invoice_is_refused_and_nothing_is_lost(
     qtbot: QtBot, show_page: Show, tmp_path: Path
 ) -> None:

@@ -70,7 +70,14 @@ def _check_charge(charge: Charge, place: str, currency: str, digits: int, faults
     faults.number(f"{place}.unit_price", charge.unit_price)
     faults.not_negative(f"{place}.quantity", charge.quantity)
     faults.not_negative(f"{place}.days", charge.days)
+    codes = [choice.code for choice in charge.grounds]
     for n, choice in enumerate(charge.grounds):
+        if choice.code in codes[:n]:
+            faults.add(
+                f"{place}.grounds[{n}].code",
+                f"the ground {choice.code!r} stands twice",
+                "each ground once",
+            )
         for name in ("quantity", "amount", "days", "rate"):
             faults.not_negative(f"{place}.grounds[{n}].{name}", getattr(choice, name))
 

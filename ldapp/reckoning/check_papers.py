@@ -10,7 +10,13 @@ from itertools import pairwise
 
 from ldapp.claim.deadline_rules import DeadlineRule
 from ldapp.claim.policy import PolicyTerms
-from ldapp.claim.terms import DepreciationRule, StraightLine, Terms, ValuationRule
+from ldapp.claim.terms import (
+    DepreciationOverride,
+    DepreciationRule,
+    StraightLine,
+    Terms,
+    ValuationRule,
+)
 from ldapp.errors import Fault
 from ldapp.reckoning.figures import percent_text
 
@@ -82,6 +88,9 @@ def check_agreement_terms(terms: Terms, place: str, faults: Faults) -> None:
         _check_valuation(terms.valuation, f"{place}.valuation", faults)
     for n, valuation in enumerate(terms.valuation_overrides):
         _check_valuation(valuation.rule, f"{place}.valuation_overrides[{n}].rule", faults)
+    named = [(each.line, each.category) for each in terms.valuation_overrides]
+    _check_once(named, f"{place}.valuation_overrides", "basis of value", faults)
+    _check_depreciation_once(terms.depreciation_overrides, place, faults)
     if terms.lessors_discount is not None:
         faults.share(f"{place}.lessors_discount.rate", terms.lessors_discount.rate)
     if terms.ceiling is not None:
@@ -136,6 +145,8 @@ def _check_charges(terms: Terms, place: str, faults: Faults) -> None:
     if terms.tax is not None:
         for n, rate in enumerate(terms.tax.rates):
             faults.share(f"{place}.tax.rates[{n}]", rate)
+        taxed = [(each.component, None) for each in terms.tax.components]
+        _check_once(taxed, f"{place}.tax.components", "tax", faults)
     if terms.rent_credit is not None:
         faults.not_negative(f"{place}.rent_credit.amount", terms.rent_credit.amount)
     if terms.deposit is not None:
@@ -160,6 +171,25 @@ def _check_bands(tops: Sequence[Decimal | None], place: str, faults: Faults) -> 
     closed = [top for top in tops if top is not None]
     if closed != sorted(set(closed)) or None in tops[:-1]:
         faults.add(place, "the bands do not rise", "bands that rise, an open one last")
+
+
+def _check_once(
+    named: Sequence[tuple[str | None, str | None]], place: str, what: str, faults: Faults
+) -> None:
+    """Refuse two sentences on the same line, category or component: they contradict."""
+    for n, each in enumerate(named):
+        if any(each) and each in named[:n]:
+            name = each[0] or each[1]
+            faults.add(
+                f"{place}[{n}]", f"the {what} of {name!r} stands twice", "one sentence on it"
+            )
+
+
+def _check_depreciation_once(
+    overrides: Sequence[DepreciationOverride], place: str, faults: Faults
+) -> None:
+    named = [(each.line, each.category) for each in overrides]
+    _check_once(named, f"{place}.depreciation_overrides", "depreciation", faults)
 
 
 def _check_valuation(rule: ValuationRule, place: str, faults: Faults) -> None:
@@ -194,6 +224,7 @@ def check_policy_terms(terms: PolicyTerms, place: str, faults: Faults) -> None:
         check_depreciation(terms.depreciation, f"{place}.depreciation", faults)
     for n, depreciation in enumerate(terms.depreciation_overrides):
         check_depreciation(depreciation.rule, f"{place}.depreciation_overrides[{n}].rule", faults)
+    _check_depreciation_once(terms.depreciation_overrides, place, faults)
     if terms.limit is not None:
         faults.not_negative(f"{place}.limit.amount", terms.limit.amount)
     for n, limit in enumerate(terms.item_limits):

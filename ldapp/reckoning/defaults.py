@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from decimal import Decimal
+from fractions import Fraction
+
 from ldapp.claim.claim import Claim
 from ldapp.claim.policy import PolicyTerms
-from ldapp.claim.terms import Terms
+from ldapp.claim.terms import Terms, ValuationRule
 from ldapp.reckoning.result import Unstated
 
 _AGREEMENT: dict[str, tuple[str, bool]] = {
@@ -53,6 +57,9 @@ TERM_WORDS: dict[str, str] = {
     "salvage": "who keeps the wreck",
     "loss_of_use": "loss of use",
     "tax": "tax on loss charges",
+    "fees": "a fee in full",
+    "waiver": "the waiver in full",
+    "insurance_to_value": "how much must be insured",
     "period": "the policy period",
     "limit": "the limit",
     "deductibles": "the deductible",
@@ -73,7 +80,7 @@ def unstated_terms(claim: Claim) -> tuple[Unstated, ...]:
 
 def unstated_in_agreement(terms: Terms, paper: str = "") -> tuple[Unstated, ...]:
     """Return what an agreement does not state, in the order of its sentences."""
-    found = _unstated(terms, paper, _AGREEMENT)
+    found = _unstated(terms, paper, _AGREEMENT, _agreement_left_open(terms))
     if _needs_life(terms) and terms.depreciation is None:
         taken = "the life has no default"
         found.append(Unstated(paper=paper, term="depreciation", taken=taken, blocks=True))
@@ -87,14 +94,65 @@ def _needs_life(terms: Terms) -> bool:
 
 def unstated_in_policy(terms: PolicyTerms, paper: str = "") -> tuple[Unstated, ...]:
     """Return what a policy does not state, in the order of its sentences."""
-    return tuple(_unstated(terms, paper, _POLICY))
+    return tuple(_unstated(terms, paper, _POLICY, _policy_left_open(terms)))
+
+
+def _agreement_left_open(terms: Terms) -> Iterator[tuple[str, str, bool]]:
+    """Yield the sentences of an agreement in which the figure is lacking."""
+    rules = (terms.valuation, *(override.rule for override in terms.valuation_overrides))
+    if any(map(_lacks_share, rules)):
+        yield "valuation", "the share of the replacement cost has no default", True
+    decision, pair, waiver = terms.repair_decision, terms.pair_or_set, terms.waiver
+    if decision is not None and decision.rule == "threshold" and decision.threshold is None:
+        yield (
+            "repair_decision",
+            "without a threshold the lesser of repair and value is taken",
+            False,
+        )
+    if pair is not None and pair.rule == "stated_share" and pair.share is None:
+        yield "pair_or_set", "without a share the difference in value is taken", False
+    for fee in terms.fees:
+        if _lacks_figure(fee.form, fee.amount, fee.rate):
+            yield "fees", f"the fee for {fee.kind} is taken as nought", False
+    if waiver is not None and waiver.taken:
+        if waiver.share_form == "bands" and not waiver.share_bands:
+            yield "waiver", "without a band the waiver is taken to bear nothing", False
+        elif _lacks_figure(waiver.share_form, waiver.share_amount, waiver.share_rate):
+            yield "waiver", "the renter's share of the waiver is taken as nought", False
+
+
+def _policy_left_open(terms: PolicyTerms) -> Iterator[tuple[str, str, bool]]:
+    """Yield the sentences of a policy in which the figure is lacking."""
+    for rule in terms.deductibles:
+        if _lacks_figure(rule.form, rule.amount, rule.rate):
+            yield "deductibles", "a deductible without a figure is taken as nought", False
+    value = terms.insurance_to_value
+    if value is not None and value.required_share is None and value.agreed_value is None:
+        yield "insurance_to_value", "the whole value is taken as what must be insured", False
+    if _lacks_share(terms.valuation):
+        yield "valuation", "the share of the replacement cost has no default", True
+
+
+def _lacks_share(rule: ValuationRule | None) -> bool:
+    return rule is not None and "share_of_replacement" in rule.bases and rule.share is None
+
+
+def _lacks_figure(form: str, amount: Decimal | None, rate: Fraction | None) -> bool:
+    return (form == "flat" and amount is None) or (form.startswith("percentage") and rate is None)
 
 
 def _unstated(
-    terms: Terms | PolicyTerms, paper: str, defaults: dict[str, tuple[str, bool]]
+    terms: Terms | PolicyTerms,
+    paper: str,
+    defaults: dict[str, tuple[str, bool]],
+    left_open: Iterable[tuple[str, str, bool]],
 ) -> list[Unstated]:
-    return [
-        Unstated(paper=paper, term=term, taken=taken, blocks=blocks)
+    silent = [
+        (term, taken, blocks)
         for term, (taken, blocks) in defaults.items()
         if not getattr(terms, term)
+    ]
+    return [
+        Unstated(paper=paper, term=term, taken=taken, blocks=blocks)
+        for term, taken, blocks in dict.fromkeys((*silent, *left_open))
     ]

@@ -92,14 +92,11 @@ _Override = TypeVar("_Override", ValuationOverride, DepreciationOverride)
 
 
 def _pick(line: KitLine, overrides: Sequence[_Override]) -> _Override | None:
-    """Return the narrowest override: one for the line before one for its category."""
-    by_category = None
-    for override in overrides:
-        if belongs(line, override.category, override.line):
-            if override.line is not None:
-                return override
-            by_category = by_category or override
-    return by_category
+    """Return the narrowest override: for the line, for its heading of the list, for its kind."""
+    fitting = [each for each in overrides if belongs(line, each.category, each.line)]
+    return min(
+        fitting, key=lambda each: (each.line is None, each.category != line.category), default=None
+    )
 
 
 def agreement_rules(terms: Terms, line: KitLine) -> ValueRules:
@@ -228,7 +225,12 @@ def price_on_date(facts: UnitFacts, rules: ValueRules, digits: int) -> _Exact:
     """Return the documented price of one unit on the agreement's valuation date."""
     thing = facts.line if facts.part is None else facts.part
     event = None if rules.valuation_date is None else rules.valuation_date.event
-    dated = next((p for p in thing.prices if p.event == event), None)
+    # Of several prices for that day the one documented last, then the least.
+    dated = min(
+        (p for p in thing.prices if p.event == event),
+        key=lambda each: (-(each.dated or dt.date.min).toordinal(), each.price),
+        default=None,
+    )
     price = thing.replacement_cost if dated is None else dated.price
     if price is None:
         return _not_yet("Price", "the documented price of one unit", "replacement cost")

@@ -174,7 +174,7 @@ def test_what_a_policy_does_not_state() -> None:
     full = PolicyTerms(
         period=PolicyPeriod(begins=at(1), ends=at(2)),
         limit=PolicyLimit(amount=Decimal(1)),
-        deductibles=(Deductible(form="flat"),),
+        deductibles=(Deductible(form="flat", amount=Decimal(1)),),
         valuation=REPLACEMENT,
         aggregate=Aggregate(amount=Decimal(1)),
     )

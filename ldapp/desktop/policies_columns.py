@@ -38,6 +38,19 @@ def _money(amount: Decimal | None, currency: str) -> str:
     return "" if amount is None else amount_text(amount, currency)
 
 
+def _alike(line: UseLine, amount: Decimal | None) -> str:
+    """Return an amount with as many decimals as the line's others have; nought has none."""
+    if amount is None:
+        return ""
+    digits = max(_places(one) for one in (line.policy, line.deductible, line.used))
+    return f"{amount:,.{digits}f}"
+
+
+def _places(amount: Decimal) -> int:
+    """Return how many decimals an amount is written with."""
+    return max(0, -int(amount.as_tuple().exponent))
+
+
 ACCOUNT_COLUMNS: tuple[Column[PolicyAccount], ...] = (
     Column(name="number", title="Policy", text=lambda one: one.number or "no number", width=18,
            bold=True),
@@ -75,15 +88,15 @@ LINE_COLUMNS: tuple[Column[UseLine], ...] = (
     Column(name="at", title="Occurred", text=lambda one: _day(one.at) or "day not known",
            key=lambda one: one.at, width=14),
     Column(name="reference", title="Claim", text=lambda one: one.reference, width=14, bold=True),
-    Column(name="deductible", title="Deductible", text=lambda one: f"{one.deductible:,}",
+    Column(name="deductible", title="Deductible", text=lambda one: _alike(one, one.deductible),
            key=lambda one: one.deductible, right=True, width=14),
-    Column(name="policy", title="Policy pays", text=lambda one: f"{one.policy:,}",
+    Column(name="policy", title="Policy pays", text=lambda one: _alike(one, one.policy),
            key=lambda one: one.policy, right=True, width=14),
-    Column(name="used", title="Used", text=lambda one: f"{one.used:,}",
+    Column(name="used", title="Used", text=lambda one: _alike(one, one.used),
            key=lambda one: one.used, right=True, width=14),
-    Column(name="used_so_far", title="Used so far", text=lambda one: f"{one.used_so_far:,}",
+    Column(name="used_so_far", title="Used so far", text=lambda one: _alike(one, one.used_so_far),
            key=lambda one: one.used_so_far, right=True, width=14),
-    Column(name="left", title="Left", text=lambda one: "" if one.left is None else f"{one.left:,}",
+    Column(name="left", title="Left", text=lambda one: _alike(one, one.left),
            key=lambda one: one.left, right=True, width=14),
     Column(name="title", title="Production", text=lambda one: one.title, width=28),
 )  # fmt: skip

@@ -52,7 +52,8 @@ def running_server(folder):
 def _wait(port):
     import psycopg
 
-    for _ in range(100):
+    # A busy computer may take its time: nothing is measured here.
+    for _ in range(600):
         try:
             psycopg.connect(
                 f"host=127.0.0.1 port={port} user=ldapp dbname=postgres"

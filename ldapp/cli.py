@@ -344,7 +344,17 @@ def _dossier(options: argparse.Namespace) -> int:
 
     if options.time_stamp and options.seal is None:
         raise LdappError("A time stamp belongs to a signature: give --seal as well.")
-    password = _password(options.seal) if options.seal is not None else ""
+    password = ""
+    if options.seal is not None:
+        from ldapp.casework.sealing import (  # noqa: PLC0415 - an extra
+            check_key_file,
+            sealed_says,
+            sign_files,
+        )
+
+        password = _password(options.seal)
+        # Before anything is written: an unsigned file must not pass for the signed one.
+        check_key_file(options.seal, password, options.time_stamp)
     written = write_dossier_of_file(
         _claim_path(options),
         options.version,
@@ -358,8 +368,6 @@ def _dossier(options: argparse.Namespace) -> int:
     for sentence in written.short_of_complete:
         print(sentence)
     if options.seal is not None:
-        from ldapp.casework.sealing import sealed_says, sign_files  # noqa: PLC0415 - an extra
-
         signed = sign_files(written.paths, options.seal, password, options.time_stamp)
         for sentence in dict.fromkeys(map(sealed_says, signed)):
             print(sentence)

@@ -295,10 +295,16 @@ def test_a_dossier_is_signed_with_the_password_of_standard_input(
     assert done.code == 0
     assert "Signed by Invented Production Office. The certificate ends on " in done.out
     assert b"/ByteRange" in target.read_bytes()
+    signed = target.read_bytes()
     monkeypatch.setattr("sys.stdin", io.StringIO("another\n"))
     done = call(*wanted, "--seal", key)
-    assert done.code == 2
+    assert (done.code, done.out) == (2, "")
     assert "the password is wrong" in done.err
+    monkeypatch.setattr("sys.stdin", io.StringIO("secret word\n"))
+    done = call(*wanted, "--seal", key, "--time-stamp", "nowhere")
+    assert done.code == 2
+    assert "no address of a time-stamp authority" in done.err
+    assert target.read_bytes() == signed  # an unsigned file never takes its place
     done = call(*wanted, "--time-stamp", "http://127.0.0.1/")
     assert done.code == 2
     assert "give --seal as well" in done.err

@@ -5,15 +5,39 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from ldapp.dossier.seal import NOT_INSTALLED, Sealed, SealingKey, is_sealing_installed, seal
+from ldapp.dossier.seal import (
+    NOT_INSTALLED,
+    Sealed,
+    SealingKey,
+    check_key,
+    is_sealing_installed,
+    seal,
+)
 
 __all__ = [
     "NOT_INSTALLED",
     "Sealed",
+    "check_key_file",
     "is_sealing_installed",
     "sealed_says",
     "sign_files",
 ]
+
+
+def check_key_file(key_file: Path, password: str, time_stamp_address: str = "") -> None:
+    """Open the key before the files are written that it is to sign.
+
+    Raises:
+        LdappError: key, password, certificate or address is not right.
+        MachineError: the extra that signs is not installed.
+    """
+    check_key(_key(key_file, password, time_stamp_address))
+
+
+def _key(key_file: Path, password: str, time_stamp_address: str) -> SealingKey:
+    return SealingKey(
+        key_file=key_file, password=password, time_stamp_address=time_stamp_address.strip()
+    )
 
 
 def sign_files(
@@ -27,9 +51,7 @@ def sign_files(
         LdappError: key, password, certificate or authority is not right.
         MachineError: the extra that signs is not installed, or a file cannot be written.
     """
-    key = SealingKey(
-        key_file=key_file, password=password, time_stamp_address=time_stamp_address.strip()
-    )
+    key = _key(key_file, password, time_stamp_address)
     return tuple(seal(path, key) for path in paths)
 
 

@@ -63,18 +63,8 @@ def seal(path: Path, key: SealingKey) -> Sealed:
             or the time-stamp authority gives no stamp; the PDF is as it was.
         MachineError: the extra is not installed, or the file cannot be written.
     """
-    if not is_sealing_installed():
-        raise MachineError(NOT_INSTALLED)
-    signer = _signer(key)
+    signer = check_key(key)
     certificate: Any = signer.signing_cert
-    ends = certificate.not_valid_after
-    now = dt.datetime.now(dt.UTC)
-    if not certificate.not_valid_before <= now <= ends:
-        raise LdappError(
-            f"The certificate in {key.key_file.name} is valid from "
-            f"{certificate.not_valid_before:%Y-%m-%d} to {ends:%Y-%m-%d}, not today, so nothing "
-            "was signed. Ask whoever issued it for a new one."
-        )
     try:
         handle, name = tempfile.mkstemp(prefix=".signing-", suffix=".pdf", dir=path.parent)
         os.close(handle)
@@ -93,9 +83,39 @@ def seal(path: Path, key: SealingKey) -> Sealed:
         signed_by=str(
             certificate.subject.native.get("common_name") or certificate.subject.human_friendly
         ),
-        certificate_ends=ends,
+        certificate_ends=certificate.not_valid_after,
         time_stamped=bool(key.time_stamp_address),
     )
+
+
+def check_key(key: SealingKey) -> SimpleSigner:
+    """Open a key before anything is written that it is to sign, and return it.
+
+    Raises:
+        LdappError: the key file, its password or the address is wrong, or the certificate is
+            not valid now.
+        MachineError: the extra is not installed.
+    """
+    if not is_sealing_installed():
+        raise MachineError(NOT_INSTALLED)
+    if key.time_stamp_address:
+        from ldapp.dossier.time_stamp import is_address  # noqa: PLC0415 - an extra
+
+        if not is_address(key.time_stamp_address):
+            raise LdappError(
+                f"{key.time_stamp_address} is no address of a time-stamp authority. "
+                "Give one like https://stamps.example/tsa, or none."
+            )
+    signer = _signer(key)
+    certificate: Any = signer.signing_cert
+    begins, ends = certificate.not_valid_before, certificate.not_valid_after
+    if not begins <= dt.datetime.now(dt.UTC) <= ends:
+        raise LdappError(
+            f"The certificate in {key.key_file.name} is valid from "
+            f"{begins:%Y-%m-%d} to {ends:%Y-%m-%d}, not today, so nothing "
+            "was signed. Ask whoever issued it for a new one."
+        )
+    return signer
 
 
 def _signer(key: SealingKey) -> SimpleSigner:
@@ -128,16 +148,9 @@ def _sign(source: Path, target: Path, signer: SimpleSigner, key: SealingKey) -> 
     from pyhanko.sign.signers import PdfSignatureMetadata, sign_pdf  # noqa: PLC0415
     from pyhanko.sign.timestamps.common_utils import TimestampRequestError  # noqa: PLC0415
 
-    from ldapp.dossier.time_stamp import AddressedTimeStamper, is_address  # noqa: PLC0415
+    from ldapp.dossier.time_stamp import AddressedTimeStamper  # noqa: PLC0415
 
-    stamper = None
-    if key.time_stamp_address:
-        if not is_address(key.time_stamp_address):
-            raise LdappError(
-                f"{key.time_stamp_address} is no address of a time-stamp authority. "
-                "Give one like https://stamps.example/tsa, or none."
-            )
-        stamper = AddressedTimeStamper(key.time_stamp_address)
+    stamper = AddressedTimeStamper(key.time_stamp_address) if key.time_stamp_address else None
     meta = PdfSignatureMetadata(
         field_name=_FIELD, md_algorithm="sha256", subfilter=SigSeedSubFilter.PADES
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import product
@@ -27,6 +28,7 @@ def propose_invoice_columns(table: Table) -> FoundColumns:
         return found
     body = table.rows[found.first_row :][:_SAMPLE_ROWS]
     style = number_style(cell.text for row in body for cell in row.cells if cell.kind == "text")
+    found = _without_measures(body, found, style)
     triple = _multiplying(body, found, style)
     if triple is None:
         return found
@@ -42,6 +44,21 @@ def propose_invoice_columns(table: Table) -> FoundColumns:
     ordered = {field: fields[field] for field in INVOICE_FIELDS if fields.get(field)}
     return dataclasses.replace(found, fields=ordered)
 
+
+def _without_measures(
+    rows: Sequence[Row], found: FoundColumns, style: NumberStyle | None
+) -> FoundColumns:
+    """Leave out a column headed *Unit* that holds no prices but what is counted: pcs, ea."""
+    column = found.fields.get("unit_price", (-1,))[0]
+    texts = [text for row in rows if (text := row.cell(column).text.strip())] if column >= 0 else []
+    words = [text for text in texts if read_amount(text, style) is None and _MEASURE.match(text)]
+    if not texts or len(words) <= 0.6 * len(texts):
+        return found
+    fields = {field: held for field, held in found.fields.items() if field != "unit_price"}
+    return dataclasses.replace(found, fields=fields)
+
+
+_MEASURE = re.compile(r"[^\W\d]{1,8}\.?$")
 
 _MULTIPLIED: tuple[ColumnField, ...] = ("quantity", "unit_price", "amount")
 

@@ -23,6 +23,7 @@ from ldapp.exchange.charge_words import (
 from ldapp.exchange.column_words import ColumnField
 from ldapp.exchange.columns import FoundColumns
 from ldapp.exchange.counted_words import counted_in_words
+from ldapp.exchange.invoice_cells import with_parted_cells
 from ldapp.exchange.invoice_check import SumRow
 from ldapp.exchange.number_text import NumberStyle, read_amount, read_count, read_number
 from ldapp.exchange.table import Cell, Row, Table
@@ -94,10 +95,13 @@ class InvoiceRowReader:
         charges: list[BilledRow] = []
         sums: list[SumRow] = []
         blank_before = True
-        for row in table.rows[self._found.first_row :]:
-            if not any(row.texts()):
+        for printed in table.rows[self._found.first_row :]:
+            if not any(printed.texts()):
                 blank_before = True
                 continue
+            row = printed
+            if self._spaced_freely:
+                row = with_parted_cells(printed, self._found, self._numbers)
             if self._found.repeats_headings(row):
                 continue
             totals = self._sums_of(row, len(charges))

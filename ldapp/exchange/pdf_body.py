@@ -81,10 +81,23 @@ def body_lines(body: Body) -> list[BodyLine]:
     for line in lines:
         if not line.is_anchor:
             line.is_heading = _looks_like_heading(line, fits.get("line"), in_capitals=in_capitals)
+    if in_capitals:
+        _keep_broken_text(lines)
     for one, after in pairwise(lines):
         if after.goes_on:
             one.is_heading = False
     return lines
+
+
+def _keep_broken_text(lines: Sequence[BodyLine]) -> None:
+    """Take no line for a heading where text in capitals was broken for want of room."""
+    ends = sorted(line.end for line in lines if not line.is_sum and line.end)
+    if len(ends) < 4 or ends[-1] - ends[-3] > 40:
+        return  # too few long lines to tell where the column ends
+    for one, after in pairwise(lines):
+        broken = one.end and after.end and one.end + after.first_word > ends[-1] - 3
+        if broken and one.fonts & after.fonts and not one.is_sum and not after.is_sum:
+            one.is_heading = after.is_heading = False
 
 
 def _without_text_beside(line: TextLine) -> tuple[TextLine, ...]:

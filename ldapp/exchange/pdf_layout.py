@@ -209,11 +209,13 @@ def _blocks(lines: Sequence[BodyLine], page: Page) -> list[list[int]]:
         return []
     ruled = _rules_between(lines, page)
     all_ruled = sum(ruled) >= 0.7 * (sum(line.is_anchor for line in lines) - 1) > 0
-    # Small print below the table is set closer than the table is.
-    last = max((index for index, line in enumerate(lines) if line.is_anchor), default=len(lines))
+    # Sums and the small print below are set closer than the rows of the table are.
+    charged = [index for index, line in enumerate(lines) if line.is_anchor and not line.is_sum]
+    table = lines[: charged[-1] + 1] if charged else lines
     gaps = [
         later.middle - earlier.middle
-        for earlier, later in pairwise([line for line in lines[: last + 1] if line.has_text])
+        for earlier, later in pairwise([line for line in table if line.has_text])
+        if not (earlier.is_sum and later.is_sum)
     ]
     height = lines[0].line.words[0].height
     usual = [gap for gap in gaps if gap > 0.6 * height]

@@ -82,9 +82,14 @@ def test_the_clause_that_a_ground_rests_on(
     [("cleaning", "clean"), ("repack", "pack"), ("interest", "rest"), ("other", "rest")],
 )
 def test_a_fee_rests_on_the_clause_of_its_kind(kind: ChargeKind, expected: str) -> None:
+    kinds: tuple[tuple[Any, str], ...] = (
+        ("cleaning", "clean"),
+        ("repacking", "pack"),
+        ("other", "rest"),
+    )
     fees = tuple(
         FeeRule(kind=each, form="flat", amount=Decimal(1), clause=clause(where))
-        for each, where in (("cleaning", "clean"), ("repacking", "pack"), ("other", "rest"))
+        for each, where in kinds
     )
     assert found_clause("fee_not_agreed", kind, fees=fees) == expected
 

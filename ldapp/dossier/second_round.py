@@ -76,6 +76,7 @@ def second_round(book: Book) -> SecondRound | None:
             "paid": book.money(paid),
             "found_units": plural(found, "unit"),
             "left_lines": lines_named(left),
+            "left_disputed": book.money(_sum(one.result.disputed for one in left)),
         },
         holds={
             "answered": bool(answers),

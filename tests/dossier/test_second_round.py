@@ -88,15 +88,15 @@ def test_what_was_answered_offered_settled_paid_and_found(write: Write, claim: C
     ours = next(one for one in wanted.reckoning.charges if one.charge == first.id)
     apart = max(Decimal("200.00") - ours.owed, Decimal(0))
     assert f"so that USD {apart:,.2f} remains between us" in words
-    assert f"Settled between us so far: line {third.number}, for USD 120.00 together" in words
-    left = [
-        one.number
-        for one in (first, second, *charges[1:])
-        if next(r for r in wanted.reckoning.charges if r.charge == one.id).disputed
-    ]
-    assert "Still in dispute: line" in words
-    told = words.partition("Still in dispute: ")[2].partition(".")[0]
-    assert re.findall(r"\d+", told) == left
+    assert f"Settled between us so far: line {third.number}, for USD 120.00 in all" in words
+    disputes = {one.charge: one.disputed for one in wanted.reckoning.charges}
+    assert disputes[third.id]  # and yet it is not in dispute any more
+    left = [one for one in (first, second, *charges[1:]) if disputes[one.id]]
+    found = re.search(r"after what has been settled: (.*?), with USD ([\d,.]+)\.", words)
+    assert found is not None
+    told, amount = found.groups()
+    assert re.findall(r"\d+", told) == [one.number for one in left]
+    assert Decimal(amount.replace(",", "")) == sum(disputes[one.id] for one in left)
     assert "USD 120.00 has been paid to you" in words
     assert "Turned up again of what was charged: 1 unit." in words
     # The same by line, in the answer to each charge.

@@ -41,7 +41,6 @@ class ClaimIndex:
         ordered = sorted(claim.kit, key=line_order)
         self.line_rank: dict[str, int] = {line.id: rank for rank, line in enumerate(ordered)}
         self.ordered_counts: list[Count] = order_counts(claim.counts)
-        self.findings: dict[str, Finding] = {f.id: f for f in claim.findings}
         self.ordered_findings: list[Finding] = sorted(
             claim.findings, key=lambda f: (self.line_rank[f.line], *self._finding_order(f))
         )

@@ -302,7 +302,7 @@ def reckoned(of: Claim, finding: str = "f1") -> Reckoned:
     return reckon_findings(index, count_lines(index))[finding]
 
 
-LATE = {"agreement": {"ends": at(20, 23)}, "zone": "Asia/Tokyo"}
+LATE: dict[str, Any] = {"agreement": {"ends": at(20, 23)}, "zone": "Asia/Tokyo"}
 
 
 def test_the_day_of_a_loss_that_nobody_dated() -> None:

@@ -234,6 +234,8 @@ def stored_documents(
     new: list[Document] = []
     for index, path in enumerate(files):
         progress(index, len(files), path.name)
+        if path.is_file() and path.stat().st_size == 0:
+            raise LdappError(f"{path.name} is empty (0 bytes). Ask for it again, then take it in.")
         stored = keeper.put_file(path)
         if stored.sha256 not in known:
             known[stored.sha256] = Document(

@@ -65,6 +65,14 @@ def test_a_document_is_taken_in_once(register: Register, desk: OpenClaim, tmp_pa
     assert len(desk.claim.documents) == 1
 
 
+def test_an_empty_file_is_no_paper(register: Register, desk: OpenClaim, tmp_path: Path) -> None:
+    paper = tmp_path / "agreement.pdf"
+    paper.write_bytes(b"")
+    with pytest.raises(LdappError, match=r"agreement\.pdf is empty"):
+        papers.take_in_documents(desk, register.originals, [paper])
+    assert desk.claim.documents == ()
+
+
 def test_documents_come_in_all_or_none(register: Register, desk: OpenClaim, tmp_path: Path) -> None:
     paper = tmp_path / "agreement.pdf"
     paper.write_bytes(b"%PDF-1.4 invented")

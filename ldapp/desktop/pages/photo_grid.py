@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPalette, QPixmap, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QPainter, QPalette, QPixmap, QResizeEvent, QTextOption
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListView,
@@ -114,11 +114,12 @@ class TileDelegate(QStyledItemDelegate):
             model = index.model()
             refusal = model.refusal(photo) if isinstance(model, PhotoModel) else ""
             painter.setPen(palette.color(QPalette.ColorRole.PlaceholderText))
-            painter.drawText(
-                box.adjusted(8, 8, -8, -8),
-                int(Qt.AlignmentFlag.AlignCenter) | int(Qt.TextFlag.TextWordWrap),
-                refusal or photo.name,
-            )
+            # The store knows a picture by its hash alone; a person knows it by its name.
+            known, hashed, rest = refusal.partition(photo.facts.sha256)
+            says = photo.name + rest if hashed and not known else f"{photo.name}\n{refusal}".strip()
+            wrapped = QTextOption(Qt.AlignmentFlag.AlignCenter)
+            wrapped.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
+            painter.drawText(QRectF(box.adjusted(8, 8, -8, -8)), says, wrapped)
         else:
             size = pixmap.deviceIndependentSize().toSize()
             size.scale(box.size(), Qt.AspectRatioMode.KeepAspectRatio)

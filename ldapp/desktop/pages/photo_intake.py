@@ -76,6 +76,8 @@ class PhotoIntake(QObject):
             parts.append(f"{len(intake.already_there)} already there")
         if intake.refused:
             parts.append(f"{len(intake.refused)} refused")
+        if not (intake.taken or intake.already_there or intake.refused):
+            parts = ["No photo was found there"]
         if intake.stopped:
             self._context.refuse(intake.stopped)
         else:

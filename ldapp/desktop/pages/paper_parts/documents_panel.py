@@ -26,7 +26,7 @@ from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import EmptyState, Label, Section
 from ldapp.desktop.widgets.table_model import CellEdit, Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import date_text, parse_date, plural
+from ldapp.desktop.widgets.values import date_text, parse_date
 from ldapp.errors import LdappError
 
 _KIND_LABELS = dict(DOCUMENT_KINDS)
@@ -195,12 +195,16 @@ class DocumentsPanel(PaperPanel):
 
     @Slot(object)
     def _on_taken(self, taken: tuple[Document, ...]) -> None:
-        self.context.message.emit(
-            f"{plural(len(taken), 'paper')} taken in. Their kinds are proposed from the file "
-            "names; please look at them."
-            if taken
-            else "These papers were in the claim already."
-        )
+        if not taken:
+            says = "Nothing new: what was there is in the claim already."
+        elif len(taken) == 1:
+            says = "1 paper taken in. Its kind is proposed from the file's name; please look at it."
+        else:
+            says = (
+                f"{len(taken)} papers taken in. Their kinds are proposed from the files' names; "
+                "please look at them."
+            )
+        self.context.message.emit(says)
 
     @Slot()
     def _on_open(self) -> None:

@@ -36,8 +36,8 @@ _OFFERS: dict[DroppedKind, tuple[str, str, str]] = {
     "invoice": ("charges", "The rental company's invoice", "Its lines become charges."),
     "claim_file": (
         "open",
-        "A claim file or bundle",
-        "Opened as a claim of its own in the register.",
+        "Claim files or bundles",
+        "Each is verified and becomes a claim of its own in the register.",
     ),
 }
 
@@ -52,7 +52,7 @@ def likely_kinds(paths: Sequence[Path]) -> tuple[DroppedKind, ...]:
     if any(path.is_dir() for path in paths):
         return ("photos", "documents")
     suffixes = {path.suffix.lower() for path in paths}
-    if suffixes <= _SUFFIXES["claim_file"] and len(paths) == 1:
+    if suffixes <= _SUFFIXES["claim_file"]:
         return ("claim_file", "documents")
     if suffixes <= _SUFFIXES["photos"]:
         return ("photos", "documents")

@@ -15,6 +15,7 @@ from ldapp.desktop.library_window import PAGE_NAMES, WHAT_TO_DO
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from ldapp.casework.intake import Intake
     from ldapp.casework.open_claim import OpenClaim
     from ldapp.claim.claim import Claim
     from ldapp.claim.summary import ClaimSummary
@@ -246,12 +247,13 @@ class MainWindow(ClaimWindow):
             return
         if kind == "claim_file":
 
-            def work(progress: Progress) -> OpenClaim:
-                is_file = paths[0].suffix.lower() == ".json"
-                take_in = register.take_in_claim_file if is_file else register.take_in_bundle
-                return register.open(take_in(paths[0], progress))
+            def work(progress: Progress) -> tuple[Intake, OpenClaim | None]:
+                from ldapp.casework.intake import take_in_files  # noqa: PLC0415
 
-            self.run_job("Taking the claim in", work, self.show_claim)
+                intake = take_in_files(register, paths, progress)
+                return intake, register.open(intake.claims[0]) if len(paths) == 1 else None
+
+            self.run_job("Taking claims in", work, self._on_taken_in)
             return
         if self.claim_view is None:
             self._make_claim((kind, paths))
@@ -264,6 +266,25 @@ class MainWindow(ClaimWindow):
         }[kind]
         self.claim_view.show_page(page)  # type: ignore[arg-type]
         self.claim_view.page(page).take_files(paths)  # type: ignore[arg-type]
+
+    @Slot(object)
+    def _on_taken_in(self, result: tuple[Intake, OpenClaim | None]) -> None:
+        intake, desk = result
+        if desk is not None:
+            self.show_claim(desk)
+            if intake.remarks:
+                self.strip.say(" ".join(intake.remarks))
+            return
+        from ldapp.desktop.widgets.values import plural  # noqa: PLC0415 - after painting
+
+        self.refresh_register()
+        self._show_sentences(
+            "Claims taken in",
+            f"{plural(len(intake.claims), 'claim')} taken in, "
+            f"{plural(len(intake.refused), 'file')} refused",
+            intake.refused,
+            intake.remarks,
+        )
 
     @Slot()
     def show_office_records(self) -> None:

@@ -288,6 +288,7 @@ def test_jump_ranks_what_begins_with_the_words_first() -> None:
         (["list.xlsx"], "kit_list"),
         (["agreement.pdf"], "documents"),
         (["claim.json"], "claim_file"),
+        (["a.zip", "b.zip", "claim.json"], "claim_file"),
         (["a.jpg", "b.pdf"], "documents"),
     ],
 )

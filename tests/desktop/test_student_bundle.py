@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from ldapp.casework.bundles import write_claim_bundle
 from ldapp.casework.register import Register
+from ldapp.desktop.check_dialog import CheckDialog
 from ldapp.desktop.dropped_files import DroppedFilesDialog
 from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.wanted_papers_dialog import WantedPapersDialog
@@ -73,6 +74,35 @@ def test_a_bundle_with_a_changed_byte_is_refused_by_name_and_leaves_nothing(
     assert window.claim_view is None
     assert "claim.json" in window.strip.text()
     assert register.summaries() == ()
+
+
+def test_several_bundles_are_taken_in_and_one_that_is_refused_stops_none(
+    window: MainWindow,
+    register: Register,
+    bundle: Path,
+    tmp_path: Path,
+    idle: Callable[[], None],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(DroppedFilesDialog, "ask", lambda paths, kinds, parent: kinds[0])
+    theirs = Register(Library.open(tmp_path / "another"), "Student B")
+    # Every student begins with the same number.
+    keep(theirs, school_claim(8, "500", dt.date(2026, 5, 2), reference="2026-007"))
+    theirs.write_claim_file("s8", tmp_path / "file")
+    theirs.close()
+    broken = tmp_path / "broken.zip"
+    broken.write_bytes(b"no archive")
+    assert drop(window, [bundle, broken, tmp_path / "file" / "claim.json"])
+    idle()
+    assert {row.claim for row in register.summaries()} == {"s7", "s8"}
+    assert window.claim_view is None
+    (dialog,) = window.findChildren(CheckDialog)
+    assert dialog.summary.text() == "2 claims taken in, 1 file refused"
+    says = dialog.text.toPlainText()
+    assert "broken.zip" in says
+    assert "2 claims have the reference 2026-007 now" in says
+    dialog.close()
+    idle()
 
 
 def test_the_checklist_follows_the_policy_and_leads_to_the_place(

@@ -231,7 +231,12 @@ class Register:
         target: Path,
         progress: Progress = lambda done, total, text: None,
     ) -> Path:
-        """Write a claim with its journal as ``claim.json`` in ``target``, originals beside it."""
+        """Write a claim with its journal as ``claim.json`` in ``target``, originals beside it.
+
+        Raises:
+            LdappError: another claim lies there; two students' may have one reference.
+        """
+        _check_no_other(claim_id, target)
         claim, _ = self._library.load(claim_id)
         claim = dataclasses.replace(claim, journal=self._library.journal(claim_id))
         return write_claim_folder(claim, self._library.originals, target, progress)
@@ -328,6 +333,19 @@ def write_claim_folder(
     )
     progress(total, total, "")
     return path
+
+
+def _check_no_other(claim_id: str, target: Path) -> None:
+    path = target / "claim.json"
+    try:
+        there = json.loads(path.read_bytes())
+    except (OSError, ValueError):
+        return
+    if isinstance(there, dict) and there.get("id") != claim_id:
+        raise LdappError(
+            f"Another claim lies in {target} already ({there.get('reference')}). It was left as "
+            "it is: choose another folder."
+        )
 
 
 def _free_name(folder: str, name: str, used: set[str]) -> str:

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+from pathlib import Path
+
+import pytest
 
 from ldapp.app import rows_before_opening
 from ldapp.casework.register import Register, fresh_summary, is_old
 from ldapp.claim.documents import Correspondence
 from ldapp.claim.figures import DeadlineFigure
+from ldapp.errors import LdappError
 from tests.casework.school_claims import keep, school_claim
 
 TODAY = dt.datetime.now(dt.UTC).date()
@@ -80,3 +84,17 @@ def test_rows_of_an_older_make_are_made_anew(register: Register) -> None:
     assert is_old(register.summaries()[0])
     assert register.refresh_summaries() == 1
     assert not is_old(register.summaries()[0])
+
+
+def test_a_claim_file_is_never_written_over_another_claims(
+    register: Register, tmp_path: Path
+) -> None:
+    keep(register, school_claim(1, "600", TODAY), school_claim(2, "600", TODAY))
+    written = register.write_claim_file("s1", tmp_path / "out")
+    before = written.read_bytes()
+    with pytest.raises(LdappError, match=r"Another claim lies in .*2026-001"):
+        register.write_claim_file("s2", tmp_path / "out")
+    assert written.read_bytes() == before
+    desk = register.open("s1")
+    desk.change("Rename", lambda claim: dataclasses.replace(claim, title="New"))
+    assert register.write_claim_file("s1", tmp_path / "out").read_bytes() != before

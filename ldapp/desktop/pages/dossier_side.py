@@ -90,7 +90,7 @@ class DossierSide(QWidget):
         largest.setAccessibleDescription(_LARGEST_FILE_SAYS)
         largest.set_value(work.LARGEST_FILE // _MEGABYTE)
         self.form.add_field("largest_file", "&Largest file, MB", largest)
-        serials = SwitchField("SwitchField("&Tell the serial numbers of cameras")Tell their serial numbers")
+        serials = SwitchField("&Tell their serial numbers")
         serials.set_value(True)
         serials.setToolTip(_SERIALS_SAY)
         serials.setAccessibleDescription(_SERIALS_SAY)

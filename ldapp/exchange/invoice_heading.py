@@ -12,7 +12,7 @@ from babel.core import get_global
 from babel.numbers import get_territory_currencies
 
 from ldapp.claim.record import record
-from ldapp.exchange.number_text import date_order, read_date
+from ldapp.exchange.number_text import DateOrder, date_order, read_date
 from ldapp.exchange.table import TableFile
 
 _SEARCHED_LINES = 400
@@ -30,13 +30,21 @@ _NUMBER_LABEL = re.compile(
 )
 _NUMBER_ALONE = re.compile(r"(?<![\w-])[A-Z]{1,6}(?:-[A-Z]{1,4})?[-/]?\d[\w/-]*(?!\w)")
 _DATE_LABEL = re.compile(
-    r"(?:invoice\s+date|date\s+of\s+invoice|rechnungsdatum|date\s+(?:de\s+)?(?:la\s+)?facture|"
+    r"(?:invoice\s+date|date\s+of\s+invoice|tax\s+point(?:\s+date)?|rechnungsdatum|"
+    r"date\s+(?:de\s+)?(?:la\s+)?facture|"
     r"fecha(?:\s+de)?(?:\s+la)?\s+factura|dated|(?<!\w)(?:date|datum|fecha))\s*[:.]?\s*",
     re.IGNORECASE,
 )
 _SURE_DATE = re.compile(
-    r"invoice\s+date|date\s+of\s+invoice|rechnungsdatum|facture|factura", re.IGNORECASE
+    r"invoice\s+date|date\s+of\s+invoice|tax\s+point|rechnungsdatum|facture|factura",
+    re.IGNORECASE,
 )
+_OTHER_DAY = re.compile(
+    r"(?:due|payment|return(?:ed)?|rental|hire|deliver(?:y|ed)|pick-?up|collection|order|"
+    r"check-?in|start|end|loss)\s+$",
+    re.IGNORECASE,
+)
+"""What stands before "date" where it is not the invoice's."""
 _FOREIGN = re.compile(r"(?<!\w)(?:\w*rechnung\w*|datum|facture|factura|fecha)(?!\w)", re.IGNORECASE)
 _DAY = re.compile(
     r"\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}[./-]\d{1,2}[./-]\d{2,4}|"
@@ -119,21 +127,35 @@ def _dated(lines: list[str]) -> dt.date | None:
     # Where the heading is not English, a day in figures begins with the day.
     order = date_order(days) or ("day_first" if any(map(_FOREIGN.search, lines)) else None)
     loose: dt.date | None = None
+    beside_number: dt.date | None = None
     for line, below in zip(lines, [*lines[1:], ""], strict=True):
-        found = _DATE_LABEL.search(line)
-        if found is None:
-            continue
-        sure = bool(_SURE_DATE.search(found[0]))
-        day = _DAY.match(line[found.end() :])
-        if day is None and sure:
-            day = _DAY.search(below)  # the label stands over the day
-        if day is None:
-            continue
-        date = read_date(day[0], order)
-        if date is not None and sure:
-            return date
-        loose = loose or date
-    return loose
+        if beside_number is None:
+            beside_number = _day_beside_number(line, order)
+        for found in _DATE_LABEL.finditer(line):
+            sure = bool(_SURE_DATE.search(found[0]))
+            if not sure and _OTHER_DAY.search(line[: found.start()]):
+                continue
+            day = _DAY.match(line[found.end() :])
+            if day is None and sure:
+                day = _DAY.search(below)  # the label stands over the day
+            if day is None:
+                continue
+            date = read_date(day[0], order)
+            if date is not None and sure:
+                return date
+            loose = loose or date
+    return loose or beside_number
+
+
+def _day_beside_number(line: str, order: DateOrder | None) -> dt.date | None:
+    """Return the one day that stands on the invoice number's line, behind it, without a label."""
+    number = _NUMBER.search(line)
+    if number is None or _DAY.match(number["number"]):
+        return None
+    days = list(_DAY.finditer(line[number.end() :]))
+    if len(days) != 1 or re.search(r"[^\W\d]", line[number.end() :][: days[0].start()]):
+        return None
+    return read_date(days[0][0], order)
 
 
 @cache

@@ -40,7 +40,8 @@ def photo_pieces(
 ) -> list[Piece]:
     """Return rows of photos as pieces of the section and group of another piece.
 
-    ``heads`` stand above the first row; ``line`` is the kit line that the row is about.
+    ``heads`` stand above the first row, and again above a photo that has none beside it, since
+    it may come first on a page; ``line`` is the kit line that the row is about.
     """
     pieces = []
     for index, row in enumerate(rows):
@@ -50,7 +51,7 @@ def photo_pieces(
         pieces.append(
             replace(
                 like,
-                make=_maker(book, pictures, row, heads if index == 0 else ("", ""), line),
+                make=_maker(book, pictures, row, _heads_of(row, index, heads), line),
                 anchors=tuple(f"photo-{book.photo_numbers[photo.id]}" for photo in shown),
                 photos=tuple(photo.id for photo in shown),
                 streams={one.name: one.bytes for one in kept if isinstance(one, Picture)},
@@ -59,6 +60,17 @@ def photo_pieces(
             )
         )
     return pieces
+
+
+def _heads_of(row: Sequence[Photo | None], index: int, heads: tuple[str, str]) -> tuple[str, str]:
+    if index == 0:
+        return heads
+    if None not in row:
+        return ("", "")
+    left, right = (
+        head if photo is not None else "" for head, photo in zip(heads, row, strict=True)
+    )
+    return left, right
 
 
 def _maker(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import io
+import re
 from pathlib import Path
 
 import pikepdf
@@ -317,3 +318,16 @@ def test_markings_are_drawn_over_the_picture_and_leave_it_alone(
     text = words_of(result.path)
     for mark in marks:
         assert mark.text in text
+
+
+def test_a_photo_with_none_beside_it_says_on_which_side_it_stands(
+    write: Write, claim: Claim
+) -> None:
+    """It may come first on a page, without the row above that says before and after."""
+    first, last = claim.photos[0], claim.photos[4]
+    assert first.pairings[0].line == last.pairings[0].line == "l1"
+    more = dataclasses.replace(last, id="more", name="more.jpg")
+    result, _ = write(with_photos(claim, first, last, more), "insurer")
+    words = words_of(result.path)
+    assert len(re.findall(r"\bAfter\b", words)) == 2
+    assert len(re.findall(r"\bBefore\b", words)) == 1

@@ -267,6 +267,7 @@ def test_a_notice_says_the_own_part_and_tells_nothing_of_other_students() -> Non
     claim = titled(claim, "Stand dropped by Ben Bentwood")
     claim = paid_by(claim, payment("ada", "10"), payment("ben", "33.33", 2))
     text = notice_for(claim, "crew/ada", "ada")
+    assert "Dear Ada Aardvark, Equipment that was rented for" in text
     assert "Your own part is USD 33.34" in text
     assert "USD 10.00 of it has been paid; USD 23.34 is open" in text
     assert "S-1" in text

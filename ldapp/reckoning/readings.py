@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Set
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
 from ldapp.claim.grounds import GroundCode
 from ldapp.claim.terms import ValuationRule, ValueBasis
@@ -31,6 +32,13 @@ _PRICE_GROUNDS: frozenset[GroundCode] = frozenset(
 )
 
 
+class _Beside(NamedTuple):
+    """What the grounds beside the lessor's discount change in what it is taken off."""
+
+    depreciated: bool
+    capped: bool
+
+
 class PriceReadings:
     """The ceilings on the price of one unit that the grounds of a charge put, each once."""
 
@@ -38,31 +46,51 @@ class PriceReadings:
         self._bill = bill
         self._digits = digits
         self._billed = Fraction(bill.billed) / bill.quantity
-        self._known: dict[tuple[GroundCode, bool], Decimal | None] = {}
+        self._known: dict[tuple[GroundCode, _Beside | None], Decimal | None] = {}
         self.steps: dict[GroundCode, Step] = {}
         """The working of each ground's ceiling, where it is a value."""
 
     def lowest(self, in_force: Set[GroundCode]) -> Fraction:
         """Return the billed price under every ceiling of the price grounds in force."""
         price = self._billed
-        depreciated = "depreciation" in in_force or "value_basis" in in_force
+        beside = _Beside(
+            depreciated="depreciation" in in_force or "value_basis" in in_force,
+            capped="schedule_exceeded" in in_force,
+        )
         for code in in_force:
             if code in _PRICE_GROUNDS:
-                ceiling = self._ceiling(code, depreciated)
+                ceiling = self._ceiling(code, beside)
                 if ceiling is not None:
                     price = min(price, Fraction(ceiling))
         return max(price, Fraction(0))
 
-    def _ceiling(self, code: GroundCode, depreciated: bool) -> Decimal | None:
+    def _ceiling(self, code: GroundCode, beside: _Beside) -> Decimal | None:
         choice, _ = self._bill.grounds[code]
         if choice.amount is not None:
             return choice.amount
-        key = (code, depreciated if code == "lessors_discount" else True)
+        key = (code, beside if code == "lessors_discount" else None)
         if key not in self._known:
-            self._known[key] = self._compute(code, depreciated)
+            self._known[key] = self._not_under_ours(code, self._compute(code, beside))
         return self._known[key]
 
-    def _compute(self, code: GroundCode, depreciated: bool) -> Decimal | None:
+    def _not_under_ours(self, code: GroundCode, ceiling: Decimal | None) -> Decimal | None:
+        """Return a computed ceiling on the value, never under what the agreement makes of it.
+
+        Depreciation takes nothing where the agreement's own basis is the replacement cost.
+        """
+        if ceiling is None or code in ("repair_cheaper", "salvage_credit"):
+            return ceiling
+        ours = self._ours()
+        return ceiling if ours is None else max(ceiling, ours)
+
+    def _ours(self) -> Decimal | None:
+        """Return the value of one unit as reckoned, where it can be computed."""
+        if self._bill.reckoned is not None:
+            return self._bill.reckoned.unit.amount
+        facts = self._bill.facts
+        return None if facts is None else unit_value(facts, self._bill.rules, self._digits).amount
+
+    def _compute(self, code: GroundCode, beside: _Beside) -> Decimal | None:
         rules = self._bill.rules
         plain = rules._replace(discount=None, ceiling=None)
         if code == "value_basis":
@@ -72,8 +100,9 @@ class PriceReadings:
         if code == "depreciation":
             return self._value(code, _with_bases(plain, "actual_cash_value"))
         if code == "lessors_discount":
-            rules = rules._replace(ceiling=None)
-            if rules.rule is not None and depreciated:
+            if not beside.capped:
+                rules = rules._replace(ceiling=None)
+            if rules.rule is not None and beside.depreciated:
                 value = self._value(code, rules)
                 if value is not None:
                     return value

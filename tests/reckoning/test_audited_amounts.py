@@ -9,12 +9,21 @@ from typing import Any
 
 import pytest
 
+from ldapp.claim.charges import GroundChoice
 from ldapp.claim.findings import Repair
 from ldapp.claim.kit import Part
 from ldapp.claim.policy import Deductible, PolicyTerms, Sublimit
-from ldapp.claim.terms import ShareBand, Terms, WaiverTerm
+from ldapp.claim.terms import (
+    LessorsDiscount,
+    ShareBand,
+    Terms,
+    ValuationRule,
+    ValueCeiling,
+    WaiverTerm,
+)
 from ldapp.reckoning.engine import reckon
 from tests.reckoning.claims import (
+    CASH_VALUE,
     REPLACEMENT,
     charge,
     claim,
@@ -26,6 +35,7 @@ from tests.reckoning.claims import (
     missing,
     only_occurrence,
     step_named,
+    straight_line,
 )
 from tests.reckoning.insured import flat, paid
 
@@ -158,3 +168,65 @@ def test_a_printed_total_with_more_decimals_is_rounded_before_it_is_compared() -
     (found,) = reckon(one).invoices
     assert str(found.difference) == "0.00"
     assert str(reckon(one).totals.to_pay_to_lessors) == "100.00"
+
+
+HIGH = ("value_basis", "valuation_date", "depreciation", "schedule_exceeded", "lessors_discount")
+
+
+@pytest.mark.parametrize(
+    ("terms", "worth"),
+    [
+        # The agreement's own basis stands: its other values are no grounds to go below it.
+        (Terms(valuation=REPLACEMENT, depreciation=straight_line(60)), "1000"),
+        (Terms(valuation=ValuationRule(bases=("scheduled_value",))), "1200"),
+        (Terms(valuation=CASH_VALUE, depreciation=straight_line(60)), "500"),
+        # 30 % of 1,000 less a tenth: 270; without the ground on the ceiling 900.
+        (
+            Terms(
+                valuation=REPLACEMENT,
+                lessors_discount=LessorsDiscount(rate=Fraction(1, 10)),
+                ceiling=ValueCeiling(share_of_replacement=Fraction(3, 10)),
+            ),
+            "270",
+        ),
+    ],
+)
+@pytest.mark.parametrize("found", [True, False])
+def test_all_price_grounds_together_leave_what_the_agreement_makes_of_it(
+    terms: Terms, worth: str, found: bool
+) -> None:
+    kit = [line("k1", "1000", scheduled_value=Decimal(1200), age_months=30)]
+    bill = invoice(charge("h1", "5000", HIGH, line="k1", finding="f1" if found else None))
+    findings = [missing("f1")] if found else []
+    of = claim(kit=kit, findings=findings, occurrences=[event()], invoices=[bill], terms=terms)
+    assert reckon(of).charges[0].owed == Decimal(worth)
+
+
+def test_the_discount_comes_off_the_ceiling_only_beside_the_ground_on_the_ceiling() -> None:
+    terms = Terms(
+        valuation=REPLACEMENT,
+        lessors_discount=LessorsDiscount(rate=Fraction(1, 10)),
+        ceiling=ValueCeiling(share_of_replacement=Fraction(3, 10)),
+    )
+
+    def owed(*grounds: str) -> Decimal:
+        bill = invoice(charge("h1", "5000", grounds, line="k1", finding="f1"))
+        of = claim(
+            kit=[line("k1", "1000")],
+            findings=[missing("f1")],
+            occurrences=[event()],
+            invoices=[bill],
+            terms=terms,
+        )
+        return reckon(of).charges[0].owed
+
+    assert owed("schedule_exceeded") == 300
+    assert owed("lessors_discount") == 900
+    assert owed("schedule_exceeded", "lessors_discount") == 270
+
+
+def test_a_stated_reading_may_go_below_what_the_agreement_makes_of_it() -> None:
+    argued = GroundChoice(code="depreciation", amount=Decimal(400), words="five years old")
+    bill = invoice(charge("h1", "5000", [argued], line="k1", finding="f1"))
+    one = loss_claim(["1000"], invoices=[bill])
+    assert reckon(one).charges[0].owed == 400

@@ -27,6 +27,8 @@ class OverviewPage(QWidget):
     """A claim's id."""
     job_wanted = Signal(str, object, object)
     """Label, work with register and progress, and the method that takes the result."""
+    change_wanted = Signal(str, object, object)
+    """The same for work that changes claims: stopped half-way, the page is read anew."""
     said = Signal(str)
     """A remark for the strip above the page."""
     refused = Signal(object)
@@ -54,6 +56,7 @@ class OverviewPage(QWidget):
         self.column.addLayout(self.head)
         self.column.addWidget(Separator())
 
+    @Slot()
     def reload(self) -> None:
         """Read everything anew; the page with its contents does."""
 

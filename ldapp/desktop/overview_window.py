@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from ldapp.casework.calendars import CalendarResult
     from ldapp.claim.summary import ClaimSummary
-    from ldapp.desktop.jobs import JobRunner, Progress
+    from ldapp.desktop.jobs import Job, JobRunner, Progress
     from ldapp.desktop.overview_page import OverviewPage, Work
 
 
@@ -39,6 +39,7 @@ class OverviewWindow(LibraryWindow):
         page.back_wanted.connect(self.back_to_register)
         page.open_wanted.connect(self.open_claim)
         page.job_wanted.connect(self._run_for_page)
+        page.change_wanted.connect(self._change_for_page)
         page.said.connect(self.show_message)
         page.refused.connect(self.show_failure)
         self.stack.addWidget(page)
@@ -67,15 +68,26 @@ class OverviewWindow(LibraryWindow):
         return next((one for one in self.overviews.values() if one is current), None)
 
     @Slot(str, object, object)
-    def _run_for_page(self, label: str, work: Work, on_success: Callable[[Any], None]) -> None:
+    def _run_for_page(
+        self, label: str, work: Work, on_success: Callable[[Any], None]
+    ) -> Job | None:
         register = self.register
         if register is None:
-            return
+            return None
 
         def run(progress: Progress) -> Any:
             return work(register, progress)
 
-        self.run_job(label, run, on_success)
+        return self.run_job(label, run, on_success)
+
+    @Slot(str, object, object)
+    def _change_for_page(self, label: str, work: Work, on_success: Callable[[Any], None]) -> None:
+        page = self.overview
+        job = self._run_for_page(label, work, on_success)
+        if job is not None and page is not None:
+            # What was changed by then stays changed.
+            job.cancelled.connect(page.reload)
+            job.failed.connect(page.reload)
 
     @Slot(object)
     def export_calendar(self, rows: Sequence[ClaimSummary]) -> None:

@@ -247,7 +247,7 @@ class PoliciesPage(OverviewPage):
                 progress=progress,
             )
 
-        self.job_wanted.emit("Stating what was used", work, self._on_changed)
+        self.change_wanted.emit("Stating what was used", work, self._on_changed)
 
     @Slot()
     def _update(self) -> None:
@@ -272,7 +272,7 @@ class PoliciesPage(OverviewPage):
 
             return update_claims(register.open, ids, record, register.reckon, progress)
 
-        self.job_wanted.emit("Taking the policy over", work, self._on_changed)
+        self.change_wanted.emit("Taking the policy over", work, self._on_changed)
 
     @Slot()
     def _keep(self) -> None:
@@ -363,7 +363,7 @@ class PoliciesPage(OverviewPage):
                 progress(number, len(ids))
                 remove_certificate(register, one)
 
-        self.job_wanted.emit("Removing", work, self._on_certificate)
+        self.change_wanted.emit("Removing", work, self._on_certificate)
 
 
 def _table(name: str, model: RowsModel[Any]) -> TableView:

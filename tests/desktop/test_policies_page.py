@@ -11,11 +11,14 @@ import pytest
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
+from ldapp.casework import policy_use
+from ldapp.casework.open_claim import OpenClaim
 from ldapp.casework.register import Register
 from ldapp.casework.shared_policies import certificates, keep_policy
 from ldapp.claim.shared import Certificate
 from ldapp.desktop import policies_page as policies_module
 from ldapp.desktop.certificate_dialog import CertificateDialog
+from ldapp.desktop.jobs import JobRunner
 from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.office_records import OfficeRecordsDialog
 from ldapp.desktop.pages.paper_parts.panel import FROM_RECORDS
@@ -199,6 +202,31 @@ def test_the_offices_records_are_taken_into_a_claim_and_kept_from_it(
     for one in window.findChildren(OfficeRecordsDialog):
         one.close()
     idle()
+
+
+def test_work_that_is_stopped_leaves_what_is_done_and_shows_it(
+    page: PoliciesPage,
+    jobs: JobRunner,
+    idle: Callable[[], None],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    accept = policy_use.accept_proposal
+
+    def accept_and_stop(desk: OpenClaim, proposal: policy_use.Proposal) -> bool:
+        done = accept(desk, proposal)
+        for job in tuple(jobs._jobs):
+            job.cancel()
+        return done
+
+    monkeypatch.setattr(policy_use, "accept_proposal", accept_and_stop)
+    account = page.account()
+    assert account is not None
+    assert len(account.proposals) == 2
+    page.accept_button.click()
+    idle()
+    account = page.account()
+    assert account is not None
+    assert [one.reference for one in account.proposals] == ["2026-001"]
 
 
 def test_the_offices_records_are_offered_where_policy_and_parties_are_entered(

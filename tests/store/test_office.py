@@ -196,3 +196,44 @@ def test_what_the_server_says_is_told_by_its_state_in_one_line(office, state, sa
     assert str(caught.value).startswith(says)
     assert "CONTEXT" not in str(caught.value)
     assert "\n" not in str(caught.value)
+
+
+@pytest.fixture
+def two_users(address):
+    """Addresses of two users of one database that belongs to their common role (see the guide)."""
+    engine = create_engine(address, isolation_level="AUTOCOMMIT")
+    with engine.connect() as admin:
+        name = admin.exec_driver_sql("SELECT current_database()").scalar()
+        users = [f"{name}_{one}" for one in ("ada", "ben")]
+        admin.exec_driver_sql(f"CREATE ROLE {name}_office")
+        admin.exec_driver_sql(f"ALTER DATABASE {name} OWNER TO {name}_office")
+        for user in users:
+            admin.exec_driver_sql(f"CREATE ROLE {user} LOGIN IN ROLE {name}_office")
+            admin.exec_driver_sql(f"ALTER ROLE {user} SET role = {name}_office")
+    engine.dispose()
+    return [address.replace("ldapp@", f"{user}@") for user in users]
+
+
+def test_two_users_without_special_rights_work_on_what_either_made(two_users, tmp_path):
+    ada, ben = (
+        Library.open(tmp_path / str(number), database_url=one, originals=tmp_path / "originals")
+        for number, one in enumerate(two_users)
+    )
+    claim = made_claim(1)
+    _create(ada, claim)
+    new = dataclasses.replace(claim, title="By Ben")
+    _save(ben, claim, new, 1, who="Ben")
+    assert ada.load(claim.id) == (new, 2)
+    assert ada.check_journal(claim.id) == ()
+    ada.close()
+    ben.close()
+
+
+def test_a_user_without_rights_gets_a_sentence(office, address, tmp_path):
+    engine = create_engine(address, isolation_level="AUTOCOMMIT")
+    with engine.connect() as admin:
+        name = admin.exec_driver_sql("SELECT current_database()").scalar()
+        admin.exec_driver_sql(f"CREATE ROLE {name}_cyd LOGIN")
+    engine.dispose()
+    with pytest.raises(MachineError, match="does not let you do this"):
+        Library.open(tmp_path / "c", database_url=address.replace("ldapp@", f"{name}_cyd@"))

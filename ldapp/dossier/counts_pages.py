@@ -8,7 +8,7 @@ from ldapp.claim.counts import Count, Signature
 from ldapp.dossier.book import Book, interleave
 from ldapp.dossier.formats import MINUS, NONE, shortened
 from ldapp.dossier.frame import start_section, start_subsection
-from ldapp.dossier.grid import plain_grid
+from ldapp.dossier.grid import Grid, GridLook, GridRow
 from ldapp.dossier.labels import (
     ACKNOWLEDGEMENT_LABELS,
     CONDITION_LABELS,
@@ -221,9 +221,11 @@ def signatures(book: Book, signed: tuple[Signature, ...]) -> Flowable:
         )
         for one in signed
     ]
-    grid: list[list[Flowable]] = []
+    rows: list[GridRow] = []
     for start in range(0, len(signed), 2):
         for cells in (strokes, names):
             row: list[Flowable] = [*cells[start : start + 2]]
-            grid.append([*row, Spacer(0, 0)][:2])
-    return plain_grid([book.text_width / 2] * 2, grid, room=2.0, space_after=6.0)
+            # A name is never torn from its signature.
+            rows.append(GridRow([*row, Spacer(0, 0)][:2], keep_with_next=cells is strokes))
+    look = GridLook(left=(0.0, 0.0), right=0.0, above=2.0, below=2.0, ruled=False)
+    return Grid([book.text_width / 2] * 2, rows, look, space_after=6.0)

@@ -21,6 +21,7 @@ _DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
 _MOMENT: Final = re.compile(r"\d{4}-\d{2}-\d{2} \d{2}:\d{2}(?::\d{2})?[+-]\d{2}:\d{2}\Z")
 _LARGE: Final = re.compile(r"-?(?:\d{4,}\.\d+|\d{5,})\Z")
 _FRACTION: Final = re.compile(r"(\d+)/([1-9]\d*)\Z")
+_PER_CENT: Final = re.compile(r"(?<=\d) %")
 _TAKEN_OFF: Final = re.compile(r"less (\d{4,}(?:\.\d+)?)(?=: )")
 
 
@@ -61,7 +62,7 @@ def value_text(value: str) -> str:
             return f"{date_text(moment.date())}, {moment:%H:%M} {offset_text(moment)}"
     except ValueError:
         pass
-    return value
+    return _PER_CENT.sub("\u00a0%", value)
 
 
 def _given(name: str, value: str) -> str:

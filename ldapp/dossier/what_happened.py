@@ -47,7 +47,7 @@ def what_happened_section(book: Book) -> list[Flowable]:
     for number, occurrence in enumerate(book.occurrences, 1):
         story.extend(
             start_subsection(
-                book, book.occurrence_title(occurrence.id), f"occurrence-{number}", room=120
+                book, book.occurrence_title(occurrence.id), f"occurrence-{number}", room=190
             )
         )
         story.append(facts(book, _occurrence_facts(book, number - 1)))

@@ -8,9 +8,12 @@ import pytest
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.policy import LossPayee
+from ldapp.dossier.book import Book
+from ldapp.dossier.counts_pages import signatures
 from ldapp.dossier.formats import joined, named
 from ldapp.dossier.step_text import label_text, value_text
 from tests.dossier.conftest import Write, words_of
+from tests.dossier.small_claim import FolderOfOriginals, request
 
 
 @pytest.mark.parametrize(
@@ -31,6 +34,10 @@ def test_a_number_or_date_that_went_in_is_written_as_in_the_tables(
     value: str, printed: str
 ) -> None:
     assert value_text(value).replace("\u00a0", " ") == printed
+
+
+def test_a_number_and_its_sign_stand_on_one_line() -> None:
+    assert value_text("48.81 % (exactly 41/84)") == "48.81\u00a0% (exactly 41/84)"
 
 
 def test_what_a_ground_takes_off_is_grouped_and_words_of_people_are_not() -> None:
@@ -77,3 +84,19 @@ def test_what_cannot_be_computed_is_no_nought_and_names_the_line(
     assert "as far as it can be computed" in text
     for each in lacking:
         assert each not in text
+
+
+def test_a_name_is_never_torn_from_its_signature(
+    claim: Claim, originals: FolderOfOriginals
+) -> None:
+    signed = claim.counts[0].signatures
+    assert len(signed) == 2
+    book = Book(request(claim, originals, "insurer"))
+    block = signatures(book, signed)
+    _, high = block.wrap(book.text_width, 700)
+    assert block.split(book.text_width, high - 2) == []  # else strokes here and names overleaf
+    twice = signatures(book, signed * 2)
+    _, both = twice.wrap(book.text_width, 700)
+    parts = twice.split(book.text_width, both - 2)
+    for part in (parts[0], parts[-1]):
+        assert part.wrap(book.text_width, 700)[1] == pytest.approx(high)

@@ -136,3 +136,7 @@ def test_the_words_threaten_nobody_and_admit_nothing() -> None:
     for word in ("court", "lawyer", "sue", "accept", "admitted", "must"):
         assert f" {word} " not in text
     assert "no admission of liability" in text
+
+
+def test_every_ground_has_its_sentence_for_the_rental_company() -> None:
+    assert set(wording()["dispute"]["grounds"]) == set(GROUND_CODES)

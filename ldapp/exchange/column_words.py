@@ -250,6 +250,10 @@ _CURRENCY_WORDS = re.compile(
     r"(?:usd|eur|gbp|chf|cad|aud|nzd|sek|nok|dkk|pln|czk|mxn|us|euro|euros|dollars)(?= |$)"
 )
 _CURRENCY_SIGNS = frozenset("€$£")
+_LONGER = re.compile(
+    r"(?:^|(?<= ))(?:week\w*|month\w*|woche\w*|monat\w*|semaine\w*|hebdo\w*|mois|mensu\w*|seman\w*|"
+    r"mes)(?= |$)"
+)
 _NUMERO = re.compile(r"\bn o\b")
 """What is left of ``N.º`` and ``n.°``."""
 _BESIDE_LABEL = re.compile(
@@ -298,6 +302,13 @@ def label_fields(text: str) -> dict[ColumnField, float]:
         return {}
     if text.strip() in _CURRENCY_SIGNS:
         return {"amount": 0.9}
+    found = _fields_of_label(text)
+    if "day_rate" in found and _LONGER.search(plain_label(text)):
+        del found["day_rate"]  # rent for a week is none for a day
+    return found
+
+
+def _fields_of_label(text: str) -> dict[ColumnField, float]:
     label = plain_label(text)
     labels = _labels()
     if not label or label in _ignored():

@@ -54,7 +54,8 @@ def _without_measures(
     words = [text for text in texts if read_amount(text, style) is None and _MEASURE.match(text)]
     if not texts or len(words) <= 0.6 * len(texts):
         return found
-    fields = {field: held for field, held in found.fields.items() if field != "unit_price"}
+    fields = dict(found.fields)
+    del fields["unit_price"]
     return dataclasses.replace(found, fields=fields)
 
 

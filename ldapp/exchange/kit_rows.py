@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from ldapp.exchange.column_words import ColumnField, plain_label
+from ldapp.exchange.column_words import ColumnField
 from ldapp.exchange.columns import FoundColumns
+from ldapp.exchange.department_words import is_department
 from ldapp.exchange.kit_lines import KitLineReader, Listed, ListedPartRow
 from ldapp.exchange.kit_quantities import pieces_in, states_number
 from ldapp.exchange.number_text import DateOrder, NumberStyle, read_number
@@ -25,14 +26,6 @@ _SUM = re.compile(
     r"(?:grand\s+|sub-?\s*)?(?:totals?|sum|summe|gesamt|zwischensumme|sous-total|somme|suma|"
     r"page \d+(?: of \d+)?|seite \d+(?: von \d+)?|carried forward|übertrag)"
     r"(?P<more>\s[^,]{0,30})?[:.]?",
-    re.IGNORECASE,
-)
-_SECTION = re.compile(
-    r"(?:camera|grip|electric|electrical|lighting|lenses|optics|sound|audio|video|power|"
-    r"distribution|accessories|expendables|stands|flags|cables?|misc\w*|kamera|licht|beleuchtung|"
-    r"buhne|ton|optik|objektive|zubehor|strom|lumiere|eclairage|machinerie|optiques|son|"
-    r"accessoires|camaras?|iluminacion|maquinaria|opticas|sonido|accesorios)"
-    r"(?: (?:department|dept|equipment|package|gear|abteilung|equipo))?",
     re.IGNORECASE,
 )
 
@@ -169,7 +162,7 @@ class KitRowReader(KitLineReader):
             return None
         stands_apart = (
             self._always_filled
-            or _SECTION.fullmatch(plain_label(text)) is not None
+            or is_department(text)
             or not described
             or blank_before
             or text.isupper()

@@ -13,6 +13,7 @@ from itertools import pairwise
 from ldapp.exchange.charge_words import is_section_title, label_and_figure
 from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField
 from ldapp.exchange.columns import header_fits
+from ldapp.exchange.department_words import is_department
 from ldapp.exchange.number_text import read_amount, read_count
 from ldapp.exchange.pdf_headings import Heading
 from ldapp.exchange.pdf_words import Page, TextLine, Word
@@ -61,6 +62,8 @@ class BodyLine:
     """Whether its text begins in the middle of a sentence."""
     first_word: float
     """How wide the first word of its description is."""
+    start: float
+    """Where its description begins; 0 without one."""
     end: float
     """Where its description ends; 0 without one."""
 
@@ -83,10 +86,23 @@ def body_lines(body: Body) -> list[BodyLine]:
             line.is_heading = _looks_like_heading(line, fits.get("line"), in_capitals=in_capitals)
     if in_capitals:
         _keep_broken_text(lines)
+    if described is not None:
+        _keep_indents(lines, described)
     for one, after in pairwise(lines):
         if after.goes_on:
             one.is_heading = False
     return lines
+
+
+def _keep_indents(lines: Sequence[BodyLine], described: int) -> None:
+    """Set spaces before descriptions that stand in from the edge of all others: parts of sets."""
+    charged = [line for line in lines if line.is_anchor and not line.is_sum and line.start]
+    edge = min((line.start for line in charged), default=0.0)
+    if 2 * sum(line.start < edge + 1 for line in charged) < len(charged):
+        return  # set in the middle of their column, or flush right
+    for line in charged:
+        if line.start > edge + 4:
+            line.cells[described] = f"    {line.cells[described]}"
 
 
 def _keep_broken_text(lines: Sequence[BodyLine]) -> None:
@@ -174,6 +190,7 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
         only_described=filled == {fits.get("description", -1)},
         goes_on=_goes_on(texts, fits, figures),
         first_word=described[0].x1 - described[0].x0 if described else 0.0,
+        start=described[0].x0 if described else 0.0,
         end=described[-1].x1 if described else 0.0,
     )
 
@@ -227,7 +244,7 @@ def _looks_like_heading(one: BodyLine, numbered: int | None, *, in_capitals: boo
     text = one.line.text
     if len(text.split()) > 4 or not (text[:1].isupper() or text[:1].isdigit()):
         return False
-    if is_section_title(text):
+    if is_section_title(text) or is_department(text):
         return True
     if any(letter.isdigit() for letter in text):
         return False

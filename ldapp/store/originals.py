@@ -123,7 +123,7 @@ class Originals:
         size = 0
         try:
             try:
-                incoming.parent.mkdir(exist_ok=True)
+                self._make_folder(incoming.parent)
                 with incoming.open("xb", buffering=0) as target:
                     while block := read():
                         digest.update(block)
@@ -163,12 +163,21 @@ class Originals:
         with self._lock:
             if path.parent.name not in self._folders_made:
                 made = not path.parent.is_dir()
-                path.parent.mkdir(exist_ok=True)
+                self._make_folder(path.parent)
                 self._folders_made.add(path.parent.name)
         if made:
             _to_disk(self.folder)
         incoming.replace(path)
         _to_disk(path.parent)
+
+    def _make_folder(self, path: Path) -> None:
+        """Make a folder in which everybody may write who may write where the originals lie."""
+        if path.is_dir():
+            return
+        path.mkdir(exist_ok=True)
+        # A colleague may have made it at the same moment: then it is the colleague's to open.
+        with contextlib.suppress(PermissionError):
+            path.chmod(stat.S_IMODE(self.folder.stat().st_mode))
 
     def _already_there(self, stored: StoredOriginal) -> bool:
         path = self._place(stored.sha256)

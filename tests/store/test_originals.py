@@ -229,3 +229,18 @@ def test_a_copy_with_more_or_less_than_was_written_is_found_out(library, picture
 def test_a_large_file_is_verified_by_its_hash(library, picture, monkeypatch):
     monkeypatch.setattr(originals_module, "MOST_HELD", 1000)
     assert library.originals.put_file(picture).sha256 == NAME
+
+
+def test_folders_are_open_to_everybody_to_whom_the_shared_folder_is(tmp_path):
+    """Otherwise the second person could take nothing in whose hash begins as the first's."""
+    shared = tmp_path / "shared"
+    shared.mkdir()
+    shared.chmod(0o2775)
+    before = os.umask(0o022)
+    try:
+        originals_module.Originals(shared, tuple).put_bytes(b"a photo")
+    finally:
+        os.umask(before)
+    made = [one for one in shared.iterdir() if one.is_dir()]
+    assert len(made) == 2
+    assert {stat.S_IMODE(one.stat().st_mode) for one in made} == {0o2775}

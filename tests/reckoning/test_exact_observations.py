@@ -85,9 +85,7 @@ def test_damage_noted_at_pickup_is_asked_about_at_the_finding() -> None:
 
 
 def test_what_is_seen_of_a_bill_stands_at_charge_and_invoice() -> None:
-    bill = invoice(
-        charge("h9", "100", ["valuation_date"], finding="f7"), =Decimal("130.50")
-    )
+    bill = invoice(charge("h9", "100", ["valuation_date"], finding="f7"), gross=Decimal("130.50"))
     of = one_line(invoices=[bill])
     assert seen("ground_takes_nothing", of) == [
         ("charge", "h9", "the ground “price of another day is agreed” is on and takes nothing")

@@ -21,6 +21,7 @@ from ldapp.casework.shared_policies import (
     keep_party,
     keep_policy,
     remove_party,
+    remove_policy,
     shared_parties,
     shared_policies,
     use_party,
@@ -74,6 +75,7 @@ class OfficeRecordsDialog(QDialog):
                 (
                     ("Take into this claim", self.take_policy),
                     ("Keep this claim's policy", self.keep_policy),
+                    ("Remove from the office", self.remove_policy),
                 ),
             ),
             (
@@ -149,6 +151,19 @@ class OfficeRecordsDialog(QDialog):
             f"Kept: {kept.number or kept.insurer.name}. Claims under it that differ are listed "
             "under Register, Policies and certificates, where they can be brought to it."
         )
+
+    @Slot()
+    def remove_policy(self) -> None:
+        """Remove the chosen policy from the office's records; claims keep theirs."""
+        self._attempt(self._remove_policy)
+
+    def _remove_policy(self) -> str:
+        kept = _chosen(self.policies)
+        if not kept:
+            raise LdappError("Choose a policy in the list first.")
+        remove_policy(self._register, kept[0].record.id)
+        self._show()
+        return "Removed from the office's records; claims under it keep their copies."
 
     @Slot()
     def take_parties(self) -> None:

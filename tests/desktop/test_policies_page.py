@@ -14,7 +14,7 @@ from pytestqt.qtbot import QtBot
 from ldapp.casework import policy_use
 from ldapp.casework.open_claim import OpenClaim
 from ldapp.casework.register import Register
-from ldapp.casework.shared_policies import certificates, keep_policy
+from ldapp.casework.shared_policies import certificates, keep_policy, shared_policies
 from ldapp.claim.shared import Certificate
 from ldapp.desktop import policies_page as policies_module
 from ldapp.desktop.certificate_dialog import CertificateDialog
@@ -194,6 +194,13 @@ def test_the_offices_records_are_taken_into_a_claim_and_kept_from_it(
     second.parties.selectAll()
     second.remove_parties()
     assert second.parties.count() == 0
+    second.policies.clearSelection()
+    second.remove_policy()
+    assert "Choose a policy" in second.strip.text()
+    second.policies.setCurrentRow(0)
+    second.remove_policy()
+    assert (second.policies.count(), shared_policies(register)) == (0, ())
+    assert policy_of(desk.claim).number == "FS-26"
     window.open_claim("s1")
     qtbot.waitUntil(lambda: window.claim_view is not None, timeout=10_000)
     window.actions_of_window.office_records.trigger()

@@ -82,7 +82,7 @@ def _movements(book: Book) -> list[Flowable]:
 def _count(book: Book, count: Count) -> list[Flowable]:
     number = book.count_numbers[count.id]
     title = f"Count {number}: {STAGE_LABELS[count.stage]}"
-    story = start_subsection(book, title, f"count-{number}", room=180)
+    story = start_subsection(book, title, f"count-{number}", room=260 if count.signatures else 180)
     story.append(facts(book, count_facts(book, count)))
     if count.signatures:
         story.append(signatures(book, count.signatures))

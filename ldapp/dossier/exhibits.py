@@ -178,6 +178,11 @@ def exhibit_list(book: Book, exhibits: list[Exhibit]) -> list[Flowable]:
     if not exhibits:
         story.append(book.text("No document is attached.", BODY))
         return story
+    story.append(
+        book.text(
+            "Attached pages are shown within this dossier's page, larger ones made smaller.", NOTE
+        )
+    )
     columns = [
         Column("Exhibit", 44),
         Column("Document", share=1.0),
@@ -207,11 +212,6 @@ def exhibit_list(book: Book, exhibits: list[Exhibit]) -> list[Flowable]:
             )
         )
     story.append(table(book, columns, rows))
-    story.append(
-        book.text(
-            "Attached pages are shown within this dossier's page, larger ones made smaller.", NOTE
-        )
-    )
     return story
 
 

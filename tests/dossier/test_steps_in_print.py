@@ -12,7 +12,7 @@ from ldapp.dossier.book import Book
 from ldapp.dossier.counts_pages import signatures
 from ldapp.dossier.formats import joined, named
 from ldapp.dossier.step_text import label_text, value_text
-from tests.dossier.conftest import Write, words_of
+from tests.dossier.conftest import Write, text_of, words_of
 from tests.dossier.small_claim import FolderOfOriginals, request
 
 
@@ -100,3 +100,17 @@ def test_a_name_is_never_torn_from_its_signature(
     parts = twice.split(book.text_width, both - 2)
     for part in (parts[0], parts[-1]):
         assert part.wrap(book.text_width, 700)[1] == pytest.approx(high)
+
+
+@pytest.mark.parametrize("papers", [8, 9, 10, 11, 12, 13])
+def test_the_note_on_attached_pages_never_stands_alone_on_a_page(
+    write: Write, claim: Claim, papers: int
+) -> None:
+    first = claim.documents[0]
+    more = tuple(
+        dataclasses.replace(first, id=f"paper-{one}", title=f"Paper {one}")
+        for one in range(papers - len(claim.documents))
+    )
+    result, _ = write(dataclasses.replace(claim, documents=(*claim.documents, *more)), "insurer")
+    (page,) = [one for one in text_of(result.path).split("\f") if "Attached pages are shown" in one]
+    assert "Rental agreement" in page

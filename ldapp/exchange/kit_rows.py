@@ -48,6 +48,9 @@ class KitRowReader(KitLineReader):
         self._always_filled = False
         """Whether a column beside description and quantity is filled in almost every line."""
 
+        self._numbered_and_filled = False
+        """Whether each line that has more than words and pieces is numbered, and no other."""
+
     def read(self, table: Table) -> Iterator[Listed]:
         """Yield every line of the list, parts folded into the line above them."""
         current: Listed | None = None
@@ -97,6 +100,20 @@ class KitRowReader(KitLineReader):
             for column in range(width)
             if column not in described and column not in counted
         ) and bool(lines)
+        numbers = self._found.fields.get("line", ())
+        numbered = sum(bool(self._text(row, "line")) for row in lines)
+        whole = [
+            row
+            for row in lines
+            if any(
+                row.cell(column).text.strip()
+                for column in range(width)
+                if column not in {*described, *counted, *numbers}
+            )
+        ]
+        self._numbered_and_filled = numbered == len(whole) >= 0.5 * len(lines) > 0 and all(
+            self._text(row, "line") for row in whole
+        )
         if not counted:
             texts = [self._text(row, "description") or "" for row in body]
             plain = sum(
@@ -184,13 +201,16 @@ class KitRowReader(KitLineReader):
             and bool(_BELOW.fullmatch(number[len(line.number) :]))
         )
         marked = found is not None and (found["mark"] or found["indent"])
-        if not (below or (marked and not number)):
+        unnumbered = not number and self._is_bare(row)
+        if not (below or (marked and not number) or unnumbered):
             return None
         if self._text(row, "serials") or self._text(row, "asset_tags"):
             return None
         description = raw[found.end() :].strip() if found else raw.strip()
         if not description:
             return None
+        if unnumbered and not below and not marked:
+            line.to_confirm.append(f'"{description}" has no number; taken as a part of this line')
         stated = _PARTS_PER_UNIT.match(description)
         quantity = self._part_quantity(row)
         if quantity is None and self._text(row, "quantity"):
@@ -210,6 +230,13 @@ class KitRowReader(KitLineReader):
         cost = self._cell(row, "replacement_cost")
         value = self._number(cost) if cost is not None else None
         return ListedPartRow(" ".join(description.split()), per_unit, value)
+
+    def _is_bare(self, row: Row) -> bool:
+        """Tell a row of pieces and words alone in a list whose lines are numbered and priced."""
+        filled = {index for index, text in enumerate(row.texts()) if text}
+        fields: tuple[ColumnField, ...] = ("description", "quantity")
+        own = {index for field in fields for index in self._found.fields.get(field, ())}
+        return self._numbered_and_filled and filled == own
 
     def _part_quantity(self, row: Row) -> int | None:
         pieces = pieces_in(self._cell(row, "quantity"), self._numbers)

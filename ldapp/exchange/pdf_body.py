@@ -172,6 +172,10 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
         # However its label lies across the columns, it is one label and one figure.
         texts = sum_cells(*printed, body) or texts
     is_anchor = any(_is_figure(texts, column, fits) for column in _anchor_columns(fits))
+    described_at = fits.get("description", -1)
+    if counted is not None and described_at >= 0 and texts[described_at]:
+        # A part of a set has a number of pieces, and no price of its own.
+        is_anchor = is_anchor or _is_figure(texts, counted, fits)
     numbered = fits.get("line")
     if numbered is not None and texts[numbered].rstrip(".").isdecimal():
         others = [text for column, text in enumerate(texts) if text and column != numbered]

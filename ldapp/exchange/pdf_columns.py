@@ -35,6 +35,7 @@ _GROUP = re.compile(r"\d{3}(?!\d)")
 _COUNT = re.compile(
     r"(?:[x×]\s*)?[-–−(]?\d[\d.,'’\s]*\)?\s*(?:%|[^\W\d]{1,8}\.?|[x×]|-)?|[-–—]|n/?a", re.I
 )
+_WITH_CURRENCY = re.compile(r"(?:USD|EUR|GBP|CHF|CAD|AUD|NZD|SEK|NOK|DKK|PLN|CZK|JPY)$")
 _NO_MONEY = re.compile(
     r"[-–—]|n/?[ac]|\D{0,4}incl\w*\.?|inkl\w*\.?|free|gratis|no charge|[a-z*]|\d{1,2}([.,]\d+)? ?%",
     re.IGNORECASE,
@@ -184,7 +185,7 @@ def _misfit(text: str, field: ColumnField | None, pieces: int) -> float:
     if field in _MONEY:
         return 0.0 if _is_money(text) else 1.5
     if field in _COUNTS:
-        return 0.0 if _COUNT.fullmatch(text) else 1.5
+        return 0.0 if _COUNT.fullmatch(text) and not _WITH_CURRENCY.search(text) else 1.5
     if field == "line":
         return 0.0 if len(text) <= 8 and pieces < 2 else 1.5
     cost = float(max(0, pieces - 1))

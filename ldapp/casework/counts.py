@@ -21,6 +21,7 @@ from ldapp.claim.counts import (
     Stage,
 )
 from ldapp.claim.kit import KitLine
+from ldapp.claim.signed_counts import changed_since_signing, signed_state
 from ldapp.errors import LdappError
 
 STAGE_NAMES: dict[Stage, str] = {
@@ -63,14 +64,41 @@ def add_count(
     return count
 
 
-def put_count(desk: OpenClaim, count: Count, label: str = "") -> bool:
-    """Change what is said of a count; its entries stay as they are in the claim."""
+class SignedByBothError(LdappError):
+    """A change would put the signatures of both sides under something that neither signed."""
+
+
+def _refuse_under_signatures(before: Count, after: Count) -> None:
+    """Refuse the first change to what both have signed.
+
+    Raises:
+        SignedByBothError: the count says what both signed, and would no longer do so.
+    """
+    sides = {one.side for one in before.signatures if one.signed is not None}
+    if sides != {"ours", "theirs"} or changed_since_signing(before) is not None:
+        return
+    if changed_since_signing(after) is not None:
+        raise SignedByBothError(
+            "Both have signed this count. Change it all the same? The signatures will be said to "
+            "be of another state."
+        )
+
+
+def put_count(
+    desk: OpenClaim, count: Count, label: str = "", *, although_signed: bool = False
+) -> bool:
+    """Change what is said of a count; its entries stay as they are in the claim.
+
+    Raises:
+        SignedByBothError: its stage or times were signed by both, and not ``although_signed``.
+    """
 
     def make(claim: Claim) -> Claim:
-        entries = get(claim.counts, count.id, "count").entries
-        return dataclasses.replace(
-            claim, counts=put(claim.counts, dataclasses.replace(count, entries=entries))
-        )
+        present = get(claim.counts, count.id, "count")
+        changed = dataclasses.replace(count, entries=present.entries)
+        if not although_signed:
+            _refuse_under_signatures(present, changed)
+        return dataclasses.replace(claim, counts=put(claim.counts, changed))
 
     return desk.change(label or f"{STAGE_NAMES[count.stage]} count", make)
 
@@ -106,7 +134,14 @@ def _change_entries(
     label: str,
     lines: Iterable[str],
     make: Callable[[CountEntry], CountEntry],
+    *,
+    although_signed: bool,
 ) -> bool:
+    """Change entries of a count; ``although_signed`` also where both have signed them.
+
+    Raises:
+        SignedByBothError: both have signed the count, it was not changed since, and now would be.
+    """
     wanted = list(dict.fromkeys(lines))
 
     def change(claim: Claim) -> Claim:
@@ -115,6 +150,8 @@ def _change_entries(
         for line in wanted:
             by_line[line] = make(by_line.get(line, CountEntry(line=line)))
         changed = dataclasses.replace(count, entries=tuple(by_line.values()))
+        if not although_signed:
+            _refuse_under_signatures(count, changed)
         return dataclasses.replace(claim, counts=put(claim.counts, changed))
 
     return desk.change(label, change)
@@ -126,6 +163,8 @@ def enter_quantity(
     line: str,
     quantity: int | None,
     at: dt.datetime | None = None,
+    *,
+    although_signed: bool = False,
 ) -> bool:
     """Enter how many units of a line were there; None is "not counted", never 0.
 
@@ -141,10 +180,17 @@ def enter_quantity(
         f"Count {_line_number(desk.claim, line)}: {number}",
         (line,),
         lambda entry: dataclasses.replace(entry, quantity=quantity, at=at or entry.at),
+        although_signed=although_signed,
     )
 
 
-def enter_quantities(desk: OpenClaim, count: str, quantities: dict[str, int | None]) -> bool:
+def enter_quantities(
+    desk: OpenClaim,
+    count: str,
+    quantities: dict[str, int | None],
+    *,
+    although_signed: bool = False,
+) -> bool:
     """Enter several numbers as one change (a paste)."""
     if any(quantity is not None and quantity < 0 for quantity in quantities.values()):
         raise LdappError("A count cannot be below 0. Leave it empty for “not counted”.")
@@ -154,11 +200,18 @@ def enter_quantities(desk: OpenClaim, count: str, quantities: dict[str, int | No
         f"Enter {len(quantities)} counts",
         quantities,
         lambda entry: dataclasses.replace(entry, quantity=quantities[entry.line]),
+        although_signed=although_signed,
     )
 
 
 def enter_condition(
-    desk: OpenClaim, count: str, line: str, condition: Condition, note: str | None = None
+    desk: OpenClaim,
+    count: str,
+    line: str,
+    condition: Condition,
+    note: str | None = None,
+    *,
+    although_signed: bool = False,
 ) -> bool:
     """Say in which state a line was seen, with a note of what was seen."""
     return _change_entries(
@@ -169,11 +222,17 @@ def enter_condition(
         lambda entry: dataclasses.replace(
             entry, condition=condition, note=entry.note if note is None else note
         ),
+        although_signed=although_signed,
     )
 
 
 def enter_serials_seen(
-    desk: OpenClaim, count: str, line: str, serials: tuple[str, ...] | None
+    desk: OpenClaim,
+    count: str,
+    line: str,
+    serials: tuple[str, ...] | None,
+    *,
+    although_signed: bool = False,
 ) -> bool:
     """Say which serial numbers were there."""
     return _change_entries(
@@ -182,10 +241,18 @@ def enter_serials_seen(
         f"Serial numbers of {_line_number(desk.claim, line)}",
         (line,),
         lambda entry: dataclasses.replace(entry, serials_seen=serials),
+        although_signed=although_signed,
     )
 
 
-def enter_parts(desk: OpenClaim, count: str, line: str, quantities: dict[str, int | None]) -> bool:
+def enter_parts(
+    desk: OpenClaim,
+    count: str,
+    line: str,
+    quantities: dict[str, int | None],
+    *,
+    although_signed: bool = False,
+) -> bool:
     """Enter how many of a line's parts were there, by the part's id.
 
     Raises:
@@ -205,11 +272,23 @@ def enter_parts(desk: OpenClaim, count: str, line: str, quantities: dict[str, in
             ),
         )
 
-    return _change_entries(desk, count, f"Parts of {_line_number(desk.claim, line)}", (line,), make)
+    return _change_entries(
+        desk,
+        count,
+        f"Parts of {_line_number(desk.claim, line)}",
+        (line,),
+        make,
+        although_signed=although_signed,
+    )
 
 
 def rest_as_expected(
-    desk: OpenClaim, count: str, lines: Iterable[str], expected: dict[str, int]
+    desk: OpenClaim,
+    count: str,
+    lines: Iterable[str],
+    expected: dict[str, int],
+    *,
+    although_signed: bool = False,
 ) -> bool:
     """Enter the expected number for those of ``lines`` that have not been counted yet.
 
@@ -231,6 +310,7 @@ def rest_as_expected(
         f"{len(open_lines)} line{'' if len(open_lines) == 1 else 's'} as expected",
         open_lines,
         lambda entry: dataclasses.replace(entry, quantity=expected[entry.line]),
+        although_signed=although_signed,
     )
 
 
@@ -256,10 +336,20 @@ def acknowledge(
 
 
 def sign(desk: OpenClaim, count: str, signatures: tuple[Signature, ...]) -> bool:
-    """Put signatures under a count; with one of each side it is signed by both."""
+    """Put signatures under a count; with one of each side it is signed by both.
+
+    Each new one is kept with a hash of what the count says now.  A signature that is there already
+    stays as it was given, with its time and with what was signed then.
+    """
 
     def make(claim: Claim) -> Claim:
         one = get(claim.counts, count, "count")
+        present = {(old.side, old.name, old.strokes): old for old in one.signatures}
+        state = signed_state(one)
+        kept = tuple(
+            present.get((new.side, new.name, new.strokes)) or dataclasses.replace(new, signed=state)
+            for new in signatures
+        )
         sides = {signature.side for signature in signatures}
         how: Acknowledgement = (
             "signed_by_both" if sides == {"ours", "theirs"} else one.acknowledgement
@@ -273,7 +363,7 @@ def sign(desk: OpenClaim, count: str, signatures: tuple[Signature, ...]) -> bool
                 claim.counts,
                 dataclasses.replace(
                     one,
-                    signatures=signatures,
+                    signatures=kept,
                     acknowledgement=how,
                     acknowledged_by=theirs or one.acknowledged_by,
                 ),

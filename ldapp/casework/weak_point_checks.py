@@ -11,6 +11,7 @@ from ldapp.casework.weak_point_facts import Facts, WeakPoint
 from ldapp.claim.counts import Count
 from ldapp.claim.findings import Finding
 from ldapp.claim.photo_facts import STANDING_SAYS
+from ldapp.claim.signed_counts import changed_words
 
 
 def check_papers(facts: Facts) -> Iterator[WeakPoint]:
@@ -119,6 +120,16 @@ def _one_count(facts: Facts, count: Count) -> Iterator[WeakPoint]:
             f"Nobody of the other side acknowledged the {name}.",
             "It is one side's word against the other's.",
             "Have it signed, write it on the company's ticket, or e-mail it the same day.",
+        )
+    changed = changed_words(count, facts.claim.kit)
+    if changed:
+        yield WeakPoint(
+            "count_changed_after_signing",
+            "grave",
+            place,
+            f"The {name} was {changed}.",
+            "The signatures stand under another state; for these lines it is one side's word.",
+            "Undo the change, or have the count as it is now signed anew.",
         )
     yield from _cameras_without_code(facts, count, name)
     counted = sum(entry.quantity is not None for entry in count.entries)

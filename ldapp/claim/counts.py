@@ -54,6 +54,24 @@ class CountEntry:
 
 
 @record
+class SignedLine:
+    """The hash of what a count said of one line when it was signed."""
+
+    line: str
+    sha256: str
+
+
+@record
+class SignedState:
+    """What a count said when it was signed (:mod:`ldapp.claim.signed_counts`)."""
+
+    sha256: str
+    """SHA-256 over stage, times and every entry."""
+    lines: tuple[SignedLine, ...] = ()
+    """One for each entry that said something: it names the lines that were changed."""
+
+
+@record
 class Signature:
     """A name under a count; ``strokes`` are polylines in a box of width and height 1."""
 
@@ -61,6 +79,8 @@ class Signature:
     side: Literal["ours", "theirs"]
     at: dt.datetime
     strokes: tuple[tuple[tuple[float, float], ...], ...] = ()
+    signed: SignedState | None = None
+    """None in claims of earlier versions: what was signed is then unknown, not changed."""
 
 
 @record

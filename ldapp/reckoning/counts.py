@@ -97,23 +97,28 @@ def count_lines(index: ClaimIndex) -> dict[tuple[str, str | None], LineCounts]:
     for line in index.claim.kit:
         seen = entries.get(line.id, nothing)
         moved = movements.get(line.id, [])
+        rules = agreed[line.agreement]
+        doubted = frozenset(
+            count for count, one in index.changed_since_signing.items() if one.bears_on(line.id)
+        )
+        if doubted:
+            rules = rules._replace(closing=rules.closing.without(doubted))
         if moved or line.id in with_more:
-            whole = _line_counts(line, seen, moved, agreed[line.agreement])
+            whole = _line_counts(line, seen, moved, rules)
             result[line.id, None] = whole
             if line.parts and any(entry.parts for _, entry in seen):
                 for part in line.parts:
-                    result[line.id, part.id] = _part_counts(
-                        line, part, whole, seen, moved, agreed[line.agreement]
-                    )
+                    result[line.id, part.id] = _part_counts(line, part, whole, seen, moved, rules)
             continue
         key = (
             line.agreement,
             line.quantity,
+            doubted,
             *[(count.id, entry.quantity) for count, entry in seen],
         )
         first = alike.get(key)
         if first is None:
-            counted = alike[key] = _by_number(line, seen, agreed[line.agreement])
+            counted = alike[key] = _by_number(line, seen, rules)
         else:
             counted = LineCounts._make((line.id, *first[1:]))
         result[line.id, None] = counted

@@ -68,6 +68,10 @@ class Closing(NamedTuple):
         """
         return not self.lessor_controls or return_count in self.acknowledged
 
+    def without(self, counts: frozenset[str]) -> Closing:
+        """Return the same where some counts are not taken for acknowledged."""
+        return self._replace(acknowledged=self.acknowledged - counts)
+
 
 def closing_of(agreement: Agreement, acknowledged: frozenset[str]) -> Closing:
     """Return the closing count that an agreement follows; the larger of both where it is silent."""

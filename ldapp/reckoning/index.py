@@ -14,6 +14,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count
 from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.kit import KitLine
+from ldapp.claim.signed_counts import ChangedSince, changed_since_signing
 from ldapp.claim.terms import Terms
 from ldapp.reckoning.money import minor_digits
 from ldapp.reckoning.times import occurrence_time
@@ -63,6 +64,21 @@ class ClaimIndex:
             for entry in count.entries
             if entry.condition == "damaged_before"
         }
+
+    @cached_property
+    def changed_since_signing(self) -> dict[str, ChangedSince]:
+        """What was changed after both had signed, by the count's id."""
+        signed = (one for one in self.ordered_counts if one.acknowledgement == "signed_by_both")
+        return {
+            count.id: changed
+            for count in signed
+            if (changed := changed_since_signing(count)) is not None
+        }
+
+    def is_as_signed(self, count: str, line: str | None) -> bool:
+        """Say whether what a count says of a line (None: of all) was not changed after signing."""
+        changed = self.changed_since_signing.get(count)
+        return changed is None or not changed.bears_on(line)
 
     def _finding_order(self, finding: Finding) -> tuple[object, ...]:
         occurrence = self.occurrences.get(finding.occurrence or "")

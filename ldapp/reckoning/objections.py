@@ -78,7 +78,9 @@ def _opening(
         noted = index.noted_at_pickup.get(line or "")
     elif counts is not None and counts.short_at_pickup:
         noted = index.counts.get(counts.pickup_count or "")
-    raised = noted is not None and noted.acknowledgement in RAISED
+    raised = (
+        noted is not None and noted.acknowledgement in RAISED and index.is_as_signed(noted.id, line)
+    )
     if opening.rule == "as_is":
         return Objection("the equipment is taken as it is", opening.clause, not raised)
     says = "the equipment counts as good and complete unless noted at delivery"

@@ -76,6 +76,9 @@ ACKNOWLEDGED_WORDS = {
     "none": "not acknowledged",
 }
 
+CHANGED_WORDS = "but changed after signing"
+"""Said of a count for a line on which its signatures stand under another number."""
+
 
 class BearsOn(NamedTuple):
     """What a charge bears on: the agreement, its terms, the line with its rules and counts."""
@@ -187,10 +190,10 @@ def strength(
             has.add("fact")
         rests_on.append(f"photo {photo.name}, {standing.replace('_', ' ')}")
     for count_id in choice.counts:
-        if _add_counts(index, (count_id,), rests_on):
+        if _add_counts(index, (count_id,), bears_on.line, rests_on):
             has.add("fact")
     own = counts_behind(choice.code, counts, index, bears_on.line)
-    if own and _add_counts(index, own, rests_on):
+    if own and _add_counts(index, own, bears_on.line, rests_on):
         has.add("fact")
     strong = all(need & has for need in needs)
     not_stated = ""
@@ -214,16 +217,24 @@ def clause_text(reference: str) -> str:
     return reference if reference.lower().startswith("clause") else f"clause {reference}"
 
 
-def _add_counts(index: ClaimIndex, count_ids: tuple[str, ...], rests_on: list[str]) -> bool:
-    """Add the counts to what a ground rests on; say whether both acknowledged all of them."""
+def _add_counts(
+    index: ClaimIndex, count_ids: tuple[str, ...], line: str | None, rests_on: list[str]
+) -> bool:
+    """Add the counts to what a ground rests on; say whether both acknowledged all of them.
+
+    What was changed after signing has one side behind it, as far as it bears on the line.
+    """
     good = True
     for count_id in count_ids:
         count = index.counts.get(count_id)
         if count is None:
             good = False
             continue
-        good = good and acknowledged_by_both(count)
+        as_signed = index.is_as_signed(count_id, line)
+        good = good and acknowledged_by_both(count) and as_signed
         words = ACKNOWLEDGED_WORDS[count.acknowledgement]
+        if not as_signed:
+            words += f", {CHANGED_WORDS}"
         stage = count.stage.replace("_", "-")
         rests_on.append(f"{stage} count of {time_text(count.at)}, {words}")
     return good
@@ -235,7 +246,8 @@ def counts_behind(
     """Return the counts of the line that a ground rests on by itself."""
     if code == "unexplained_charge" and counts is None:
         closing = [c for c in index.ordered_counts if c.stage in ("return", "check_in")]
-        return tuple(c.id for c in closing if acknowledged_by_both(c))[-1:]
+        agreed = (c for c in closing if acknowledged_by_both(c) and index.is_as_signed(c.id, line))
+        return tuple(c.id for c in agreed)[-1:]
     if counts is None:
         return ()
     pickup = counts.pickup_count if counts.received_from == "pickup_count" else None

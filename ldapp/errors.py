@@ -45,7 +45,7 @@ class MachineError(LdappError):
     exit_code = 3
 
 
-class UnreadableFile(MachineError):
+class UnreadableFileError(MachineError):
     """A file that was handed in cannot be read, as against a place that cannot be written."""
 
 

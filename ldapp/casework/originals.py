@@ -49,7 +49,7 @@ class KeepsOriginals(Protocol):
     def incoming(self, path: Path) -> AbstractContextManager[IncomingCopy]:
         """Copy a file in, hashing it in the same read; it stays where it is kept.
 
-        Raises UnreadableFile where the file, and MachineError where the library is at fault.
+        Raises UnreadableFileError where the file, and MachineError where the library is at fault.
         """
         ...
 

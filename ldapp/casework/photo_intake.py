@@ -19,7 +19,7 @@ from ldapp.casework.originals import IncomingCopy, KeepsOriginals
 from ldapp.casework.photo_previews import keep_preview
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.claim.photos import IssuedCode, Photo, PhotoSource
-from ldapp.errors import MachineError, UnreadableFile
+from ldapp.errors import MachineError, UnreadableFileError
 from ldapp.evidence.credentials import with_credentials
 from ldapp.evidence.first_look import first_look
 from ldapp.evidence.pictures import GRID_EDGE
@@ -177,7 +177,7 @@ class _Reader:
         try:
             with self._keeper.incoming(path) as copy:
                 return self._read(path, copy)
-        except UnreadableFile as error:
+        except UnreadableFileError as error:
             return RefusedFile(path, str(error))
 
     def _known_hash(self, path: Path) -> str | None:

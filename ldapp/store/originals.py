@@ -20,7 +20,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
-from ldapp.errors import LdappError, MachineError, UnreadableFile
+from ldapp.errors import LdappError, MachineError, UnreadableFileError
 from ldapp.store.faults import from_system
 
 BLOCK = 1 << 20
@@ -86,7 +86,7 @@ class Originals:
         gone after the block if it was not.
 
         Raises:
-            UnreadableFile: the file cannot be read.
+            UnreadableFileError: the file cannot be read.
             MachineError: the originals cannot be written, or give other bytes back.
         """
         self._require_folder()
@@ -304,8 +304,8 @@ def _write_all(target: BinaryIO, block: bytes) -> None:
         rest = rest[target.write(rest) :]
 
 
-def _unreadable(path: Path, error: OSError) -> UnreadableFile:
-    return UnreadableFile(
+def _unreadable(path: Path, error: OSError) -> UnreadableFileError:
+    return UnreadableFileError(
         f"{path} cannot be read: {error.strerror or error}. Check that it is there and that "
         "you may read it."
     )

@@ -9,6 +9,7 @@ from itertools import pairwise
 from ldapp.exchange.charge_words import is_section_title, sum_in_words
 from ldapp.exchange.column_words import COLUMN_FIELDS, label_certainty, label_fields
 from ldapp.exchange.columns import header_strength
+from ldapp.exchange.number_text import read_number
 from ldapp.exchange.pdf_words import Chunk, Page, TextLine, Word, has_figures
 
 _KNOWN = 0.9
@@ -47,7 +48,7 @@ def find_header(page: Page) -> Header | None:
     best: Header | None = None
     lines = page.lines
     for first in range(len(lines)):
-        if is_section_title(lines[first].text):
+        if _is_charge(lines[first]) or is_section_title(lines[first].text):
             continue
         headings = _headings(lines[first])
         for last in range(first, min(first + 3, len(lines))):
@@ -66,6 +67,11 @@ def find_header(page: Page) -> Header | None:
             if strength > _SURE and (best is None or strength > best.strength + 0.01):
                 best = Header(headings, first, last, strength)
     return _with_lines_beside(best, lines) if best is not None else None
+
+
+def _is_charge(line: TextLine) -> bool:
+    """Tell a line with several figures, which needs no looking up word by word."""
+    return sum(read_number(chunk.text) is not None for chunk in line.chunks()) > 1
 
 
 def _with_lines_beside(header: Header, lines: Sequence[TextLine]) -> Header:

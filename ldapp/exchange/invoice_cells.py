@@ -24,13 +24,13 @@ _MULTIPLIED: tuple[ColumnField, ...] = ("quantity", "unit_price", "amount")
 
 def with_parted_cells(row: Row, found: FoundColumns, style: NumberStyle | None) -> Row:
     """Return ``row`` with pieces in the wrong column moved where the arithmetic then holds."""
-    if all("  " not in cell.text for cell in row.cells) or row.outside:
+    if row.outside:
         return row
     row = _without_stray_dashes(row, found)
     columns = [found.fields[field][0] for field in _MULTIPLIED if field in found.fields]
-    if len(columns) < 3 or _holds(row, columns, style):
+    if len(columns) < 3 or all(row.cell(column).text.strip() for column in columns):
         return row
-    for moved in _moves(row, columns):
+    for moved in _moves(row, columns, found.fields.get("description", ())):
         if _holds(moved, columns, style):
             return moved
     return row
@@ -48,7 +48,7 @@ def _without_stray_dashes(row: Row, found: FoundColumns) -> Row:
     return dataclasses.replace(row, cells=cells)
 
 
-def _moves(row: Row, columns: list[int]) -> Iterator[Row]:
+def _moves(row: Row, columns: list[int], described: tuple[int, ...]) -> Iterator[Row]:
     """Yield the row with a first or last piece moved over one bound."""
     texts = [cell.text for cell in row.cells]
     for left, right in pairwise(range(len(texts))):
@@ -58,7 +58,7 @@ def _moves(row: Row, columns: list[int]) -> Iterator[Row]:
                 yield _replaced(row, {left: pieces[0], right: pieces[1]})
         if not texts[right].strip() and right in columns:
             pieces = _APART.split(texts[left].strip())
-            if len(pieces) > 1:
+            if len(pieces) > 1 or (left not in described and left not in columns):
                 yield _replaced(row, {left: "  ".join(pieces[:-1]), right: pieces[-1]})
 
 

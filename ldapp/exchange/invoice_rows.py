@@ -333,6 +333,13 @@ class InvoiceRowReader:
             charge.quantity, charge.unit_price = said.quantity, said.unit_price
             if said.unit_price is not None and charge.days is None:
                 charge.days = said.days
+        if charge.quantity is None and charge.unit_price and charge.amount and not charge.days:
+            pieces = charge.amount / charge.unit_price
+            if 1 < pieces < 1000 and pieces == int(pieces) and not charge.discount:
+                charge.quantity = Decimal(int(pieces))
+                self.to_confirm.append(
+                    f"{charge.place}: no quantity was found; amount over price makes {int(pieces)}"
+                )
         whole_line = charge.quantity in {None, Decimal(1)}
         if charge.kind == "loss_of_use" and charge.days is None and whole_line:
             charge.days = said.days

@@ -11,10 +11,10 @@ import dataclasses
 import datetime as dt
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from typing import Any, NamedTuple
 
-from ldapp.claim.counts import Count, CountEntry, SignedLine, SignedState
+from ldapp.claim.counts import Count, CountEntry, Signature, SignedLine, SignedState
 from ldapp.claim.kit import KitLine
 
 _NAMED_AT_MOST = 12
@@ -64,21 +64,30 @@ def changed_since_signing(count: Count) -> ChangedSince | None:
     return ChangedSince(frozenset(lines), times_or_stage)
 
 
-def changed_words(count: Count, kit: Iterable[KitLine]) -> str:
-    """Write what was changed: "changed after signing: lines 15, 18"; empty where nothing was."""
+def is_under_another_state(signature: Signature, count: Count) -> bool:
+    """Say whether a signature was given for something else than what the count says now."""
+    return signature.signed is not None and signature.signed.sha256 != signed_state(count).sha256
+
+
+def changed_words(count: Count, kit: Iterable[KitLine], named: Container[str] | None = None) -> str:
+    """Write what was changed: "changed after signing: lines 15, 18"; empty where nothing was.
+
+    ``kit`` are all lines of the claim; with ``named`` only these may be told of.
+    """
     changed = changed_since_signing(count)
     if changed is None:
         return ""
     said = ["its stage or its times"] if changed.times_or_stage else []
-    numbers = [line.number for line in kit if line.id in changed.lines]
-    removed = len(changed.lines) - len(numbers)
+    present = [line for line in kit if line.id in changed.lines]
+    numbers = [line.number for line in present if named is None or line.id in named]
+    removed = len(changed.lines) - len(present)
     if numbers:
         more = len(numbers) - _NAMED_AT_MOST
         named = ", ".join(numbers[:_NAMED_AT_MOST]) + (f" and {more} more" if more > 0 else "")
         said.append(f"line{'' if len(numbers) == 1 else 's'} {named}")
     if removed:
         said.append(f"{removed} removed line{'' if removed == 1 else 's'}")
-    return f"changed after signing: {'; '.join(said)}"
+    return f"changed after signing: {'; '.join(said)}" if said else ""
 
 
 def _of_whole(count: Count, lines: tuple[SignedLine, ...]) -> str:

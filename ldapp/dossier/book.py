@@ -22,6 +22,7 @@ from ldapp.claim.kit import KitLine
 from ldapp.claim.parties import Party
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.claim.photos import Photo
+from ldapp.claim.signed_counts import ChangedSince, changed_since_signing
 from ldapp.dossier.disclosure import (
     DISCLOSURES,
     WITHHELD,
@@ -228,6 +229,20 @@ class Book(Places):
             if not count.agreements or self._agreement_ids & set(count.agreements)
         ]
         return sorted(covering, key=lambda one: (one.at or late, _STAGE_ORDER[one.stage]))
+
+    @cached_property
+    def changed_since_signing(self) -> dict[str, ChangedSince]:
+        """What was changed after it was signed, by the count's id."""
+        return {
+            count.id: changed
+            for count in self.claim.counts
+            if (changed := changed_since_signing(count)) is not None
+        }
+
+    def changed_mark(self, count: str, line: str) -> str:
+        """Return what is said of a line whose entry in a count is not the one that was signed."""
+        changed = self.changed_since_signing.get(count)
+        return "changed after signing" if changed and line in changed.lines else ""
 
     @cached_property
     def count_numbers(self) -> dict[str, int]:

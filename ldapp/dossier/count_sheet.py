@@ -139,7 +139,7 @@ def _to_fill_in(book: Book) -> list[Flowable]:
 def _as_taken(book: Book, count: Count) -> list[Flowable]:
     story: list[Flowable] = [facts(book, count_facts(book, count))]
     if count.signatures:
-        story.append(signatures(book, count.signatures))
+        story.append(signatures(book, count))
     return [*story, Spacer(0, 6)]
 
 
@@ -175,10 +175,11 @@ def _row(book: Book, line: KitLine, taken: Count | None) -> Row:
     if taken is not None:
         number = "not counted"
         entry = next((one for one in taken.entries if one.line == line.id), None)
+        remark = changed = book.changed_mark(taken.id, line.id)
         if entry is not None:
             if entry.quantity is not None:
                 number = Span(str(entry.quantity), face="bold")
             remark = "; ".join(
-                one for one in (CONDITION_LABELS[entry.condition], entry.note) if one
+                one for one in (CONDITION_LABELS[entry.condition], entry.note, changed) if one
             )
     return Row([code, line.number, item, str(line.quantity), number, remark])

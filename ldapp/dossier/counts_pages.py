@@ -5,6 +5,7 @@ from __future__ import annotations
 from reportlab.platypus import Flowable, Spacer
 
 from ldapp.claim.counts import Count, Signature
+from ldapp.claim.signed_counts import changed_words, is_under_another_state
 from ldapp.dossier.book import Book, interleave
 from ldapp.dossier.formats import MINUS, NONE, shortened
 from ldapp.dossier.frame import start_section, start_subsection
@@ -85,7 +86,7 @@ def _count(book: Book, count: Count) -> list[Flowable]:
     story = start_subsection(book, title, f"count-{number}", room=260 if count.signatures else 180)
     story.append(facts(book, count_facts(book, count)))
     if count.signatures:
-        story.append(signatures(book, count.signatures))
+        story.append(signatures(book, count))
     story.append(_list(book, count))
     return story
 
@@ -100,12 +101,16 @@ def count_facts(book: Book, count: Count) -> list[tuple[str, Content]]:
         acknowledged += f", {count.acknowledged_by}"
     if count.refused_at is not None:
         acknowledged += f", refused at {book.time(count.refused_at)}"
+    changed = changed_words(count, book.claim.kit, book.lines)
+    says: list[Span | str] = [acknowledged]
+    if changed:
+        says += ["; ", Span(changed, face="bold", colour=LOSS)]
     pairs: list[tuple[str, Content]] = [
         ("When", when),
         ("Where", count.place),
         ("Counted by", count.counted_by),
         ("Witness", count.witness),
-        ("Acknowledged", acknowledged),
+        ("Acknowledged", says),
         ("Way of counting", "blind: the expected number was hidden" if count.blind else ""),
     ]
     exhibits = interleave(book.exhibit_spans([count.document]))
@@ -150,7 +155,8 @@ def _list(book: Book, count: Count) -> Flowable:
             for name in [next((p.description for p in line.parts if p.id == one.part), "")]
             if name
         )
-        remark = "; ".join(part for part in (entry.note, parts) if part)
+        changed = book.changed_mark(count.id, entry.line)
+        remark = "; ".join(part for part in (entry.note, parts, changed) if part)
         condition = CONDITION_LABELS[entry.condition]
         marked = entry.condition in ("damaged", "not_working")
         rows.append(
@@ -209,14 +215,18 @@ class SignatureStrokes(Flowable):
         canvas.line(0, 0, self.width, 0)
 
 
-def signatures(book: Book, signed: tuple[Signature, ...]) -> Flowable:
-    """Return signatures as they were drawn, with names and times below."""
-    width = 150.0
+def signatures(book: Book, count: Count) -> Flowable:
+    """Return a count's signatures as they were drawn, with names and times below.
+
+    A signature that was given under other entries says so: none stands under what it did not sign.
+    """
+    width, signed = 150.0, count.signatures
     strokes: list[Flowable] = [SignatureStrokes(book, one, width, 40) for one in signed]
     names: list[Text] = [
         book.text(
             f"{one.name}, {'for us' if one.side == 'ours' else 'for the rental company'}\n"
-            f"{book.time(one.at)}",
+            f"{book.time(one.at)}"
+            + ("\nsigned before the count was changed" * is_under_another_state(one, count)),
             SMALL,
         )
         for one in signed

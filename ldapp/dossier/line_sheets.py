@@ -144,7 +144,14 @@ def _counts(book: Book, line: KitLine, counts: LineCounts) -> list[Flowable]:
                     str(wanted) if wanted is not None else NONE,
                     str(quantity) if quantity is not None else "not counted",
                     CONDITION_LABELS[entry.condition],
-                    ACKNOWLEDGEMENT_LABELS[count.acknowledgement],
+                    "; ".join(
+                        one
+                        for one in (
+                            ACKNOWLEDGEMENT_LABELS[count.acknowledgement],
+                            book.changed_mark(count.id, line.id),
+                        )
+                        if one
+                    ),
                 ]
             )
         )

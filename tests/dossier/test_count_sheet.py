@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import dataclasses
 import io
 from pathlib import Path
 
 import pikepdf
+import pytest
 import zxingcpp
 from PIL import Image
 
 from ldapp.claim.claim import Claim
+from ldapp.claim.signed_counts import changed_words, signed_state
 from ldapp.dossier.preview import page_count, render_preview_page
 from tests.dossier.conftest import Write, text_of, words_of
 
@@ -82,3 +85,54 @@ def strokes_of(path: Path) -> list[list[object]]:
                     found.append(points)
                     points = []
     return found
+
+
+def changed_after_signing(claim: Claim) -> Claim:
+    """Sign the pickup count as it is and then change what it says of Stinger 50 ft."""
+    pickup = claim.counts[0]
+    state = signed_state(pickup)
+    return dataclasses.replace(
+        claim,
+        counts=(
+            dataclasses.replace(
+                pickup,
+                signatures=tuple(
+                    dataclasses.replace(one, signed=state) for one in pickup.signatures
+                ),
+                entries=tuple(
+                    dataclasses.replace(one, quantity=15) if one.line == "l3" else one
+                    for one in pickup.entries
+                ),
+            ),
+            *claim.counts[1:],
+        ),
+    )
+
+
+@pytest.mark.parametrize("version", ["counts", "insurer", "dispute"])
+def test_no_signature_stands_silently_under_what_was_not_signed(
+    write: Write, claim: Claim, version: str
+) -> None:
+    more = {"count": "c1"} if version == "counts" else {}
+    number = next(line.number for line in claim.kit if line.id == "l3")
+    signed = dataclasses.replace(
+        changed_after_signing(claim),
+        counts=tuple(
+            dataclasses.replace(one, entries=claim.counts[0].entries) if one.id == "c1" else one
+            for one in changed_after_signing(claim).counts
+        ),
+    )
+    assert "after signing" not in words_of(write(signed, version, **more)[0].path)
+    assert "after signing" not in words_of(write(claim, version, **more)[0].path)
+    words = words_of(write(changed_after_signing(claim), version, **more)[0].path)
+    assert f"Lee Sample; changed after signing: line {number}" in words
+    assert words.count("signed before the count was changed") == 2
+    assert "one short, noted on the ticket; changed after signing" in words
+    if version == "insurer":
+        assert "signed by both sides; changed after signing" in words, "the line's own sheet"
+
+
+def test_lines_of_another_agreement_are_not_told_of(claim: Claim) -> None:
+    of = changed_after_signing(claim)
+    assert changed_words(of.counts[0], of.kit, {"l3"}) != ""
+    assert changed_words(of.counts[0], of.kit, {"l1"}) == ""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from functools import partial
 from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal, Slot
@@ -27,6 +26,7 @@ from ldapp.desktop.pages.count_parts.counter_end import CounterEnd
 from ldapp.desktop.pages.count_parts.counter_line import CounterLine
 from ldapp.desktop.pages.count_parts.damage_dialog import DamageDialog, SerialsDialog
 from ldapp.desktop.pages.count_parts.sheet import cell_remark, count_title
+from ldapp.desktop.pages.count_parts.signed_change import change_count
 from ldapp.desktop.pages.counter_code_window import show_counter_code
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, MessageStrip, Separator
@@ -246,15 +246,14 @@ class CounterView(QWidget):
         row = self.row
         if row is None:
             return False
-        done = self.context.attempt(
-            partial(
-                counts.enter_quantity,
-                self.context.desk,
-                self.count_id,
-                row.line.id,
-                quantity,
-                self._now(),
-            )
+        done = change_count(
+            self.context,
+            self,
+            counts.enter_quantity,
+            self.count_id,
+            row.line.id,
+            quantity,
+            self._now(),
         )
         return done is not None
 
@@ -329,10 +328,11 @@ class CounterView(QWidget):
             for one in self._rows[self._at :]
             if one.line.location == place
         }
-        done = self.context.attempt(
-            partial(counts.rest_as_expected, self.context.desk, self.count_id, list(here), here)
+        done = change_count(
+            self.context, self, counts.rest_as_expected, self.count_id, list(here), here
         )
         if done:
+            self.strip.hide()
             self.line.before.setText(f"The rest of {place or 'this place'}: as expected.")
             after = [
                 number
@@ -353,15 +353,14 @@ class CounterView(QWidget):
             return
         seen = DamageDialog.ask(row.line, counts.entry_of(count, row.line.id), self)
         if seen is not None:
-            self.context.attempt(
-                partial(
-                    counts.enter_condition,
-                    self.context.desk,
-                    self.count_id,
-                    row.line.id,
-                    seen.condition,
-                    seen.note,
-                )
+            change_count(
+                self.context,
+                self,
+                counts.enter_condition,
+                self.count_id,
+                row.line.id,
+                seen.condition,
+                seen.note,
             )
         self.number.setFocus()
 
@@ -373,24 +372,24 @@ class CounterView(QWidget):
             return
         seen = SerialsDialog.ask(row.line, counts.entry_of(count, row.line.id), self)
         if seen is not None:
-            self.context.attempt(
-                partial(
-                    counts.enter_serials_seen,
-                    self.context.desk,
-                    self.count_id,
-                    row.line.id,
-                    seen,
-                )
+            change_count(
+                self.context, self, counts.enter_serials_seen, self.count_id, row.line.id, seen
             )
         self.number.setFocus()
 
     @Slot()
     def undo(self) -> None:
-        """Take back the last change."""
+        """Take back the last change, and go to the first line that it changed."""
+        before = {row.line.id: row.cells[self.count_id] for row in self._rows}
         name = self.context.attempt(self.context.desk.undo)
         if name:
-            self.strip.say(f"Taken back: {name}")
+            self.line.before.setText("")
+            for number, row in enumerate(self._rows):
+                if row.cells[self.count_id] != before.get(row.line.id):
+                    self._at = number
+                    break
             self._show_line()
+            self.strip.say(f"Taken back: {name}")
 
     @Slot(str)
     def go_to_line(self, line: str) -> None:

@@ -13,9 +13,10 @@ from pytestqt.qtbot import QtBot
 
 from ldapp.casework import counts
 from ldapp.casework.photo_intake import take_in_photos
-from ldapp.claim.counts import Stage
+from ldapp.claim.counts import Signature, Stage
 from ldapp.desktop.claim_view import ClaimView
 from ldapp.desktop.counter_view import CounterView
+from ldapp.desktop.pages.count_parts import signed_change
 from ldapp.desktop.pages.count_parts.damage_dialog import Damage, DamageDialog
 from ldapp.desktop.pages.counter_code_window import CounterCodeWindow
 from ldapp.desktop.pages.counts import CountsPage
@@ -159,6 +160,19 @@ def test_undo_takes_the_last_number_back(qtbot: QtBot, make: Callable[..., Count
     counter.press(Qt.Key.Key_Return)
     qtbot.keyClick(counter.view.number, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert counter.quantity("line-1") is None
+    assert counter.line == "line-1"
+    assert counter.view.line.before.text() == ""
+    assert counter.view.strip.text() == "Taken back: Count line 1: 21"
+
+
+def test_damage_stands_beside_a_line_that_is_not_counted_yet(
+    monkeypatch: pytest.MonkeyPatch, make: Callable[..., Counter]
+) -> None:
+    counter = make()
+    seen = Damage(condition="damaged", note="A leg is bent")
+    monkeypatch.setattr(DamageDialog, "ask", lambda *_: seen)
+    counter.press(Qt.Key.Key_D)
+    assert counter.view.line.difference.text() == "not counted, damaged"
 
 
 def test_a_number_typed_long_after_the_count_has_no_time_of_its_own(
@@ -204,6 +218,7 @@ def test_the_end_names_what_is_open_and_both_sign(
     assert texts[0].endswith("−3 short")
     assert sum(text.endswith("not counted") for text in texts) == 14
     assert not end.sign_button.isEnabled()
+    assert end.state.text() == "14 lines are not counted."
     assert end.signatures.names["ours"].text() == "Ada"
     end.signatures.names["theirs"].setText("Bo")
     stroke = (((0.1, 0.5), (0.4, 0.2)),)
@@ -217,9 +232,45 @@ def test_the_end_names_what_is_open_and_both_sign(
     assert count.acknowledgement == "signed_by_both"
     assert [(one.side, one.name) for one in count.signatures] == [("ours", "Ada"), ("theirs", "Bo")]
     assert not end.sign_button.isEnabled(), "the same strokes are not signed twice"
+    assert end.state.text() == "Signed by both. 14 lines are not counted."
+    counts.enter_quantity(counter.desk, count.id, "line-1", 20, although_signed=True)
+    assert end.state.text() == (
+        "Signed by both. ! Changed after signing: line 1. 14 lines are not counted."
+    )
+    counter.desk.undo()
     end.signatures.pads["ours"].show_strokes((((0.2, 0.5), (0.9, 0.1)),))
     end.signatures.pads["ours"].changed.emit()
     assert end.sign_button.isEnabled()
+
+
+@pytest.mark.parametrize("yes", [False, True])
+def test_a_signed_count_is_not_changed_unasked(
+    make: Callable[..., Counter], monkeypatch: pytest.MonkeyPatch, yes: bool
+) -> None:
+    counter = make()
+    counter.type("21")
+    counter.press(Qt.Key.Key_Return)
+    stroke = (((0.1, 0.5), (0.4, 0.2)),)
+    counts.sign(
+        counter.desk,
+        counter.made.id,
+        (
+            Signature(name="Ada", side="ours", at=RETURN, strokes=stroke),
+            Signature(name="Bo", side="theirs", at=RETURN, strokes=stroke),
+        ),
+    )
+    asked: list[str] = []
+
+    def answer(parent: Any, title: str, question: str, details: str, button: str) -> bool:
+        asked.append(question)
+        return yes
+
+    monkeypatch.setattr(signed_change, "ask", answer)
+    counter.type("6")
+    counter.press(Qt.Key.Key_Return)
+    assert asked == ["Both have signed this count. Change it all the same?"]
+    assert counter.quantity("line-2") == (6 if yes else None)
+    assert counter.line == ("line-3" if yes else "line-2")
 
 
 def test_a_refusal_is_recorded_with_name_and_time(
@@ -253,7 +304,7 @@ def test_the_count_is_written_as_a_pdf(
         lambda *_: (str(target), ""),
     )
     qtbot.mouseClick(counter.view.end.pdf_button, Qt.MouseButton.LeftButton)
-    qtbot.waitUntil(lambda: "Written" in counter.view.end._state.text(), timeout=20_000)
+    qtbot.waitUntil(lambda: "Written" in counter.view.end.state.text(), timeout=20_000)
     assert target.read_bytes().startswith(b"%PDF-")
 
 

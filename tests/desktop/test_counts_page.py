@@ -15,10 +15,11 @@ from ldapp.casework import counts
 from ldapp.casework.cautions import cautions_for_damage
 from ldapp.casework.count_sheet import Cell, count_sheet, difference_words
 from ldapp.claim.claim import Claim
-from ldapp.claim.counts import Movement
+from ldapp.claim.counts import Movement, Signature
 from ldapp.claim.kit import Part
 from ldapp.desktop.claim_view import ClaimView
 from ldapp.desktop.main_window import MainWindow
+from ldapp.desktop.pages.count_parts import signed_change
 from ldapp.desktop.pages.count_parts.damage_dialog import Damage, DamageDialog, SerialsDialog
 from ldapp.desktop.pages.count_parts.new_count_dialog import NewCount, NewCountDialog
 from ldapp.desktop.pages.count_parts.signature_pad import SignatureFields, SignaturePad
@@ -326,4 +327,113 @@ def test_a_signature_is_a_name_and_strokes(qtbot: QtBot, page: CountsPage) -> No
     assert made[0].strokes[0][0] == (0.1, 0.5)
     assert all(0 <= x <= 1 and 0 <= y <= 1 for stroke in made[0].strokes for x, y in stroke)
     fields.pads["ours"].clear()
+    assert fields.signatures("America/Denver") == ()
+
+
+# --- after signing --------------------------------------------------------------------------
+
+
+@pytest.fixture
+def signed(page: CountsPage) -> CountsPage:
+    """The return count, signed by both as it is."""
+    stroke = (((0.1, 0.5), (0.4, 0.2)),)
+    counts.sign(
+        page.context.desk,
+        "c2",
+        (
+            Signature(name="Ada", side="ours", at=RETURN, strokes=stroke),
+            Signature(name="Bo", side="theirs", at=RETURN, strokes=stroke),
+        ),
+    )
+    return page
+
+
+class Answers:
+    """Answers every question and keeps it."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch, *, yes: bool) -> None:
+        self.asked: list[str] = []
+        self._yes = yes
+        monkeypatch.setattr(signed_change, "ask", self._answer)
+
+    def _answer(self, parent: Any, title: str, question: str, details: str, yes: str) -> bool:
+        self.asked.append(f"{question} {details}")
+        return self._yes
+
+
+def test_the_first_change_after_signing_is_asked_about(
+    signed: CountsPage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answers = Answers(monkeypatch, yes=True)
+    put_cursor(signed, 0, "c2")
+    assert signed.details.changed.isHidden()
+    column = signed.model.column_number("c2")
+    assert signed.model.setData(signed.model.index(0, column), "20")
+    assert answers.asked == [
+        (
+            "Both have signed this count. Change it all the same? The signatures will be said to "
+            "be of another state."
+        )
+    ]
+    assert signed.model.setData(signed.model.index(1, column), "5")
+    assert len(answers.asked) == 1, "once is enough"
+    assert signed.details.changed.text() == "! Changed after signing: lines 1, 2."
+    assert not signed.details.changed.isHidden()
+    signed.context.desk.undo()
+    signed.context.desk.undo()
+    assert signed.details.changed.isHidden()
+
+
+def test_a_change_that_is_given_up_leaves_the_count_and_the_fields_as_signed(
+    qtbot: QtBot, signed: CountsPage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answers = Answers(monkeypatch, yes=False)
+    put_cursor(signed, 0, "c2")
+    before = signed.context.claim
+    assert not signed.model.setData(signed.model.index(0, signed.model.column_number("c2")), "20")
+    condition = signed.entry.condition
+    was = condition.value()
+    condition.setCurrentIndex((condition.currentIndex() + 1) % condition.count())
+    condition.activated.emit(condition.currentIndex())
+    assert condition.value() == was
+    until = signed.details.fields["until"]
+    assert isinstance(until, QLineEdit)
+    signed.below.setCurrentWidget(signed.details)
+    until.setFocus()
+    text = until.text()
+    until.selectAll()
+    qtbot.keyClicks(until, "2026-03-09 21:15")
+    qtbot.keyClick(until, Qt.Key.Key_Return)
+    assert until.text() == text
+    monkeypatch.setattr(
+        DamageDialog, "ask", classmethod(lambda *_: Damage("damaged", "one leg bent"))
+    )
+    signed.enter_damage()
+    assert len(answers.asked) == 4
+    assert signed.context.claim is before
+
+
+def test_a_place_or_a_note_of_a_signed_count_is_not_asked_about(
+    signed: CountsPage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answers = Answers(monkeypatch, yes=False)
+    put_cursor(signed, 0, "c2")
+    signed.details.fields["place"].committed.emit("Dock 9")
+    assert answers.asked == []
+    one = next(one for one in signed.context.claim.counts if one.id == "c2")
+    assert one.place == "Dock 9"
+
+
+def test_who_counts_and_who_signs_is_said_by_a_person(qtbot: QtBot, page: CountsPage) -> None:
+    dialog = NewCountDialog(page.context.claim, "ada-login")
+    fields = SignatureFields("ada-login")
+    for widget in (dialog, fields):
+        qtbot.addWidget(widget)
+    assert dialog.entered().counted_by == ""
+    for name in (dialog.counted_by, fields.names["ours"]):
+        assert name.text() == ""
+        assert name.placeholderText() == "Name, for example ada-login"
+        assert name.completer().model().index(0, 0).data() == "ada-login"
+    assert fields.names["theirs"].placeholderText() == "Name"
+    draw(fields.pads["ours"], [(0.1, 0.5), (0.3, 0.2), (0.5, 0.9)])
     assert fields.signatures("America/Denver") == ()

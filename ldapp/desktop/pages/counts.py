@@ -34,6 +34,7 @@ from ldapp.desktop.pages.count_parts.line_entry import LineEntry
 from ldapp.desktop.pages.count_parts.movements import Movements
 from ldapp.desktop.pages.count_parts.new_count_dialog import NewCountDialog
 from ldapp.desktop.pages.count_parts.sheet import SheetView, count_title, sheet_columns
+from ldapp.desktop.pages.count_parts.signed_change import change_count
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import EmptyState, Separator
@@ -292,14 +293,14 @@ class CountsPage(ClaimPage):
         except LdappError as error:
             self.context.failed.emit(error)
             return False
-        desk = self.context.desk
         for count, quantities in by_count.items():
             if len(quantities) == 1:
-                line, quantity = next(iter(quantities.items()))
-                change = partial(counts.enter_quantity, desk, count, line, quantity)
+                done = change_count(
+                    self.context, self, counts.enter_quantity, count, *quantities.popitem()
+                )
             else:
-                change = partial(counts.enter_quantities, desk, count, quantities)
-            if self.context.attempt(change) is None:
+                done = change_count(self.context, self, counts.enter_quantities, count, quantities)
+            if done is None:
                 return False
         return True
 
@@ -317,15 +318,14 @@ class CountsPage(ClaimPage):
         count, row = at
         seen = DamageDialog.ask(row.line, counts.entry_of(count, row.line.id), self)
         if seen is not None:
-            self.context.attempt(
-                partial(
-                    counts.enter_condition,
-                    self.context.desk,
-                    count.id,
-                    row.line.id,
-                    seen.condition,
-                    seen.note,
-                )
+            change_count(
+                self.context,
+                self,
+                counts.enter_condition,
+                count.id,
+                row.line.id,
+                seen.condition,
+                seen.note,
             )
 
     @Slot()
@@ -337,9 +337,7 @@ class CountsPage(ClaimPage):
         count, row = at
         seen = SerialsDialog.ask(row.line, counts.entry_of(count, row.line.id), self)
         if seen is not None:
-            self.context.attempt(
-                partial(counts.enter_serials_seen, self.context.desk, count.id, row.line.id, seen)
-            )
+            change_count(self.context, self, counts.enter_serials_seen, count.id, row.line.id, seen)
 
     @Slot()
     def enter_as_expected(self) -> None:
@@ -349,9 +347,7 @@ class CountsPage(ClaimPage):
             return
         rows = [row for row in self.table.selected_rows() if count in row.cells]
         expected = {row.line.id: row.cells[count].expected for row in rows}
-        self.context.attempt(
-            partial(counts.rest_as_expected, self.context.desk, count, list(expected), expected)
-        )
+        change_count(self.context, self, counts.rest_as_expected, count, list(expected), expected)
 
     @Slot()
     def add_count(self) -> None:

@@ -9,13 +9,15 @@ from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QScrollArea, QWidget
 
 from ldapp.casework import counts
-from ldapp.casework.count_sheet import progress_of
+from ldapp.casework.count_sheet import SheetRow, progress_of
 from ldapp.casework.counts import STAGE_NAMES
 from ldapp.casework.edit import find
 from ldapp.claim.changes import with_fields
 from ldapp.claim.counts import Acknowledgement, Count, Stage
+from ldapp.claim.signed_counts import changed_words
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.pages.count_parts.signed_change import change_count
 from ldapp.desktop.pages.paper_parts.facts_panel import parse_position, position_text
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import (
@@ -51,6 +53,7 @@ class CountDetails(QScrollArea):
         super().__init__(parent)
         self.context = context
         self._count: str | None = None
+        self._rows: tuple[SheetRow, ...] = ()
         self.setAccessibleName("This count")
         self.setWidgetResizable(True)
         body = QWidget()
@@ -120,7 +123,10 @@ class CountDetails(QScrollArea):
             button.clicked.connect(slot)
             foot.addWidget(button)
         grid.addLayout(foot, 4, 0, 1, 6)
-        grid.setRowStretch(5, 1)
+        self.changed = Label("", wrap=True)
+        self.changed.set_tone("amber")
+        grid.addWidget(self.changed, 5, 0, 1, 6)
+        grid.setRowStretch(6, 1)
 
     def _zone(self) -> str:
         return self.context.claim.zone
@@ -129,9 +135,10 @@ class CountDetails(QScrollArea):
         """Return the count shown, as it is in the claim now."""
         return find(self.context.claim.counts, self._count)
 
-    def show_count(self, count: Count | None, rows: Any = ()) -> None:
+    def show_count(self, count: Count | None, rows: tuple[SheetRow, ...] = ()) -> None:
         """Show another count, or the same one after a change."""
         self._count = count.id if count else None
+        self._rows = rows
         self.setEnabled(count is not None)
         if count is None:
             return
@@ -150,6 +157,9 @@ class CountDetails(QScrollArea):
         if not count.blind or done.counted == done.lines:
             words += f", {done.short} short, {done.over} over"
         self._progress.setText(words)
+        changed = changed_words(count, self.context.claim.kit)
+        self.changed.setText(f"! {changed[:1].upper()}{changed[1:]}." if changed else "")
+        self.changed.setVisible(bool(changed))
 
     def focus_field(self, name: str) -> None:
         """Give a field the focus."""
@@ -174,7 +184,8 @@ class CountDetails(QScrollArea):
             self._put(with_fields(count, blind=blind))
 
     def _put(self, count: Count) -> None:
-        self.context.attempt(partial(counts.put_count, self.context.desk, count))
+        if change_count(self.context, self, counts.put_count, count) is None:
+            self.show_count(self.count(), self._rows)
 
     @Slot()
     def _on_remove(self) -> None:

@@ -24,6 +24,7 @@ from ldapp.casework.count_sheet import SheetRow, progress_of
 from ldapp.casework.counter_codes import cameras_without_code
 from ldapp.casework.edit import find
 from ldapp.claim.counts import Count
+from ldapp.claim.signed_counts import changed_words
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
@@ -52,6 +53,8 @@ class CounterEnd(QWidget):
         super().__init__(parent)
         self.context = context
         self._count = count
+        self._open = 0
+        """So many lines are not counted."""
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 4, GRID * 2, GRID * 4, GRID * 3)
         column.setSpacing(GRID * 2)
@@ -74,7 +77,7 @@ class CounterEnd(QWidget):
         self.lines.itemActivated.connect(self._on_line)
         self.lines.itemClicked.connect(self._on_line)
         column.addWidget(self.lines, 1)
-        self.signatures = SignatureFields()
+        self.signatures = SignatureFields(context.desk.who)
         self.signatures.changed.connect(self._show_buttons)
         column.addWidget(self.signatures)
         row = QHBoxLayout()
@@ -90,8 +93,8 @@ class CounterEnd(QWidget):
         self.sign_button.clicked.connect(self._on_sign)
         row.addWidget(self.refused_button)
         row.addWidget(self.pdf_button)
-        self._state = Label("", muted=True, wrap=True)
-        row.addWidget(self._state, 1)
+        self.state = Label("", muted=True, wrap=True)
+        row.addWidget(self.state, 1)
         row.addWidget(self.close_button)
         row.addWidget(self.sign_button)
         column.addLayout(row)
@@ -119,6 +122,7 @@ class CounterEnd(QWidget):
         if count is None:
             return
         done = progress_of(rows, self._count)
+        self._open = done.lines - done.counted
         self._title.setText(count_title(count))
         says = f"{done.counted} of {plural(done.lines, 'line')} counted"
         says += f", {done.short} short, {done.over} over." if done.counted else "."
@@ -165,7 +169,16 @@ class CounterEnd(QWidget):
             "refused_to_sign": f"{count.acknowledged_by or 'They'} refused to sign.",
             "one_side": "Signed by one side.",
         }
-        self._state.setText(words.get(count.acknowledgement, ""))
+        says = [words.get(count.acknowledgement, "")]
+        changed = changed_words(count, self.context.claim.kit)
+        if changed:
+            says.append(f"! {changed[:1].upper()}{changed[1:]}.")
+        if self._open:
+            says.append(
+                f"{plural(self._open, 'line')} {'is' if self._open == 1 else 'are'} not counted."
+            )
+        self.state.setText(" ".join(one for one in says if one))
+        self.state.set_tone("amber" if changed else "muted")
         signed = count.acknowledgement == "signed_by_both"
         named = bool(self.signatures.names["theirs"].text().strip())
         self.refused_button.setEnabled(named and not signed)
@@ -236,7 +249,7 @@ class CounterEnd(QWidget):
 
     @Slot(object)
     def _on_written(self, written: Written) -> None:
-        self._state.setText(f"Written: {', '.join(str(path) for path in written.paths)}")
+        self.state.setText(f"Written: {', '.join(str(path) for path in written.paths)}")
 
     @Slot(QListWidgetItem)
     def _on_line(self, item: QListWidgetItem) -> None:

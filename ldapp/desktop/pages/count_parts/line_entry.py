@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import partial
+from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal, Slot
@@ -15,6 +15,7 @@ from ldapp.claim.counts import Count
 from ldapp.claim.kit import KitLine
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.pages.count_parts.signed_change import change_count
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import ChoiceField, LongTextField, ParsedField, whole_field
 from ldapp.desktop.widgets.pieces import Label
@@ -78,6 +79,7 @@ class LineEntry(QScrollArea):
         """Show another cell, or the same one after a change."""
         self._count = count.id if count else None
         self._line = line.id if line else None
+        self._shown = (count, line)
         here = count is not None and line is not None
         self._body.setEnabled(here)
         if count is None or line is None:
@@ -106,6 +108,12 @@ class LineEntry(QScrollArea):
             self._serials.setText(" ".join(words))
         self._show_parts(line, {one.part: one.quantity for one in entry.parts})
 
+    def _change(self, change: Callable[..., bool], *given: Any) -> None:
+        count, line = self._count, self._line
+        done = change_count(self.context, self, change, count, line, *given)
+        if done is None and (count, line) == (self._count, self._line):
+            self.show_entry(*self._shown)
+
     def _show_parts(self, line: KitLine, quantities: dict[str, int | None]) -> None:
         if line.parts != self._shown_parts:
             self._shown_parts = line.parts
@@ -133,31 +141,16 @@ class LineEntry(QScrollArea):
     @Slot(object)
     def _on_condition(self, condition: Any) -> None:
         if self._count and self._line:
-            self.context.attempt(
-                partial(
-                    counts.enter_condition, self.context.desk, self._count, self._line, condition
-                )
-            )
+            self._change(counts.enter_condition, condition)
 
     @Slot(object)
     def _on_note(self, note: str) -> None:
         if self._count and self._line:
-            self.context.attempt(
-                partial(
-                    counts.enter_condition,
-                    self.context.desk,
-                    self._count,
-                    self._line,
-                    self.condition.value(),
-                    note,
-                )
-            )
+            self._change(counts.enter_condition, self.condition.value(), note)
 
     @Slot(object)
     def _on_part(self, quantity: int | None) -> None:
         field = self.sender()
         if self._count and self._line and field is not None:
             quantities = {str(field.property("part")): quantity}
-            self.context.attempt(
-                partial(counts.enter_parts, self.context.desk, self._count, self._line, quantities)
-            )
+            self._change(counts.enter_parts, quantities)

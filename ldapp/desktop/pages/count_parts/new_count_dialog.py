@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QVBoxLayout, QWidget
 from ldapp.casework.counts import STAGE_NAMES
 from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Stage
+from ldapp.desktop.pages.count_parts.name_suggestion import suggest_name
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import ChoiceField, SwitchField, instant_field, text_field
 from ldapp.desktop.widgets.pieces import Label, LabelledRows
@@ -54,7 +55,7 @@ class NewCountDialog(QDialog):
         self.at.set_value(now.replace(tzinfo=dt.timezone(now.utcoffset() or dt.timedelta())))
         self.place = text_field(characters=40)
         self.counted_by = text_field()
-        self.counted_by.set_value(who)
+        suggest_name(self.counted_by, who)
         self.witness = text_field()
         self.blind = SwitchField("What is expected stays hidden until a line has been entered")
         rows.add("&Stage", self.stage)

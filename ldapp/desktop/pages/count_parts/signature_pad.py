@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from ldapp.claim.counts import Count, Signature
+from ldapp.desktop.pages.count_parts.name_suggestion import suggest_name
 from ldapp.desktop.theme import GRID, TypeSize, colour
 from ldapp.desktop.widgets.fields import text_field
 from ldapp.desktop.widgets.pieces import Label
@@ -123,11 +124,14 @@ class SignaturePad(QWidget):
 
 
 class SignatureFields(QWidget):
-    """Both names with a pad for each; a name without strokes is no signature."""
+    """Both names with a pad for each; a name without strokes is no signature.
+
+    ``who`` is at the computer: suggested as our name, never taken for it.
+    """
 
     changed = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, who: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
@@ -140,6 +144,8 @@ class SignatureFields(QWidget):
             column.addWidget(Label(title, TypeSize.NORMAL, bold=True))
             name = text_field()
             name.setPlaceholderText("Name")
+            if side == "ours":
+                suggest_name(name, who)
             name.setAccessibleName(f"{title}: name")
             name.textChanged.connect(self.changed)
             pad = SignaturePad(f"{title}: signature")

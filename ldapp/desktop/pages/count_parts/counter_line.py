@@ -95,11 +95,11 @@ class CounterLine(QWidget):
         self.expected.setText(
             "Expected: hidden (blind count)" if cell.hidden else f"Expected: {cell.expected}"
         )
+        remark = cell_remark(cell)
         if cell.quantity is None:
-            self.difference.setText("not counted")
-            self.difference.set_tone("muted")
+            self.difference.setText(f"not counted, {remark}" if remark else "not counted")
+            self.difference.set_tone("red" if remark else "muted")
         else:
-            remark = cell_remark(cell)
             self.difference.setText(remark or "as expected")
             self.difference.set_tone("red" if remark else "muted")
         self.photos.show_line(line, cell, count)

@@ -43,11 +43,6 @@ _X11_LIBRARIES = {
 }
 
 
-def default_library_folder() -> Path:
-    """Return where claims are kept unless told otherwise (LDAPP_LIBRARY, else the platform's)."""
-    return library_place(None).folder
-
-
 def person_at_the_desk() -> str:
     """Return the name under which changes are recorded."""
     named = os.environ.get("LDAPP_PERSON", "").strip()

@@ -19,7 +19,7 @@ from ldapp.casework.originals import KeepsOriginals
 from ldapp.claim.agreement import Agreement, Policy
 from ldapp.claim.changes import HEAD_FIELDS, with_fields
 from ldapp.claim.claim import Claim
-from ldapp.claim.documents import Correspondence, Document, DocumentKind, Split
+from ldapp.claim.documents import Document, DocumentKind, Split
 from ldapp.claim.parties import Party
 from ldapp.claim.stages import ClaimStage
 from ldapp.errors import LdappError
@@ -307,14 +307,6 @@ def remove_document(desk: OpenClaim, document: str) -> bool:
         lambda claim: without_document(
             dataclasses.replace(claim, documents=without(claim.documents, {document})), document
         ),
-    )
-
-
-def log_correspondence(desk: OpenClaim, entry: Correspondence) -> bool:
-    """Record something sent or received, said or agreed."""
-    return desk.change(
-        f"{entry.direction.capitalize()}: {entry.subject}",
-        lambda claim: dataclasses.replace(claim, correspondence=put(claim.correspondence, entry)),
     )
 
 

@@ -196,11 +196,6 @@ def photos_of_line(claim: Claim, line: str, count: str | None = None) -> tuple[P
     )
 
 
-def photo_by_id(claim: Claim, photo: str) -> Photo | None:
-    """Return a photo, or None."""
-    return find(claim.photos, photo)
-
-
 def count_of(photo: Photo) -> str | None:
     """Return the count at which a photo was taken, as far as anybody has said."""
     return photo.count or next((one.count for one in photo.pairings if one.count), None)

@@ -47,14 +47,6 @@ def keep_agreement_terms(desk: OpenClaim, memory: Remembers, agreement: str) -> 
     return name
 
 
-def kept_agreement_terms(desk: OpenClaim, memory: Remembers, agreement: str) -> bool:
-    """Return whether terms are kept for this agreement's rental company."""
-    one = get(desk.claim.agreements, agreement, "agreement")
-    return isinstance(
-        memory.remembered(_key("agreement", party_name(desk.claim, one.lessor))), dict
-    )
-
-
 def use_agreement_terms(desk: OpenClaim, memory: Remembers, agreement: str) -> bool:
     """Take over the terms kept for the rental company; clauses keep their numbers and words.
 

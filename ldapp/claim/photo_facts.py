@@ -58,7 +58,6 @@ RuleCode = Literal[
 F file system, R reference photos, C content credentials, I intake, W persons."""
 
 STANDINGS: tuple[Standing, ...] = get_args(Standing)
-WEIGHTS: tuple[Weight, ...] = get_args(Weight)
 RULE_CODES: tuple[RuleCode, ...] = get_args(RuleCode)
 
 STANDING_SAYS: dict[Standing, str] = {

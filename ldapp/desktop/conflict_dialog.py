@@ -78,7 +78,6 @@ class ConflictDialog(QDialog):
     def __init__(self, desk: OpenClaim, conflict: Conflict, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
-        self._conflict = conflict
         self.setWindowTitle("Two versions of this claim")
         self.resize(GRID * 140, GRID * 70)
         column = QVBoxLayout(self)
@@ -121,7 +120,6 @@ class ConflictDialog(QDialog):
         self._show(conflict)
 
     def _show(self, conflict: Conflict) -> None:
-        self._conflict = conflict
         both = sum(one.both for one in conflict.records)
         self.title.setText(
             f"{conflict.who or 'Somebody'} saved this claim before your change “{conflict.label}”"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import weakref
 from functools import cache
-from typing import Protocol
 
 from PySide6.QtCore import QByteArray, QObject, QSize, Qt, Slot
 from PySide6.QtGui import QColor, QGuiApplication, QIcon, QPainter, QPixmap
@@ -14,14 +13,6 @@ from ldapp.desktop.theme import Role, colour, theme
 from ldapp.resources import resource
 
 _SIZES = (16, 20, 24, 32, 40, 48, 64)
-
-
-class HasIcon(Protocol):
-    """An action or a button."""
-
-    def setIcon(self, icon: QIcon) -> None:
-        """Show this icon."""
-        ...
 
 
 @cache

@@ -54,12 +54,11 @@ class NoPicture:
 
 @dataclass(frozen=True, slots=True)
 class PreparedPictures:
-    """The pictures by photo id, how they were made, and whether they keep to the budget."""
+    """The pictures by photo id, and how they were made."""
 
     by_photo: dict[str, Picture | NoPicture]
     rendition: Rendition | None = None
     """None: as taken."""
-    within_budget: bool = True
 
     @property
     def resolution_words(self) -> str:
@@ -137,9 +136,7 @@ def prepare_pictures(
             if used > budget and not last:
                 break
         else:
-            return PreparedPictures(
-                by_photo=pictures, rendition=rendition, within_budget=used <= budget
-            )
+            return PreparedPictures(by_photo=pictures, rendition=rendition)
     return PreparedPictures(by_photo={})
 
 

@@ -42,7 +42,6 @@ class Payment:
     """What all insurers pay for one valuation of the losses, ours by line."""
 
     ratio: tuple[Fraction, ...]
-    after_deductible: Fraction
     before_limit: Decimal
     ours: Decimal
     by_line: tuple[Decimal, ...]
@@ -243,7 +242,6 @@ def _finish(
     ceilings = [round_up(min(item.caps), digits) if item.caps else ours for item in items]
     return Payment(
         ratio=(),
-        after_deductible=sum(after, ZERO),
         before_limit=total,
         ours=ours,
         by_line=allocate_capped(ours, weights, ceilings, digits),

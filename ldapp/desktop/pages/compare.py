@@ -276,9 +276,6 @@ class CompareView(QWidget):
         """Stop reading pictures."""
         self._jobs.shut_down()
 
-    def _panes(self) -> tuple[PicturePane, ...]:
-        return (self.left, self.right) if len(self._ids) == 2 else (self.left,)
-
     def _active(self) -> PicturePane:
         return self.right if self.right.view.hasFocus() else self.left
 

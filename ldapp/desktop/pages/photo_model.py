@@ -113,10 +113,6 @@ class PhotoModel(QAbstractListModel):
         """Return the photo of a row."""
         return self._photos[self._shown[row]]
 
-    def verdict_of(self, photo: str) -> PhotoVerdict | None:
-        """Return the verdict on a photo's time, None while it is being worked out."""
-        return self._verdicts.get(photo)
-
     # --- QAbstractListModel ------------------------------------------------------------
 
     def rowCount(self, parent: QModelIndex | QPersistentModelIndex = _NO_PARENT) -> int:

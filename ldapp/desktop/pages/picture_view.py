@@ -7,7 +7,6 @@ from typing import NamedTuple, TypeAlias
 
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
-    QColor,
     QImage,
     QKeyEvent,
     QMouseEvent,
@@ -345,10 +344,6 @@ class PictureView(QGraphicsView):
         if self._draft is not None:
             self._scene.removeItem(self._draft)
             self._draft = None
-
-    def set_background(self, tone: QColor) -> None:
-        """Set the colour around the picture."""
-        self.setBackgroundBrush(tone)
 
 
 __all__ = ["WHOLE", "PictureView", "PointsTuple", "ViewPort"]

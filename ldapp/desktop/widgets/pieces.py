@@ -152,11 +152,6 @@ class EmptyState(QWidget):
         room = max(self.width() - GRID * 8, self._sentence.minimumWidth())
         self._sentence.setMinimumHeight(self._sentence.heightForWidth(room))
 
-    def set_sentence(self, sentence: str) -> None:
-        """Say something else."""
-        self._sentence.setText(sentence)
-        self._keep_height()
-
 
 def primary_button(text: str) -> QPushButton:
     """Return the one button of a page that is drawn in the accent colour."""
@@ -222,10 +217,6 @@ class MessageStrip(QWidget):
     ) -> None:
         """Show why something was not done."""
         self._show("warning", "red", "Not done.", text, action, on_action)
-
-    def warn(self, text: str) -> None:
-        """Show something to be careful about."""
-        self._show("warning", "amber", "Caution.", text, "", None)
 
     def text(self) -> str:
         """Return the sentence shown; empty when hidden."""

@@ -117,4 +117,3 @@ EQUIPMENT_KINDS: tuple[tuple[EquipmentKind, str], ...] = (
     ("consumable", "Consumable"),
     ("other", "Other"),
 )
-YES_NO: tuple[tuple[bool, str], ...] = ((True, "yes"), (False, "no"))

@@ -7,14 +7,19 @@ from PySide6.QtWidgets import QMessageBox, QWidget
 from ldapp.desktop.widgets.plain_text import never_markup
 
 
-def ask(parent: QWidget, title: str, question: str, details: str, yes: str) -> bool:
-    """Ask before several claims are changed."""
+def ask(
+    parent: QWidget, title: str, question: str, details: str, yes: str, *, careful: bool = False
+) -> bool:
+    """Ask before something is changed; where ``careful``, Enter alone leaves it as it is."""
     box = QMessageBox(parent)
     box.setIcon(QMessageBox.Icon.Question)
     box.setWindowTitle(title)
     box.setText(never_markup(question))
     box.setInformativeText(never_markup(details))
     do_it = box.addButton(yes, QMessageBox.ButtonRole.AcceptRole)
-    box.addButton(QMessageBox.StandardButton.Cancel)
+    cancel = box.addButton(QMessageBox.StandardButton.Cancel)
+    if careful:
+        # Numbers are entered with Enter, often twice in a row.
+        box.setDefaultButton(cancel)
     box.exec()
     return box.clickedButton() is do_it

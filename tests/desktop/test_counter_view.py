@@ -235,7 +235,7 @@ def test_the_end_names_what_is_open_and_both_sign(
     assert end.state.text() == "Signed by both. 14 lines are not counted."
     counts.enter_quantity(counter.desk, count.id, "line-1", 20, although_signed=True)
     assert end.state.text() == (
-        "Signed by both. ! Changed after signing: line 1. 14 lines are not counted."
+        "! Signed by both. Changed after signing: line 1. 14 lines are not counted."
     )
     counter.desk.undo()
     end.signatures.pads["ours"].show_strokes((((0.2, 0.5), (0.9, 0.1)),))
@@ -261,7 +261,10 @@ def test_a_signed_count_is_not_changed_unasked(
     )
     asked: list[str] = []
 
-    def answer(parent: Any, title: str, question: str, details: str, button: str) -> bool:
+    def answer(
+        parent: Any, title: str, question: str, details: str, button: str, **how: bool
+    ) -> bool:
+        assert how == {"careful": True}, "Enter alone changes nothing"
         asked.append(question)
         return yes
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QEvent, QPointF, Qt
-from PySide6.QtGui import QMouseEvent
+from PySide6.QtGui import QFocusEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
@@ -356,7 +356,9 @@ class Answers:
         self._yes = yes
         monkeypatch.setattr(signed_change, "ask", self._answer)
 
-    def _answer(self, parent: Any, title: str, question: str, details: str, yes: str) -> bool:
+    def _answer(self, *asked: Any, careful: bool) -> bool:
+        _parent, _title, question, details, _yes = asked
+        assert careful, "Enter alone changes nothing"
         self.asked.append(f"{question} {details}")
         return self._yes
 
@@ -396,6 +398,11 @@ def test_a_change_that_is_given_up_leaves_the_count_and_the_fields_as_signed(
     condition.setCurrentIndex((condition.currentIndex() + 1) % condition.count())
     condition.activated.emit(condition.currentIndex())
     assert condition.value() == was
+    note = signed.entry.note
+    signed.below.setCurrentWidget(signed.entry)
+    note.setPlainText("one leg bent")
+    QApplication.sendEvent(note, QFocusEvent(QEvent.Type.FocusOut))
+    assert note.toPlainText() == ""
     until = signed.details.fields["until"]
     assert isinstance(until, QLineEdit)
     signed.below.setCurrentWidget(signed.details)
@@ -409,7 +416,7 @@ def test_a_change_that_is_given_up_leaves_the_count_and_the_fields_as_signed(
         DamageDialog, "ask", classmethod(lambda *_: Damage("damaged", "one leg bent"))
     )
     signed.enter_damage()
-    assert len(answers.asked) == 4
+    assert len(answers.asked) == 5
     assert signed.context.claim is before
 
 

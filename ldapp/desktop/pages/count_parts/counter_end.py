@@ -94,8 +94,9 @@ class CounterEnd(QWidget):
         row.addWidget(self.refused_button)
         row.addWidget(self.pdf_button)
         self.state = Label("", muted=True, wrap=True)
-        row.addWidget(self.state, 1)
         row.addWidget(self.close_button)
+        self.state.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        row.addWidget(self.state, 1)
         row.addWidget(self.sign_button)
         column.addLayout(row)
 
@@ -172,7 +173,7 @@ class CounterEnd(QWidget):
         says = [words.get(count.acknowledgement, "")]
         changed = changed_words(count, self.context.claim.kit)
         if changed:
-            says.append(f"! {changed[:1].upper()}{changed[1:]}.")
+            says = [f"! {says[0]}", f"{changed[:1].upper()}{changed[1:]}."]
         if self._open:
             says.append(
                 f"{plural(self._open, 'line')} {'is' if self._open == 1 else 'are'} not counted."

@@ -34,7 +34,9 @@ def change_count(
         question, _, consequence = str(error).rpartition("? ")
         context.setProperty(_ASKING, True)
         try:
-            wanted = ask(parent, "Signed count", f"{question}?", consequence, "Change it")
+            wanted = ask(
+                parent, "Signed count", f"{question}?", consequence, "Change it", careful=True
+            )
         finally:
             context.setProperty(_ASKING, False)
     except LdappError as error:

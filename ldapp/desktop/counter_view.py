@@ -6,7 +6,7 @@ import datetime as dt
 from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal, Slot
-from PySide6.QtGui import QCloseEvent, QKeyEvent
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QProgressBar,
@@ -33,6 +33,13 @@ from ldapp.desktop.widgets.pieces import Label, MessageStrip, Separator
 
 _AT_THE_COUNT = dt.timedelta(hours=24)
 """A number typed longer after the count's own time was not counted at that moment."""
+_OF_BUTTONS = {
+    Qt.Key.Key_Return,
+    Qt.Key.Key_Enter,
+    Qt.Key.Key_Left,
+    Qt.Key.Key_Right,
+}
+"""Keys that are pressed on a button, or go from one to the next."""
 
 
 class CounterView(QWidget):
@@ -40,7 +47,9 @@ class CounterView(QWidget):
 
     closed = Signal()
 
-    def __init__(self, context: ClaimContext, count: str, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, context: ClaimContext, count: str, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent, Qt.WindowType.Window)
         self.setWindowModality(Qt.WindowModality.ApplicationModal)
         self.context = context
@@ -60,6 +69,7 @@ class CounterView(QWidget):
         self.line = CounterLine(context)
         self.number, self.photos = self.line.number, self.line.photos
         self.number.installEventFilter(self)
+        self.photos.watch_button.clicked.connect(self.number.setFocus)
         self.stack.addWidget(self.line)
         self.end = CounterEnd(context, count)
         self.end.line_wanted.connect(self.go_to_line)
@@ -104,7 +114,9 @@ class CounterView(QWidget):
     def begin(self, line: str | None = None) -> None:
         """Open the view at a line, or at the first one that has not been counted."""
         self._load()
-        numbers = [number for number, row in enumerate(self._rows) if row.line.id == line]
+        numbers = [
+            number for number, row in enumerate(self._rows) if row.line.id == line
+        ]
         cell = self._cell(numbers[0]) if numbers else None
         if numbers and cell is not None and cell.quantity is None:
             self._at = numbers[0]
@@ -134,7 +146,10 @@ class CounterView(QWidget):
         return None
 
     def _next_open(self, start: int) -> int:
-        order: list[int] = [*range(start, len(self._rows)), *range(min(start, len(self._rows)))]
+        order: list[int] = [
+            *range(start, len(self._rows)),
+            *range(min(start, len(self._rows))),
+        ]
         for number in order:
             cell = self._cell(number)
             if cell is not None and cell.quantity is None:
@@ -173,7 +188,9 @@ class CounterView(QWidget):
         self.stack.setCurrentIndex(0)
         self._show_progress()
         cell = self._cell(self._at)
-        self.number.setText("" if cell is None or cell.quantity is None else str(cell.quantity))
+        self.number.setText(
+            "" if cell is None or cell.quantity is None else str(cell.quantity)
+        )
         self.number.selectAll()
         self._show_facts()
         self.number.setFocus()
@@ -220,10 +237,21 @@ class CounterView(QWidget):
         return True
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape leaves; everything is saved already."""
+        """Escape leaves, everything is saved already; a key of the count goes to the number."""
         if event.key() == Qt.Key.Key_Escape:
             self.close()
             return
+        if event.matches(QKeySequence.StandardKey.Undo):
+            self.undo()
+            return
+        if self.stack.currentWidget() is self.line and event.key() not in _OF_BUTTONS:
+            # After a click on a button the keys of the count work on.
+            self.number.setFocus()
+            if event.text().isdigit():
+                self.number.insert(event.text())
+                return
+            if self._command(event):
+                return
         super().keyPressEvent(event)
 
     def closeEvent(self, event: QCloseEvent) -> None:
@@ -269,7 +297,9 @@ class CounterView(QWidget):
         if row is None:
             return
         if not text:
-            self.strip.say("Type the number that is there (0 for none), or → to skip the line.")
+            self.strip.say(
+                "Type the number that is there (0 for none), or → to skip the line."
+            )
             return
         if self._save(int(text)):
             self.strip.hide()
@@ -333,7 +363,9 @@ class CounterView(QWidget):
         )
         if done:
             self.strip.hide()
-            self.line.before.setText(f"The rest of {place or 'this place'}: as expected.")
+            self.line.before.setText(
+                f"The rest of {place or 'this place'}: as expected."
+            )
             after = [
                 number
                 for number, one in enumerate(self._rows)
@@ -373,8 +405,15 @@ class CounterView(QWidget):
         seen = SerialsDialog.ask(row.line, counts.entry_of(count, row.line.id), self)
         if seen is not None:
             change_count(
-                self.context, self, counts.enter_serials_seen, self.count_id, row.line.id, seen
+                self.context,
+                self,
+                counts.enter_serials_seen,
+                self.count_id,
+                row.line.id,
+                seen,
             )
+            self.strip.hide()
+            self._show_line()
         self.number.setFocus()
 
     @Slot()
@@ -384,11 +423,15 @@ class CounterView(QWidget):
         name = self.context.attempt(self.context.desk.undo)
         if name:
             self.line.before.setText("")
-            for number, row in enumerate(self._rows):
-                if row.cells[self.count_id] != before.get(row.line.id):
-                    self._at = number
-                    break
-            self._show_line()
+            changed = [
+                number
+                for number, row in enumerate(self._rows)
+                if row.cells[self.count_id] != before.get(row.line.id)
+            ]
+            if changed:
+                self._at = changed[0]
+            if changed or self.stack.currentWidget() is self.line:
+                self._show_line()
             self.strip.say(f"Taken back: {name}")
 
     @Slot(str)

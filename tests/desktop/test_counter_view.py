@@ -17,7 +17,7 @@ from ldapp.claim.counts import Signature, Stage
 from ldapp.desktop.claim_view import ClaimView
 from ldapp.desktop.counter_view import CounterView
 from ldapp.desktop.pages.count_parts import signed_change
-from ldapp.desktop.pages.count_parts.damage_dialog import Damage, DamageDialog
+from ldapp.desktop.pages.count_parts.damage_dialog import Damage, DamageDialog, SerialsDialog
 from ldapp.desktop.pages.counter_code_window import CounterCodeWindow
 from ldapp.desktop.pages.counts import CountsPage
 from tests.desktop.desk_claims import RETURN
@@ -163,6 +163,44 @@ def test_undo_takes_the_last_number_back(qtbot: QtBot, make: Callable[..., Count
     assert counter.line == "line-1"
     assert counter.view.line.before.text() == ""
     assert counter.view.strip.text() == "Taken back: Count line 1: 21"
+
+
+def test_the_keys_of_the_count_work_on_after_a_button(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, make: Callable[..., Counter]
+) -> None:
+    counter = make()
+    monkeypatch.setattr(
+        "ldapp.desktop.pages.count_parts.photo_strip.QFileDialog.getExistingDirectory",
+        lambda *_: "",
+    )
+    counter.view.code_button.setFocus()
+    qtbot.keyClick(counter.view.code_button, Qt.Key.Key_2)
+    qtbot.keyClick(counter.view.code_button, Qt.Key.Key_1)
+    assert counter.view.number.text() == "21"
+    qtbot.mouseClick(counter.view.photos.watch_button, Qt.MouseButton.LeftButton)
+    assert counter.view.focusWidget() is counter.view.number
+
+
+def test_serial_numbers_seen_leave_their_quantity_in_the_field(
+    monkeypatch: pytest.MonkeyPatch, make: Callable[..., Counter]
+) -> None:
+    counter = make()
+    monkeypatch.setattr(SerialsDialog, "ask", lambda *_: ("A-1", "A-2"))
+    counter.press(Qt.Key.Key_S)
+    assert counter.view.number.text() == "2"
+
+
+def test_undo_at_the_end_of_the_count_goes_back_to_the_line(
+    qtbot: QtBot, make: Callable[..., Counter]
+) -> None:
+    counter = make()
+    counter.type("21")
+    counter.press(Qt.Key.Key_Return)
+    counter.view.show_end()
+    qtbot.keyClick(counter.view.end.lines, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert counter.quantity("line-1") is None
+    assert counter.view.stack.currentWidget() is counter.view.line
+    assert counter.line == "line-1"
 
 
 def test_damage_stands_beside_a_line_that_is_not_counted_yet(

@@ -9,6 +9,8 @@ from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 from typing import NamedTuple
 
+from ldapp.casework.charges import is_weighed
+from ldapp.casework.edit import get
 from ldapp.claim.claim import Claim
 from ldapp.reckoning.money import minor_digits
 from ldapp.reckoning.result import OccurrenceResult, Reckoning
@@ -39,7 +41,13 @@ def charge_accepted(claim: Claim, reckoning: Reckoning, charge: str) -> Acceptan
         return None
     money = _money(claim)
     says = []
-    if not result.disputed:
+    known = next(one for invoice in claim.invoices for one in invoice.charges if one.id == charge)
+    if not result.disputed and not is_weighed(known):
+        says.append(
+            f"Not weighed yet: unless a ground is switched on, {money(result.owed)} is to be "
+            "paid as billed."
+        )
+    elif not result.disputed:
         says.append(f"Not disputed: {money(result.owed)} is to be paid as billed.")
     else:
         says.append(f"Not disputed of it: {money(result.owed)}.")
@@ -61,10 +69,13 @@ def invoice_accepted(claim: Claim, reckoning: Reckoning, invoice: str) -> Accept
     right = sum(one.answer == "not_disputed" for one in lines)
     waiver = sum((one.waiver for one in lines), Decimal(0))
     ids = {one.charge for one in lines}
+    weighed = {one.id for one in get(claim.invoices, invoice, "invoice").charges if is_weighed(one)}
+    waiting = sum(one.answer == "not_disputed" and one.charge not in weighed for one in lines)
+    not_yet = f" ({waiting} of them not weighed yet)" if waiting else ""
     says = [
         (
-            f"{right} of {len(lines)} charges are not disputed; of {money(result.billed)} billed, "
-            f"{money(result.owed)} is to be paid."
+            f"{right} of {len(lines)} charges are not disputed{not_yet}; of "
+            f"{money(result.billed)} billed, {money(result.owed)} is to be paid."
         ),
         _waiver_says(claim, waiver, money),
     ]

@@ -18,6 +18,7 @@ from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.errors import LdappError
 from ldapp.reckoning.money import minor_digits, round_half_up
 from ldapp.reckoning.proposals import ProposedGround, propose_grounds
+from ldapp.reckoning.result import ChargeAnswer
 
 
 def add_invoice(desk: OpenClaim, agreement: str, number: str, dated: dt.date) -> Invoice:
@@ -207,6 +208,55 @@ def set_open_until_documented(desk: OpenClaim, charge: str, is_open: bool) -> bo
         "Open until documented" if is_open else "No longer open",
         lambda one: dataclasses.replace(one, open_until_documented=is_open),
     )
+
+
+def is_weighed(charge: Charge) -> bool:
+    """Whether a person has looked at a charge: a ground switched on or off, left open, settled.
+
+    Tax follows the lines above it, and what is credited takes nothing: neither is waited for.
+    """
+    return bool(
+        charge.grounds
+        or charge.open_until_documented
+        or charge.settled is not None
+        or charge.kind == "tax"
+        or charge.amount <= 0
+    )
+
+
+def unweighed_charges(claim: Claim, agreement: str | None = None) -> tuple[Charge, ...]:
+    """Return the charges that nobody has weighed, of one agreement or of all.
+
+    Invoices that a revision replaces are left out.
+    """
+    replaced = {one.revises for one in claim.invoices}
+    return tuple(
+        charge
+        for invoice in claim.invoices
+        if invoice.id not in replaced and agreement in (None, invoice.agreement)
+        for charge in invoice.charges
+        if not is_weighed(charge)
+    )
+
+
+def conceded_unweighed(claim: Claim, agreement: str | None) -> str:
+    """Say what an answer to a rental company would concede without anybody having weighed it."""
+    several = len(unweighed_charges(claim, agreement))
+    if not several:
+        return ""
+    if several == 1:
+        return "1 charge has not been weighed: it will stand as not disputed. Write all the same?"
+    return (
+        f"{several:,} charges have not been weighed: they will stand as not disputed. "
+        "Write all the same?"
+    )
+
+
+def answer_says(charge: Charge, answer: ChargeAnswer) -> str:
+    """Say in the window how a charge is answered; what nobody weighed is no answer yet."""
+    if answer == "not_disputed" and not is_weighed(charge):
+        return "not weighed yet"
+    return answer.replace("_", " ")
 
 
 def grounds_worth_weighing(

@@ -19,7 +19,9 @@ def test_a_right_charge_says_what_the_policy_would_pay() -> None:
     assert told is not None
     assert told.owed == Decimal("740.00")
     event = next(one for one in reckoning.occurrences if "ch1" in one.charges)
-    assert told.says[0] == "Not disputed: 740.00 USD is to be paid as billed."
+    assert told.says[0] == (
+        "Not weighed yet: unless a ground is switched on, 740.00 USD is to be paid as billed."
+    )
     assert f"would pay {event.policy:,.2f} USD of {event.loss:,.2f} USD" in told.says[1]
     assert told.says[-1] == HINT
 

@@ -85,3 +85,19 @@ def test_a_charge_that_was_removed_says_so(stocked: OpenClaim) -> None:
     charges.remove_charges(stocked, (charge,))
     with pytest.raises(LdappError, match="no longer in the claim"):
         charges.switch_ground(stocked, charge, "returned", True)
+
+
+def test_what_nobody_looked_at_is_no_answer_yet(stocked: OpenClaim) -> None:
+    one, other = bill(stocked, "Stinger 50 ft"), bill(stocked, "C-stand")
+    bill(stocked, "Sales tax", "tax")
+
+    def says(charge: str) -> str:
+        return charges.answer_says(charges.find_charge(stocked.claim, charge), "not_disputed")
+
+    assert [each.id for each in charges.unweighed_charges(stocked.claim)] == [one, other]
+    assert says(one) == "not weighed yet"
+    charges.switch_ground(stocked, one, "returned", False)
+    assert says(one) == "not disputed"
+    assert charges.conceded_unweighed(stocked.claim, None).startswith("1 charge has not been")
+    charges.set_open_until_documented(stocked, other, True)
+    assert charges.conceded_unweighed(stocked.claim, None) == ""

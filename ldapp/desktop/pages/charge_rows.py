@@ -9,7 +9,7 @@ from typing import NamedTuple, get_args
 
 from PySide6.QtCore import QObject
 
-from ldapp.casework.charges import ArithmeticFault, arithmetic_faults
+from ldapp.casework.charges import ArithmeticFault, answer_says, arithmetic_faults
 from ldapp.casework.open_claim import new_id
 from ldapp.claim.charges import Charge, ChargeKind, Invoice
 from ldapp.claim.claim import Claim
@@ -22,12 +22,6 @@ from ldapp.errors import LdappError
 from ldapp.reckoning.result import ChargeAnswer, Reckoning
 
 KIND_NAMES: dict[ChargeKind, str] = {kind: kind.replace("_", " ") for kind in get_args(ChargeKind)}
-
-ANSWER_SAYS: dict[ChargeAnswer, str] = {
-    "not_disputed": "not disputed",
-    "disputed": "disputed",
-    "open_until_documented": "open until documented",
-}
 
 
 class Outcome(NamedTuple):
@@ -85,7 +79,7 @@ def _disputed(row: ChargeRow) -> str:
 
 
 def _answer(row: ChargeRow) -> str:
-    return "" if row.result is None else ANSWER_SAYS[row.result.answer]
+    return "" if row.result is None else answer_says(row.charge, row.result.answer)
 
 
 def _matched(row: ChargeRow) -> str:

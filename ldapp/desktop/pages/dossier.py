@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from ldapp.casework import dossier as work
 from ldapp.casework.after_sending import log_dossier_sent
+from ldapp.casework.charges import conceded_unweighed
 from ldapp.casework.covering_email import covering_email
 from ldapp.casework.page_pictures import preview_pages
 from ldapp.casework.places import Page, Place
@@ -33,6 +34,7 @@ from ldapp.desktop.pages.dossier_points import Point, points_of
 from ldapp.desktop.pages.dossier_side import DossierSide
 from ldapp.desktop.pages.page_preview import PagePreview, PageSizes
 from ldapp.desktop.pages.said import party_of_agreement
+from ldapp.desktop.question import ask
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import Label, link_button
@@ -60,7 +62,6 @@ class _Choice(NamedTuple):
 class _Preview(NamedTuple):
     volumes: tuple[tuple[Path, PageSizes], ...]
     falls_short: tuple[str, ...]
-    claim: Claim
 
 
 class DossierPage(ClaimPage):
@@ -200,8 +201,6 @@ class DossierPage(ClaimPage):
     def _on_version(self, number: int, on: bool) -> None:
         del number
         if on:
-            self.form.fields["agreement"].setEnabled(self.version == "dispute")
-            self.form.fields["stage"].setEnabled(self.version == "counts")
             self._falls_short = ()
             self._show_points()
             self._soon.start()
@@ -249,7 +248,7 @@ class DossierPage(ClaimPage):
                 progress=progress,
             )
             volumes = tuple((path, preview_pages(path)) for path in written.paths)
-            return _Preview(volumes, written.short_of_complete, claim)
+            return _Preview(volumes, written.short_of_complete)
 
         self._page_says.setText("The pages are being drawn …")
         self.stale.hide()
@@ -268,7 +267,7 @@ class DossierPage(ClaimPage):
         self.preview.show_volumes(preview.volumes)
         self._falls_short = preview.falls_short
         self._show_points()
-        self.stale.setVisible(preview.claim is not self.context.claim)
+        self.stale.setVisible(self._drawn is None or self._drawn[0] is not self.context.claim)
 
     @Slot(object)
     def _on_preview_failed(self, error: BaseException) -> None:
@@ -285,6 +284,8 @@ class DossierPage(ClaimPage):
     @Slot()
     def _ask_and_write(self) -> None:
         choice = self.choice()
+        if not self._weighed_enough(choice):
+            return
         proposed = self.proposed_folder() / work.file_name(
             self.context.claim, choice.version, choice.date
         )
@@ -293,6 +294,15 @@ class DossierPage(ClaimPage):
         )
         if name:
             self.write_to(Path(name))
+
+    def _weighed_enough(self, choice: _Choice) -> bool:
+        """Ask before an answer concedes what nobody has looked at."""
+        says = (
+            ""
+            if choice.version != "dispute"
+            else conceded_unweighed(self.context.claim, choice.agreement)
+        )
+        return not says or ask(self, "Charges", says, "", "Write all the same")
 
     def write_to(self, target: Path) -> None:
         """Write the chosen version, in a worker with progress and cancel."""
@@ -356,13 +366,14 @@ class DossierPage(ClaimPage):
             return
         agreement = choice.agreement
         for path in self.written:
-            if (
-                self.context.attempt(
-                    partial(log_dossier_sent, desk, path, step, agreement=agreement)
-                )
-                is None
-            ):
+            before = desk.claim
+            log = partial(log_dossier_sent, desk, path, step, agreement=agreement)
+            if self.context.attempt(log) is None:
                 return
+            if self._drawn is not None and self._drawn[0] is before:
+                # The pages are those that were sent: that they were is no reason to draw them.
+                self._drawn = (desk.claim, self._drawn[1])
+                self.stale.hide()
         self.side.log_sent.setEnabled(False)
         self.context.message.emit(
             "Logged as sent, with the file's hash. Answers belong under Charges, After sending."

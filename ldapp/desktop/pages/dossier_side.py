@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QButtonGroup,
@@ -47,6 +47,13 @@ _STAGES: list[tuple[work.CountSheetStage, str]] = [
     ("during", "during the job"),
     ("return", "return"),
 ]
+
+_ONLY_FOR: dict[str, tuple[work.Version, ...]] = {
+    "agreement": ("dispute",),
+    "stage": ("counts",),
+    "device_serials": ("insurer",),
+}
+"""Choices that only some versions use."""
 
 
 class DossierSide(QWidget):
@@ -96,6 +103,8 @@ class DossierSide(QWidget):
         serials.setAccessibleDescription(_SERIALS_SAY)
         self.form.add_field("device_serials", "Cameras", serials)
         column.addWidget(self.form)
+        self.versions.idToggled.connect(self.fit_fields)
+        self.fit_fields()
         missing = Section("Missing or weak")
         self.point_table.setModel(self.points)
         self.point_table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -146,6 +155,12 @@ class DossierSide(QWidget):
         self.result.hide()
         for button in (self.open_file, self.open_folder, self.sign, self.log_sent):
             button.setEnabled(False)
+
+    @Slot()
+    def fit_fields(self) -> None:
+        """Show the choices that the chosen version uses, and no others."""
+        for name, versions in _ONLY_FOR.items():
+            self.form.show_field(name, self.version in versions)
 
     def choose_version(self, version: work.Version) -> None:
         """Choose a version as a click does."""

@@ -15,7 +15,6 @@ from ldapp.casework.ground_answers import likely_answers
 from ldapp.claim.charges import Charge, GroundChoice
 from ldapp.claim.grounds import GROUND_BY_CODE, GROUNDS, GroundCode
 from ldapp.desktop.claim_context import ClaimContext
-from ldapp.desktop.pages.charge_rows import ANSWER_SAYS
 from ldapp.desktop.pages.ground_details import GroundDetails
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.said import MINUS, finding_text, line_text
@@ -255,7 +254,7 @@ class ChargePanel(QScrollArea):
         self.disputed.show_figure(amount_text(result.disputed, currency) if result else "…")
         if result is not None:
             strong = result.strong
-            says = f"Answer: {ANSWER_SAYS[result.answer]}."
+            says = f"Answer: {work.answer_says(charge, result.answer)}."
             if result.disputed or strong.disputed:
                 alone = amount_text(strong.disputed, currency)
                 says += f" With strong grounds alone {alone} is disputed."

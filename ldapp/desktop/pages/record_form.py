@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal, Slot
-from PySide6.QtWidgets import QComboBox, QWidget
+from PySide6.QtWidgets import QComboBox, QLabel, QWidget
 
 from ldapp.desktop.widgets.fields import ChoiceField, Field, ParsedField
 from ldapp.desktop.widgets.pieces import LabelledRows
@@ -57,6 +57,14 @@ class RecordForm(LabelledRows):
             field.refused.connect(self.refused)
         self.fields[name] = field
         return field
+
+    def show_field(self, name: str, shown: bool) -> None:
+        """Show or hide a field together with its label."""
+        field = self.fields[name]
+        field.setVisible(shown)
+        for label in self.findChildren(QLabel):
+            if label.buddy() is field:
+                label.setVisible(shown)
 
     def show_values(self, values: Mapping[str, Any]) -> None:
         """Show these values; fields that are not named stay."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import NamedTuple
 
+from ldapp.casework.charges import answer_says
 from ldapp.casework.edit import find
 from ldapp.claim.claim import Claim
 from ldapp.claim.grounds import GROUND_BY_CODE
@@ -171,7 +172,7 @@ class _Writer:
     def _charge(self, result: ChargeResult) -> Entry:
         charge = self._charges.get(result.charge)
         name = f"{charge.number} · {charge.description}" if charge else "a charge that is gone"
-        answer = result.answer.replace("_", " ")
+        answer = answer_says(charge, result.answer) if charge else result.answer.replace("_", " ")
         entry = Entry(
             name,
             f"billed {self._money(result.billed)}; {answer}",

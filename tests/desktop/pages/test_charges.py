@@ -67,6 +67,7 @@ def test_switching_a_ground_on_and_off_moves_owed_and_disputed(
     page = show_page(ChargesPage, page_claim())
     choose_charge(qtbot, page, "ch1")
     assert shown(page, "ch1", "owed") == "740.00"
+    assert shown(page, "ch1", "answer") == "not weighed yet"
     row = page.panel.rows["depreciation"]
     assert "would take" in row.amount.text()
     row.switch.click()
@@ -79,6 +80,7 @@ def test_switching_a_ground_on_and_off_moves_owed_and_disputed(
     assert "disputed" in shown(page, "ch1", "answer")
     page.panel.rows["depreciation"].switch.click()
     qtbot.waitUntil(lambda: shown(page, "ch1", "disputed") == "0.00", timeout=5000)
+    assert shown(page, "ch1", "answer") == "not disputed"
     assert page.context.desk.undo() == "Ground: depreciation"
 
 
@@ -386,7 +388,8 @@ def test_likely_answers_and_what_a_right_charge_comes_to(qtbot: QtBot, show_page
     qtbot.waitUntil(lambda: "740.00 USD is to be paid as billed" in page.panel.accepting.text())
     assert "not advice" in page.panel.accepting.text()
     qtbot.mouseClick(page.about_invoice, LEFT)
-    assert "3 of 3 charges are not disputed" in page.invoice_form.accepting.text()
+    says = page.invoice_form.accepting.text()
+    assert "3 of 3 charges are not disputed (3 of them not weighed yet)" in says
 
 
 def test_a_scanned_invoice_is_entered_beside_the_picture_of_its_page(

@@ -206,6 +206,7 @@ def test_from_a_pdf_of_forty_lines_to_the_written_answer(
     dossier.form.fields["date"].set_value(dt.date(2026, 3, 20))
     target = tmp_path / "answer.pdf"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(target), ""))
+    monkeypatch.setattr("ldapp.desktop.pages.dossier.ask", lambda *_: True)
     qtbot.mouseClick(dossier.side.write, LEFT)
     qtbot.waitUntil(lambda: dossier.written == (target,), timeout=60000)
     done = subprocess.run(

@@ -12,10 +12,11 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QDialogButtonBox, QFileDialog
+from PySide6.QtWidgets import QDialogButtonBox, QFileDialog, QLabel
 from pytestqt.qtbot import QtBot
 
 from ldapp.casework.cautions import cautions_before_sending
+from ldapp.casework.charges import switch_ground
 from ldapp.casework.places import Place
 from ldapp.claim.documents import Document
 from ldapp.desktop.claim_context import ClaimContext
@@ -130,8 +131,48 @@ def test_another_version_draws_its_own_pages(qtbot: QtBot, page: DossierPage) ->
     page.versions.button(3).click()
     qtbot.waitUntil(lambda: page.preview._pages != before, timeout=30000)
     assert page.version == "counts"
-    assert page.form.fields["stage"].isEnabled()
-    assert not page.form.fields["agreement"].isEnabled()
+    labels = {one.text().replace("&", ""): one for one in page.form.findChildren(QLabel)}
+    seen = {}
+    for number in range(4):
+        page.versions.button(number).click()
+        names = ("agreement", "stage", "device_serials")
+        seen[page.version] = [one for one in names if page.form.fields[one].isVisible()]
+        assert labels["For the count at"].isVisible() == ("stage" in seen[page.version])
+    assert seen == {
+        "insurer": ["device_serials"],
+        "dispute": ["agreement"],
+        "photos": [],
+        "counts": ["stage"],
+    }
+
+
+def test_an_answer_that_concedes_what_nobody_weighed_is_asked_about_once(
+    qtbot: QtBot, page: DossierPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    target = tmp_path / "answer.pdf"
+    asked: list[str] = []
+    says = [False, True]
+
+    def answer(parent: object, title: str, question: str, details: str, yes: str) -> bool:
+        asked.append(question)
+        return says[len(asked) - 1]
+
+    monkeypatch.setattr("ldapp.desktop.pages.dossier.ask", answer)
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(target), ""))
+    page.versions.button(1).click()
+    qtbot.mouseClick(page.side.write, LEFT)
+    assert asked == [
+        "3 charges have not been weighed: they will stand as not disputed. Write all the same?"
+    ]
+    assert page._sendable is None
+    switch_ground(page.context.desk, "ch1", "quantity", False)
+    qtbot.mouseClick(page.side.write, LEFT)
+    qtbot.waitUntil(lambda: page.written == (target,), timeout=30000)
+    assert asked[1].startswith("2 charges have not been weighed")
+    page.versions.button(0).click()
+    qtbot.mouseClick(page.side.write, LEFT)
+    assert len(asked) == 2
+    qtbot.waitUntil(lambda: not page.context.jobs.busy, timeout=30000)
 
 
 def test_a_change_of_the_claim_marks_the_pages_as_old(qtbot: QtBot, page: DossierPage) -> None:
@@ -189,6 +230,8 @@ def test_a_written_dossier_is_logged_as_sent_with_its_hash(
     assert (entry.step, entry.direction, entry.party) == ("statement_of_loss", "sent", "p3")
     assert entry.sha256 == hashlib.sha256(target.read_bytes()).hexdigest()
     assert not page.side.log_sent.isEnabled()
+    qtbot.waitUntil(lambda: page.context.up_to_date, timeout=10000)
+    assert not page.stale.isVisible()
     assert page.context.desk.undo() == "Log statement.pdf as sent"
 
 

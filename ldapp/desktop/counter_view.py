@@ -47,9 +47,7 @@ class CounterView(QWidget):
 
     closed = Signal()
 
-    def __init__(
-        self, context: ClaimContext, count: str, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, context: ClaimContext, count: str, parent: QWidget | None = None) -> None:
         super().__init__(parent, Qt.WindowType.Window)
         self.setWindowModality(Qt.WindowModality.ApplicationModal)
         self.context = context
@@ -114,9 +112,7 @@ class CounterView(QWidget):
     def begin(self, line: str | None = None) -> None:
         """Open the view at a line, or at the first one that has not been counted."""
         self._load()
-        numbers = [
-            number for number, row in enumerate(self._rows) if row.line.id == line
-        ]
+        numbers = [number for number, row in enumerate(self._rows) if row.line.id == line]
         cell = self._cell(numbers[0]) if numbers else None
         if numbers and cell is not None and cell.quantity is None:
             self._at = numbers[0]
@@ -146,10 +142,7 @@ class CounterView(QWidget):
         return None
 
     def _next_open(self, start: int) -> int:
-        order: list[int] = [
-            *range(start, len(self._rows)),
-            *range(min(start, len(self._rows))),
-        ]
+        order: list[int] = [*range(start, len(self._rows)), *range(min(start, len(self._rows)))]
         for number in order:
             cell = self._cell(number)
             if cell is not None and cell.quantity is None:
@@ -188,9 +181,7 @@ class CounterView(QWidget):
         self.stack.setCurrentIndex(0)
         self._show_progress()
         cell = self._cell(self._at)
-        self.number.setText(
-            "" if cell is None or cell.quantity is None else str(cell.quantity)
-        )
+        self.number.setText("" if cell is None or cell.quantity is None else str(cell.quantity))
         self.number.selectAll()
         self._show_facts()
         self.number.setFocus()
@@ -297,9 +288,7 @@ class CounterView(QWidget):
         if row is None:
             return
         if not text:
-            self.strip.say(
-                "Type the number that is there (0 for none), or → to skip the line."
-            )
+            self.strip.say("Type the number that is there (0 for none), or → to skip the line.")
             return
         if self._save(int(text)):
             self.strip.hide()
@@ -363,9 +352,7 @@ class CounterView(QWidget):
         )
         if done:
             self.strip.hide()
-            self.line.before.setText(
-                f"The rest of {place or 'this place'}: as expected."
-            )
+            self.line.before.setText(f"The rest of {place or 'this place'}: as expected.")
             after = [
                 number
                 for number, one in enumerate(self._rows)
@@ -405,12 +392,7 @@ class CounterView(QWidget):
         seen = SerialsDialog.ask(row.line, counts.entry_of(count, row.line.id), self)
         if seen is not None:
             change_count(
-                self.context,
-                self,
-                counts.enter_serials_seen,
-                self.count_id,
-                row.line.id,
-                seen,
+                self.context, self, counts.enter_serials_seen, self.count_id, row.line.id, seen
             )
             self.strip.hide()
             self._show_line()

@@ -10,6 +10,7 @@ import datetime as dt
 import re
 import subprocess
 from collections.abc import Iterator
+from contextlib import ExitStack
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -17,7 +18,7 @@ from typing import Any
 import pypdf
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit
+from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QMessageBox
 from pytestqt.qtbot import QtBot
 
 from ldapp.casework.cautions import cautions_before_sending, cautions_for_damage
@@ -353,6 +354,12 @@ def read_the_reckoning(walk: Walk) -> None:
     assert any(step.label in words for step in charge.working.steps)
 
 
+def writes_all_the_same(box: QMessageBox) -> None:
+    assert "not been weighed" in box.text()
+    yes = next(one for one in box.buttons() if box.buttonRole(one).name == "AcceptRole")
+    yes.click()
+
+
 def write_dossiers(walk: Walk) -> None:
     person, bot = walk.person, walk.qtbot
     page = walk.go(8)
@@ -370,7 +377,10 @@ def write_dossiers(walk: Walk) -> None:
         bot.waitUntil(lambda: bool(page.preview._images), timeout=15_000)
         assert page._page_says.text().startswith("Page 1 of ")
         target = walk.folder / f"{version}.pdf"
-        with person.answering(QFileDialog, person.names_file(target)):
+        with ExitStack() as asked:
+            asked.enter_context(person.answering(QFileDialog, person.names_file(target)))
+            if version == "dispute":
+                asked.enter_context(person.answering(QMessageBox, writes_all_the_same))
             person.click(page.side.write)
         bot.waitUntil(lambda target=target: page.written == (target,), timeout=30_000)
         compare_with_the_reckoning(walk.claim, target, version)

@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from rapidfuzz import fuzz
 
-from ldapp.claim.charges import Charge
+from ldapp.claim.charges import Charge, ChargeKind
 from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Finding
 from ldapp.claim.kit import KitLine
@@ -147,6 +147,16 @@ def _is_among(word: str, words: Sequence[str]) -> bool:
         len(other) >= 4 and (fuzz.ratio(word, other) >= _ALIKE or (len(word) > 5 and word in other))
         for other in words
     )
+
+
+def kind_for(charge: Charge, finding: Finding | None) -> ChargeKind:
+    """Return the kind of a charge once it is known what it charges for.
+
+    What an invoice does not call by a word for loss is a charge for missing units where the
+    finding says that they are missing; a kind that is known stays.
+    """
+    lost = finding is not None and finding.kind in ("missing", "short_at_pickup")
+    return "missing" if charge.kind == "other" and lost else charge.kind
 
 
 def propose_matches(claim: Claim) -> tuple[Match, ...]:

@@ -8,10 +8,10 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
-from ldapp.casework.charge_matching import Match
+from ldapp.casework.charge_matching import Match, kind_for
 from ldapp.casework.edit import find, get, put, without
 from ldapp.casework.open_claim import OpenClaim, new_id
-from ldapp.claim.charges import Charge, GroundChoice, Invoice
+from ldapp.claim.charges import Charge, ChargeKind, GroundChoice, Invoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.grounds import GroundCode
 from ldapp.claim.photo_facts import PhotoVerdict
@@ -115,6 +115,17 @@ def put_charges(desk: OpenClaim, charges: Iterable[Charge], label: str) -> bool:
     return _change_charges(desk, changed, label, lambda one: changed[one.id])
 
 
+def set_kind(desk: OpenClaim, charges: Iterable[str], kind: ChargeKind) -> bool:
+    """Say of several charges at once what kind they are, as one change."""
+    ids = tuple(charges)
+    return _change_charges(
+        desk,
+        ids,
+        f"Kind of {len(ids)} charge{'s' if len(ids) != 1 else ''}",
+        lambda one: dataclasses.replace(one, kind=kind),
+    )
+
+
 def add_charges(desk: OpenClaim, invoice: str, charges: Iterable[Charge], label: str = "") -> bool:
     """Add several charges at the end of an invoice, as one change."""
     new = tuple(charges)
@@ -149,7 +160,13 @@ def match_charge(
         desk,
         (charge,),
         "Match charge" if line else "Charge matches nothing",
-        lambda one: dataclasses.replace(one, line=line, finding=finding, match_reason=reason),
+        lambda one: dataclasses.replace(
+            one,
+            line=line,
+            finding=finding,
+            match_reason=reason,
+            kind=kind_for(one, find(desk.claim.findings, finding)),
+        ),
     )
 
 
@@ -160,7 +177,11 @@ def accept_matches(desk: OpenClaim, matches: Iterable[Match]) -> bool:
     def make(charge: Charge) -> Charge:
         match = by_charge[charge.id]
         return dataclasses.replace(
-            charge, line=match.line, finding=match.finding, match_reason=match.reason
+            charge,
+            line=match.line,
+            finding=match.finding,
+            match_reason=match.reason,
+            kind=kind_for(charge, find(desk.claim.findings, match.finding)),
         )
 
     return _change_charges(

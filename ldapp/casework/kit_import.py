@@ -43,6 +43,7 @@ __all__ = [
     "open_pasted_list",
     "read_list",
     "read_with_remembered",
+    "require_lines",
     "with_styles",
 ]
 
@@ -76,6 +77,13 @@ class ListSource(NamedTuple):
 def open_list(path: Path) -> ListSource:
     """Open a spreadsheet, text table or PDF; raises InputError where it holds no table."""
     return ListSource(path.name, read_tables(path))
+
+
+def require_lines(path: Path) -> None:
+    """Raise InputError where a file holds no kit list at all; faulty rows are looked at later."""
+    reading = read_list(open_list(path))
+    if not reading.rows and reading.faults:
+        raise InputError(reading.faults)
 
 
 def open_pasted_list(text: str) -> ListSource:

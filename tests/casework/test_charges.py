@@ -101,3 +101,19 @@ def test_what_nobody_looked_at_is_no_answer_yet(stocked: OpenClaim) -> None:
     assert charges.conceded_unweighed(stocked.claim, None).startswith("1 charge has not been")
     charges.set_open_until_documented(stocked, other, True)
     assert charges.conceded_unweighed(stocked.claim, None) == ""
+
+
+def test_a_charge_matched_with_what_is_missing_becomes_one_for_missing_units(
+    stocked: OpenClaim,
+) -> None:
+    line = next(one.id for one in stocked.claim.kit if one.number == "3")
+    finding = findings.add_finding(stocked, line, "missing", 3)
+    other, repair = bill(stocked, "Stinger 50 ft", "other"), bill(stocked, "Stinger", "repair")
+    charges.accept_matches(stocked, propose_matches(stocked.claim))
+    assert charges.find_charge(stocked.claim, other).kind == "missing"
+    charges.match_charge(stocked, repair, line, finding.id, "by hand")
+    assert charges.find_charge(stocked.claim, repair).kind == "repair"
+    charges.set_kind(stocked, (other, repair), "fee")
+    assert charges.find_charge(stocked.claim, other).kind == "fee"
+    stocked.undo()
+    assert charges.find_charge(stocked.claim, repair).kind == "repair"

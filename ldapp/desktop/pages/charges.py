@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from typing import ClassVar, NamedTuple
+from typing import ClassVar, NamedTuple, cast
 
 from PySide6.QtCore import QByteArray, QModelIndex, Qt, Slot
 from PySide6.QtGui import QAction, QGuiApplication, QKeySequence
@@ -22,7 +22,7 @@ from ldapp.casework.charge_matching import Match, propose_matches
 from ldapp.casework.edit import find
 from ldapp.casework.places import Page, Place
 from ldapp.casework.reckoning import enter_printed_tax
-from ldapp.claim.charges import Charge
+from ldapp.claim.charges import Charge, ChargeKind
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
@@ -30,6 +30,7 @@ from ldapp.desktop.pages.after_sending import next_deadline_text
 from ldapp.desktop.pages.charge_columns import ChargeColumns
 from ldapp.desktop.pages.charge_matches import MatchesPanel
 from ldapp.desktop.pages.charge_rows import (
+    KIND_NAMES,
     SHOWN_ORDER,
     ChargeRow,
     ChargesModel,
@@ -39,6 +40,7 @@ from ldapp.desktop.pages.charge_rows import (
 )
 from ldapp.desktop.pages.charges_sides import ChargesSides
 from ldapp.desktop.pages.invoice_foot import InvoiceFoot
+from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import EmptyState, Label
 from ldapp.desktop.widgets.table_model import CellEdit
@@ -50,6 +52,7 @@ _KINDS = frozenset(
     {"invoice", "charge", "finding", "kit_line", "agreement", "document", "reckoning", "claim"}
     | {"party", "photo", "count", "correspondence", "recovered_item", "policy"}
 )
+_SET_KIND = "Set the kind of the chosen charges"
 _SPLIT_KEY = "charges/split"
 
 
@@ -159,6 +162,7 @@ class ChargesPage(ChargesSides):
             ("Paste charges", "copy", "", self._paste),
             ("New invoice by hand", "add", "", self._new_invoice),
             ("Add a charge", "add", "Ctrl+Return", self._new_charge),
+            (_SET_KIND, "check", "Ctrl+Shift+K", self._ask_kind),
             ("About the invoice", "papers", "", self._about),
             ("What came after sending", "mail", "Ctrl+Shift+A", self._show_after),
         ):
@@ -169,6 +173,9 @@ class ChargesPage(ChargesSides):
                 action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
             action.triggered.connect(slot)
             self.addAction(action)
+            if says == _SET_KIND:
+                self.table.addAction(action)
+                self.table.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
 
     def _connect(self) -> None:
         self.import_file.clicked.connect(self._ask_file)
@@ -334,6 +341,19 @@ class ChargesPage(ChargesSides):
             charge.id, self.model.column_number("description")
         ):
             self.table.edit(self.table.currentIndex())
+
+    @Slot()
+    def _ask_kind(self) -> None:
+        ids = [row.charge.id for row in self.table.selected_rows()]
+        if not ids:
+            self.context.message.emit("Choose the charges in the table first.")
+            return
+        choices = [Choice(kind, name) for kind, name in KIND_NAMES.items()]
+        kind = RecordChooser.ask(f"Kind of {plural(len(ids), 'charge')}", choices, self)
+        if kind is not None:
+            self.context.attempt(
+                lambda: work.set_kind(self.context.desk, ids, cast("ChargeKind", kind))
+            )
 
     @Slot(str)
     def _enter_tax(self, invoice: str) -> None:

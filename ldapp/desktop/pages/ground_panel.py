@@ -269,7 +269,7 @@ class ChargePanel(QScrollArea):
         if finding is not None:
             says += f"; {finding_text(claim, finding)}"
         if charge.match_reason:
-            says += f" ({charge.match_reason})"
+            says += f"; {charge.match_reason}"
         self._match.setText(says)
         lines = ground_lines(charge, result, proposed)
         shown = (charge.id, tuple(lines))

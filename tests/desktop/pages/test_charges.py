@@ -13,7 +13,7 @@ import pytest
 from PIL import Image, ImageDraw
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QAbstractButton, QWidget
 from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
 
@@ -422,3 +422,26 @@ def test_a_scanned_invoice_is_entered_beside_the_picture_of_its_page(
     qtbot.mouseClick(page.about_invoice, LEFT)
     qtbot.mouseClick(page.invoice_form.paper, LEFT)
     assert page.paper.isVisible()
+
+
+def test_the_kind_of_all_chosen_charges_is_set_at_once(
+    qtbot: QtBot, show_page: Show, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page = show_page(ChargesPage, page_claim())
+    page.table.selectAll()
+    monkeypatch.setattr(RecordChooser, "ask", classmethod(lambda *_: "replacement"))
+    page.table.setFocus()
+    modifiers = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+    qtbot.keyClick(page.table, Qt.Key.Key_K, modifiers)
+    assert {one.kind for one in page.context.claim.invoices[0].charges} == {"replacement"}
+    assert page.context.desk.undo() == "Kind of 3 charges"
+
+
+def test_no_two_keys_of_the_page_are_the_same(qtbot: QtBot, show_page: Show) -> None:
+    page = show_page(ChargesPage, page_claim())
+    choose_charge(qtbot, page, "ch1")
+    qtbot.waitUntil(page.matches.isVisible)
+    texts = [one.text() for one in page.findChildren(QAbstractButton) if one.isVisible()]
+    keys = [text[text.index("&") + 1].casefold() for text in texts if "&" in text]
+    assert len(keys) > 8
+    assert sorted(keys) == sorted(set(keys))

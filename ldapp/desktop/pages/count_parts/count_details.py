@@ -153,7 +153,7 @@ class CountDetails(QScrollArea):
         self.fields["refused_at"].setEnabled(count.acknowledgement == "refused_to_sign")
         self.blind.set_value(count.blind)
         done = progress_of(rows, count.id)
-        words = f"{done.counted} of {done.lines} lines counted"
+        words = f"{done.counted:,} of {done.lines:,} lines counted"
         if not count.blind or done.counted == done.lines:
             words += f", {done.short} short, {done.over} over"
         self._progress.setText(words)

@@ -271,6 +271,23 @@ class LibraryWindow(WindowFrame):
             self._make_claim(None)
 
     def _make_claim(self, after: tuple[DroppedKind, list[Path]] | None) -> None:
+        """Ask for a new claim's facts; a list that it is made for is read before."""
+        if after is None or after[0] != "kit_list":
+            self._ask_new_claim(after)
+            return
+
+        def work(progress: Progress) -> tuple[DroppedKind, list[Path]]:
+            from ldapp.casework.kit_import import require_lines  # noqa: PLC0415
+
+            progress(0, 0)
+            for path in after[1]:
+                require_lines(path)
+            return after
+
+        self.run_job("Looking at the list", work, self._ask_new_claim)
+
+    @Slot(object)
+    def _ask_new_claim(self, after: tuple[DroppedKind, list[Path]] | None) -> None:
         from ldapp.desktop.new_claim import NewClaimDialog, this_year  # noqa: PLC0415
 
         register = self.register

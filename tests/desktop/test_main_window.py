@@ -323,6 +323,18 @@ def test_a_dropped_paper_is_taken_in(
     assert document.kind == "agreement"
 
 
+def test_a_list_that_cannot_be_read_is_said_before_a_claim_is_asked_for(
+    qtbot: QtBot, window: MainWindow, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    file = tmp_path / "list.xlsx"
+    file.write_bytes(b"no spreadsheet at all")
+    asked: list[object] = []
+    monkeypatch.setattr(NewClaimDialog, "ask", classmethod(lambda *_: asked.append(1)))
+    window.take_files("kit_list", [file])
+    qtbot.waitUntil(lambda: "list.xlsx" in window.strip.text(), timeout=10000)
+    assert not asked
+
+
 def test_a_dropped_kit_list_opens_the_import(
     qtbot: QtBot,
     window: MainWindow,

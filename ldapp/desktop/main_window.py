@@ -10,7 +10,7 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QWidget
 
 from ldapp.desktop.claim_window import ClaimWindow
-from ldapp.desktop.library_window import PAGE_NAMES, WHAT_TO_DO
+from ldapp.desktop.library_window import WHAT_TO_DO
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -96,6 +96,7 @@ class MainWindow(ClaimWindow):
     def show_claim(self, desk: OpenClaim) -> None:
         """Show an open claim in the window."""
         # Loaded here: the register must be usable before the pages are.
+        from ldapp.casework.places import PAGES  # noqa: PLC0415
         from ldapp.desktop.claim_context import ClaimContext  # noqa: PLC0415
         from ldapp.desktop.claim_view import ClaimView  # noqa: PLC0415
 
@@ -122,8 +123,8 @@ class MainWindow(ClaimWindow):
         self.claim_view = view
         self._policy_changed = False
         self.stack.addWidget(view)
-        wanted = str(self.settings.value(f"claim/page/{desk.claim.id}", "papers"))
-        view.show_page(wanted if wanted in PAGE_NAMES else "papers")  # type: ignore[arg-type]
+        wanted = self.settings.value(f"claim/page/{desk.claim.id}")
+        view.show_page(next((page for page in PAGES if page == wanted), PAGES[0]))
         if not self.reading_cautions:
             self.stack.setCurrentWidget(view)
         self.setWindowTitle(f"{desk.claim.reference} {desk.claim.title} – ldapp")

@@ -24,7 +24,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.clause import Clause
 from ldapp.claim.documents import Document
 from ldapp.claim.policy import PolicyTerms
-from ldapp.claim.terms import DepreciationTable, StraightLine, Terms
+from ldapp.claim.terms import DepreciationTable, StraightLine, Terms, ValueBasis
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.paper_parts.agreement_sentences import AGREEMENT_GROUPS
 from ldapp.desktop.pages.paper_parts.clause_fields import ClauseFields
@@ -32,6 +32,7 @@ from ldapp.desktop.pages.paper_parts.policy_sentences import POLICY_GROUPS
 from ldapp.desktop.pages.paper_parts.term_fields import TermFields
 from ldapp.desktop.pages.paper_parts.term_rows import TermItem
 from ldapp.desktop.pages.paper_parts.term_specs import TermSpec
+from ldapp.desktop.pages.paper_parts.words import BASES
 from ldapp.desktop.theme import apply_theme
 from ldapp.desktop.widgets.fields import (
     ChoiceField,
@@ -40,6 +41,7 @@ from ldapp.desktop.widgets.fields import (
     ParsedField,
     SeveralField,
 )
+from ldapp.reckoning.valuation import BASIS_WORDS
 from tests.desktop.desk_claims import desk_claim
 
 _SAME_ALWAYS = {"method", "code"}
@@ -297,3 +299,9 @@ def test_the_walk_knows_every_field() -> None:
     for record, groups in ((Terms, AGREEMENT_GROUPS), (PolicyTerms, POLICY_GROUPS)):
         named = [name for group in groups for spec in group.terms for name in spec.attributes]
         assert sorted(named) == sorted(one.name for one in dataclasses.fields(record))
+
+
+def test_every_basis_of_value_can_be_chosen_and_has_words_in_the_workings() -> None:
+    bases = set(get_args(ValueBasis))
+    assert {basis for basis, _ in BASES} == bases
+    assert set(BASIS_WORDS) == bases

@@ -13,10 +13,11 @@ from PIL import Image
 from PySide6.QtCore import QThread
 from pytestqt.qtbot import QtBot
 
+from ldapp.casework.places import PAGES
 from ldapp.casework.register import Register
 from ldapp.claim.claim import Claim
 from ldapp.desktop.claim_view import ClaimView
-from ldapp.desktop.main_window import PAGE_NAMES, MainWindow
+from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.pages.photo_groups import ALL, NONE
 from ldapp.desktop.pages.photos import PhotosPage
 from tests.desktop.conftest import keep
@@ -128,7 +129,7 @@ def test_two_thousand_lines_and_five_thousand_photos_are_opened_and_walked_throu
     measure("open", lambda: window.open_claim("large-claim"), opened)
     view = window.claim_view
     assert view is not None
-    for name in PAGE_NAMES[:-1]:
+    for name in PAGES[:-1]:
         measure(name, lambda name=name: view.show_page(name), lambda: qtbot.wait(400))
     view.show_page("photos")
     page = view.page("photos")

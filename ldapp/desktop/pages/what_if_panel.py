@@ -12,6 +12,7 @@ from ldapp.casework.reckoning import what_if
 from ldapp.claim.terms import ValueBasis
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.jobs import Progress
+from ldapp.desktop.pages.paper_parts.words import BASES
 from ldapp.desktop.pages.record_form import RecordForm, number_field
 from ldapp.desktop.pages.said import money_or_not_yet
 from ldapp.desktop.pages.wide_side import WideSide
@@ -23,12 +24,11 @@ from ldapp.desktop.widgets.table_view import TableView
 from ldapp.desktop.widgets.values import amount_text
 from ldapp.reckoning.result import Reckoning
 
-BASES: list[tuple[ValueBasis | None, str]] = [
+# A share would need its figure too, and a replacement in kind is worth its replacement cost.
+_NOT_TRIED: frozenset[ValueBasis] = frozenset({"share_of_replacement", "in_kind"})
+_TRIED: list[tuple[ValueBasis | None, str]] = [
     (None, "as in the agreement"),
-    ("replacement_cost", "replacement cost"),
-    ("actual_cash_value", "actual cash value"),
-    ("scheduled_value", "scheduled value"),
-    ("market_value", "market value"),
+    *(choice for choice in BASES if choice[0] not in _NOT_TRIED),
 ]
 
 
@@ -109,7 +109,7 @@ class WhatIfPanel(WideSide):
             money_field(lambda: context.claim.currency),
             "Per occurrence, flat.",
         )
-        self.form.add_field("basis", "&Basis of value", ChoiceField(BASES))
+        self.form.add_field("basis", "&Basis of value", ChoiceField(_TRIED))
         self.form.add_field("life", "&Life in months", whole_field(least=1), "Straight line.")
         self.form.add_field(
             "residual",

@@ -5,8 +5,8 @@ import threading
 
 import pytest
 
-from ldapp.errors import LdappError
 from ldapp.collector import collector_held
+from ldapp.errors import LdappError
 
 
 @pytest.fixture(autouse=True)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from icalendar import Alarm, Calendar, Event
 
 from ldapp.claim.claim import Claim
+from ldapp.claim.deadline_rules import START_WORDS
 from ldapp.reckoning.result import Deadline
 
 REMINDERS_DAYS = (3, 1)
@@ -81,11 +82,13 @@ def _description(claim: Claim, deadline: Deadline) -> str:
     lines = [claim.title, f"This period is {_BINDS[deadline.binds]}."]
     start = deadline.starts_on or (deadline.started.date() if deadline.started else None)
     if start is not None:
-        lines.append(f"It began on {start.isoformat()}: {deadline.started_by}.")
+        words: dict[str, str] = {str(key): says for key, says in START_WORDS.items()}
+        began = words.get(deadline.started_by, deadline.started_by)
+        lines.append(f"It began on {start.isoformat()}: {began}.")
     if deadline.needs:
         lines.append(f"Needed: {deadline.needs}")
     if deadline.clause is not None:
-        lines.append(f"Clause {deadline.clause.reference}")
+        lines.append(f"Clause: {deadline.clause.reference}")
     if deadline.source:
         remark = " (from memory)" if deadline.from_memory else ""
         lines.append(f"Source: {deadline.source}{remark}")

@@ -19,7 +19,7 @@ ANSWER = Deadline(
     code="answer",
     title="Answer the invoice; \nDTSTART:19700101, “now”",
     binds="us",
-    started_by="invoice received",
+    started_by="invoice_received",
     started=None,
     starts_on=dt.date(2026, 3, 13),
     raw_end=dt.date(2026, 3, 27),
@@ -54,8 +54,8 @@ def test_a_day_is_a_whole_day_with_reminders() -> None:
     assert event.decoded("dtend") == dt.date(2026, 3, 28)
     assert event.decoded("dtstamp") == dt.datetime(2026, 3, 1, 11, 0, tzinfo=dt.UTC)
     assert event["summary"] == "EX-1: Answer the invoice; \nDTSTART:19700101, “now”"
-    assert "Clause 11" in event["description"]
-    assert "It began on 2026-03-13: invoice received." in event["description"]
+    assert "Clause: 11" in event["description"]
+    assert "It began on 2026-03-13: the receipt of the invoice." in event["description"]
     assert [alarm.decoded("trigger").days for alarm in event.walk("VALARM")] == [-3, -1]
 
 

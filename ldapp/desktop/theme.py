@@ -259,6 +259,10 @@ QCheckBox::indicator:unchecked, QRadioButton::indicator:unchecked {{
 }}
 QCheckBox::indicator:unchecked {{ border-radius: 2px; }}
 QRadioButton::indicator:unchecked {{ border-radius: 7px; }}
+QRadioButton::indicator:checked {{
+  border: 4px solid {accent_text}; border-radius: 7px; background: {base}; width: 7px; height: 7px;
+}}
+QRadioButton::indicator:checked:disabled {{ border-color: {muted}; }}
 QCheckBox::indicator:unchecked:disabled, QRadioButton::indicator:unchecked:disabled {{
   border-color: {separator};
 }}

@@ -5,10 +5,12 @@ from collections.abc import Iterator
 
 import pytest
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel
+from pytestqt.qtbot import QtBot
 
 from ldapp.desktop.icons import icon
 from ldapp.desktop.theme import Role, Scheme, Theme, apply_theme
+from ldapp.desktop.widgets.pieces import MessageStrip
 from ldapp.resources import resource
 
 GROUNDS: tuple[Role, ...] = ("window", "base", "alternate", "raised", "chosen")
@@ -82,3 +84,15 @@ def test_icons_are_drawn_in_one_stroke_weight_and_in_the_texts_colour(theme: The
     theme.choose("dark")
     dark = icon("kit").pixmap(32, 32).toImage()
     assert light != dark
+
+
+def test_the_mark_of_a_message_follows_light_and_dark(qtbot: QtBot, theme: Theme) -> None:
+    strip = MessageStrip()
+    qtbot.addWidget(strip)
+    theme.choose("light")
+    strip.say("Something to read")
+    sign = strip.findChild(QLabel)
+    assert sign is not None
+    light = sign.pixmap().toImage()
+    theme.choose("dark")
+    assert sign.pixmap().toImage() != light

@@ -206,6 +206,8 @@ class MessageStrip(QWidget):
         self._on_action: Callable[[], None] | None = None
         self._action.clicked.connect(self._act)
         self._role: Role = "text"
+        self._sign = "note"
+        theme().changed.connect(self._tint)
         self.hide()
 
     def say(self, text: str, action: str = "", on_action: Callable[[], None] | None = None) -> None:
@@ -231,8 +233,8 @@ class MessageStrip(QWidget):
         action: str,
         on_action: Callable[[], None] | None,
     ) -> None:
-        self._role = role
-        self._mark.setPixmap(mark_picture(mark, role))
+        self._role, self._sign = role, mark
+        self._tint()
         self._word.setText(word)
         self._word.setVisible(bool(word))
         self._word.set_tone(role if role in ("amber", "red") else None)
@@ -242,6 +244,12 @@ class MessageStrip(QWidget):
         self._action.setVisible(bool(action))
         self.setAccessibleName(f"{word} {text}".strip())
         self.show()
+        self.update()
+
+    @Slot()
+    def _tint(self) -> None:
+        """Draw the mark in the colours of light or dark."""
+        self._mark.setPixmap(mark_picture(self._sign, self._role))
         self.update()
 
     @Slot()

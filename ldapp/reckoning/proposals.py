@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections import defaultdict
-from collections.abc import Mapping, Set
+from collections.abc import Callable, Mapping, Set
 from decimal import Decimal
 from fractions import Fraction
 
@@ -45,6 +45,8 @@ class ProposedGround:
     strong: bool
     reason: str
     rests_on: tuple[str, ...] = ()
+    beside: Decimal | None = None
+    """What it would add to what is disputed beside the grounds in force; None without any."""
 
 
 def propose_findings(claim: Claim) -> tuple[ProposedFinding, ...]:
@@ -187,21 +189,53 @@ def propose_grounds(
         if "arithmetic" in fitting and _product_is_less(bill):
             wrong[bill.charge.id] = frozenset({"arithmetic"})
 
-    def taken(codes: Mapping[str, frozenset[GroundCode]]) -> dict[str, list[ProposedGround]]:
+    def answered(codes: Mapping[str, frozenset[GroundCode]]) -> tuple[ChargeResult, ...]:
         trial = dataclasses.replace(
             claim, invoices=tuple(_with_grounds(invoice, codes) for invoice in claim.invoices)
         )
         trial_index = ClaimIndex(trial)
         trial_bills = gather(trial_index, reckon_findings(trial_index, counts), counts, standings)
-        results = ChargeReckoner(trial_index, trial_bills).results()
-        return {one.charge: _proposed(one, codes.get(one.charge, frozenset())) for one in results}
+        return tuple(ChargeReckoner(trial_index, trial_bills).results())
+
+    def taken(codes: Mapping[str, frozenset[GroundCode]]) -> dict[str, list[ProposedGround]]:
+        return {
+            one.charge: _proposed(one, codes.get(one.charge, frozenset()))
+            for one in answered(codes)
+        }
 
     alone = taken(wrong) if wrong else {}
     proposals: list[ProposedGround] = []
     for charge, found in taken(tried).items():
         hidden = not any(one.choice.code == "arithmetic" for one in found)
         proposals += (*(alone.get(charge, ()) if hidden else ()), *found)
-    return tuple(proposals)
+    in_force = {one.charge.id for one in bills if any(c.on for c in one.charge.grounds)}
+    return _beside_those_in_force(proposals, in_force, answered)
+
+
+def _beside_those_in_force(
+    proposals: list[ProposedGround],
+    in_force: Set[str],
+    answered: Callable[[Mapping[str, frozenset[GroundCode]]], tuple[ChargeResult, ...]],
+) -> tuple[ProposedGround, ...]:
+    """Try each ground of a charge by itself beside those in force: it may take the same money."""
+    waiting: dict[str, list[GroundCode]] = defaultdict(list)
+    for one in proposals:
+        if one.charge in in_force:
+            waiting[one.charge].append(one.choice.code)
+    if not waiting:
+        return tuple(proposals)
+    without = {one.charge: one.disputed for one in answered({})}
+    more: dict[tuple[str, GroundCode], Decimal] = {}
+    for turn in range(max(map(len, waiting.values()))):
+        tried = {charge: codes[turn] for charge, codes in waiting.items() if turn < len(codes)}
+        for result in answered({charge: frozenset({code}) for charge, code in tried.items()}):
+            if result.charge in tried:
+                key = (result.charge, tried[result.charge])
+                more[key] = result.disputed - without[result.charge]
+    return tuple(
+        dataclasses.replace(one, beside=more.get((one.charge, one.choice.code)))
+        for one in proposals
+    )
 
 
 def _product_is_less(bill: Bill) -> bool:

@@ -34,6 +34,8 @@ class GroundLine(NamedTuple):
     choice: GroundChoice | None
     fall: GroundFall | None
     proposed: ProposedGround | None
+    overlaps: str = ""
+    """What it would take that grounds in force take already, and which; empty without."""
 
     @property
     def on(self) -> bool:
@@ -48,11 +50,26 @@ def ground_lines(
     choices = {one.code: one for one in charge.grounds}
     falls = {one.code: one for one in result.grounds} if result else {}
     worth = {one.choice.code: one for one in proposed if one.charge == charge.id}
+    force = ", ".join(
+        f"“{GROUND_BY_CODE[code].label}”" for code, one in falls.items() if one.amount
+    )
     return [
-        GroundLine(kind.code, choices.get(kind.code), falls.get(kind.code), worth.get(kind.code))
+        GroundLine(
+            kind.code,
+            choices.get(kind.code),
+            falls.get(kind.code),
+            worth.get(kind.code),
+            force if _overlaps(worth.get(kind.code)) else "",
+        )
         for kind in GROUNDS
         if kind.code in choices or kind.code in falls or kind.code in worth
     ]
+
+
+def _overlaps(proposed: ProposedGround | None) -> bool:
+    return (
+        proposed is not None and proposed.beside is not None and proposed.beside < proposed.amount
+    )
 
 
 class GroundRow(QWidget):
@@ -87,6 +104,9 @@ class GroundRow(QWidget):
         below = QHBoxLayout()
         below.setSpacing(GRID)
         says = self._strength(line)
+        if line.overlaps and line.proposed is not None and line.proposed.beside is not None:
+            same = amount_text(line.proposed.amount - line.proposed.beside, currency)
+            says = f"takes the same {same} as {line.overlaps}; {says}"
         self.strength = Label(f"{says}{rests}", TypeSize.SMALL, wrap=True, muted=True)
         self.amount = Label(self._amount_text(line, currency), bold=line.fall is not None)
         self.amount.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
@@ -116,6 +136,8 @@ class GroundRow(QWidget):
         if line.fall is not None:
             return f"{MINUS}{amount_text(line.fall.amount, currency)}"
         if line.proposed is not None and line.choice is None:
+            if line.overlaps and line.proposed.beside is not None:
+                return f"would take {amount_text(line.proposed.beside, currency)} more"
             return f"would take {amount_text(line.proposed.amount, currency)}"
         return "takes nothing" if line.on else "off"
 

@@ -20,12 +20,13 @@ from pytestqt.qtbot import QtBot
 from ldapp.casework.charges import arithmetic_faults
 from ldapp.casework.places import Place
 from ldapp.casework.reckoning import reckon_claim
-from ldapp.claim.charges import Charge
+from ldapp.claim.charges import Charge, GroundChoice
 from ldapp.desktop.pages.charge_rows import ChargesModel, charge_rows, pasted_charges
 from ldapp.desktop.pages.charges import ChargesPage
 from ldapp.desktop.pages.invoice_import import alike_together
 from ldapp.desktop.pages.record_chooser import RecordChooser
 from ldapp.errors import LdappError
+from ldapp.reckoning.proposals import propose_grounds
 
 from .conftest import page_claim
 
@@ -445,3 +446,32 @@ def test_no_two_keys_of_the_page_are_the_same(qtbot: QtBot, show_page: Show) -> 
     keys = [text[text.index("&") + 1].casefold() for text in texts if "&" in text]
     assert len(keys) > 8
     assert sorted(keys) == sorted(set(keys))
+
+
+def test_a_ground_that_takes_the_same_money_says_so(qtbot: QtBot, show_page: Show) -> None:
+    claim = page_claim()
+    (invoice,) = claim.invoices
+    flags = dataclasses.replace(
+        invoice.charges[1], line="line-3", grounds=(GroundChoice(code="depreciation"),)
+    )
+    charges = (invoice.charges[0], flags, invoice.charges[2])
+    claim = dataclasses.replace(claim, invoices=(dataclasses.replace(invoice, charges=charges),))
+    open_ones = {one.choice.code: one for one in propose_grounds(claim) if one.charge == "ch2"}
+    for code, one in open_ones.items():
+        chosen = dataclasses.replace(flags, grounds=(*flags.grounds, GroundChoice(code=code)))
+        tried = dataclasses.replace(
+            claim,
+            invoices=(dataclasses.replace(invoice, charges=(charges[0], chosen, charges[2])),),
+        )
+        disputed = [
+            next(each.disputed for each in reckon_claim(each_claim).charges if each.charge == "ch2")
+            for each_claim in (claim, tried)
+        ]
+        assert one.beside == disputed[1] - disputed[0]
+    assert all(one.beside is None for one in propose_grounds(claim) if one.charge != "ch2")
+    page = show_page(ChargesPage, claim)
+    choose_charge(qtbot, page, "ch2")
+    assert open_ones["valuation_date"].beside == 0
+    row = page.panel.rows["valuation_date"]
+    assert row.amount.text() == "would take 0.00 more"
+    assert row.strength.text().startswith("takes the same 6.00 as “depreciation not taken off”")

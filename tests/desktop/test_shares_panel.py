@@ -123,10 +123,15 @@ def test_a_payment_is_recorded_edited_and_undone(qtbot: QtBot, shared: SharesPan
     row = panel.parts.row_at(panel.parts.index(0, 0))
     assert row is not None
     panel.part_table.go_to_row(row.share.key)
+    said: list[str] = []
+    panel.context.message.connect(said.append)
     qtbot.mouseClick(panel.record_button, LEFT)
     settle(qtbot, panel)
     (entry,) = panel.context.claim.correspondence
     assert (entry.party, entry.paid) == ("ada", row.share.amount)
+    assert "paid" in said[-1], "what was taken for granted is said, so that it can be corrected"
+    assert "enter amount and day in the table" in said[-1]
+    assert not panel.payment_table.visibleRegion().isEmpty()
     column = panel.payments.column_number
     index = panel.payments.index(0, column("amount"))
     assert panel.payments.setData(index, "10")

@@ -196,7 +196,12 @@ class SharesPanel(PaperPanel):
         if entry is not None:
             self.refresh()
             self.payment_table.go_to_row(entry.id, self.payments.column_number("amount"))
-            self.payment_table.setFocus()
+            self.bring(self.payment_table)
+            currency = context.claim.currency
+            context.message.emit(
+                f"Recorded: {share.members[0].name} paid {amount_text(amount, currency)} "
+                f"{currency} today. Where it was otherwise, enter amount and day in the table."
+            )
 
     def _write(self, edits: Sequence[CellEdit]) -> bool:
         context = self.context

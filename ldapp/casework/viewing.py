@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 import shutil
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 
 from ldapp.casework.originals import Originals
+from ldapp.casework.page_pictures import preview_pages
 from ldapp.claim.documents import Document
 from ldapp.errors import LdappError, MachineError
 
@@ -39,3 +41,26 @@ def copy_for_viewing(originals: Originals, document: Document) -> Path:
             "Free some space on the disk."
         ) from error
     return target
+
+
+_OPENED_BY_OTHERS = ("image/", "text/", "audio/", "video/", "message/", "application/vnd.")
+"""Beginnings of media types (IANA) that a computer's own programs show."""
+_DOCUMENTS = frozenset({"application/rtf", "application/msword", "application/json"})
+
+
+def not_shown(originals: Originals, documents: Iterable[Document]) -> tuple[str, ...]:
+    """Say which papers cannot be shown, and why; they are kept as they came."""
+    says = []
+    for document in documents:
+        kind = document.media_type
+        if is_pdf(document):
+            try:
+                preview_pages(originals.path_of(document.sha256))
+            except LdappError:
+                says.append(f"{document.name} cannot be shown here: it is no PDF that can be read.")
+        elif "executable" in kind or not (kind in _DOCUMENTS or kind.startswith(_OPENED_BY_OTHERS)):
+            says.append(
+                f"{document.name} cannot be shown here: it is no picture, PDF or other document. "
+                "Is it the paper that you meant?"
+            )
+    return tuple(says)

@@ -412,6 +412,20 @@ def test_documents_change_kind_day_and_privacy(
     assert len(page.context.claim.documents) == 1
 
 
+def test_papers_that_cannot_be_shown_are_said_when_they_are_taken_in(
+    qtbot: QtBot, page: PapersPage, tmp_path: Any, window: MainWindow
+) -> None:
+    for name in ("setup.exe", "torn.pdf", "note.txt"):
+        (tmp_path / name).write_bytes(f"invented bytes of {name}".encode())
+    page.take_files([tmp_path / "setup.exe", tmp_path / "torn.pdf", tmp_path / "note.txt"])
+    qtbot.waitUntil(lambda: "3 papers taken in" in window.strip.text(), timeout=5000)
+    says = window.strip.text()
+    assert "setup.exe cannot be shown here" in says
+    assert "torn.pdf cannot be shown here: it is no PDF that can be read." in says
+    assert "note.txt cannot" not in says
+    assert len(page.context.claim.documents) == 3
+
+
 def test_a_weak_point_of_a_term_leads_to_its_row(page: PapersPage, view: ClaimView) -> None:
     view.show_place(Place("papers", "agreement", "a1", "valuation"))
     focused = QApplication.focusWidget()

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QFileDialog, QPushButton, QStackedWidget, QWidget
 from ldapp.casework import papers
 from ldapp.casework.free_text import refuse_card_numbers
 from ldapp.casework.places import Place
-from ldapp.casework.viewing import copy_for_viewing
+from ldapp.casework.viewing import copy_for_viewing, not_shown
 from ldapp.claim.documents import Document
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
@@ -188,13 +188,15 @@ class DocumentsPanel(PaperPanel):
             if file.is_file()
         ]
 
-        def work(progress: Progress) -> tuple[Document, ...]:
-            return papers.take_in_documents(desk, keeper, files, progress=progress)
+        def work(progress: Progress) -> tuple[tuple[Document, ...], tuple[str, ...]]:
+            taken = papers.take_in_documents(desk, keeper, files, progress=progress)
+            return taken, not_shown(desk.originals, taken)
 
         self.context.run("Taking papers in", work, self._on_taken)
 
     @Slot(object)
-    def _on_taken(self, taken: tuple[Document, ...]) -> None:
+    def _on_taken(self, outcome: tuple[tuple[Document, ...], tuple[str, ...]]) -> None:
+        taken, hidden = outcome
         if not taken:
             says = "Nothing new: what was there is in the claim already."
         elif len(taken) == 1:
@@ -204,7 +206,7 @@ class DocumentsPanel(PaperPanel):
                 f"{len(taken)} papers taken in. Their kinds are proposed from the files' names; "
                 "please look at them."
             )
-        self.context.message.emit(says)
+        self.context.message.emit(" ".join((says, *hidden[:3])))
 
     @Slot()
     def _on_open(self) -> None:

@@ -249,6 +249,7 @@ def test_a_list_is_imported(qtbot: QtBot, empty_page: KitPage, tmp_path: Path) -
     begin_import(qtbot, page, tmp_path / "list.csv", LIST)
     assert page.importer.model.rowCount() == 3
     assert page.importer.import_button.text() == "Import 3 lines"
+    assert page.importer.focusWidget() is page.importer.import_button
     assert not page.context.claim.kit, "nothing is added before the person says so"
     qtbot.mouseClick(page.importer.import_button, Qt.MouseButton.LeftButton)
     kit = page.context.claim.kit

@@ -275,6 +275,9 @@ class KitImport(QWidget):
         self.model.set_rows(reading.rows)
         self.looked_at.setChecked(False)
         self._show_state()
+        if self.import_button.isEnabled():
+            # Enter takes what is shown, without a way through every choice.
+            self.import_button.setFocus()
 
     @Slot(object)
     def _on_match(self, value: object) -> None:

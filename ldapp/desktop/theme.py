@@ -259,6 +259,8 @@ QCheckBox::indicator:unchecked, QRadioButton::indicator:unchecked {{
 }}
 QCheckBox::indicator:unchecked {{ border-radius: 2px; }}
 QRadioButton::indicator:unchecked {{ border-radius: 7px; }}
+QRadioButton {{ border: 1px solid transparent; border-radius: 4px; padding: 1px 3px; }}
+QRadioButton:focus {{ border-color: {accent_text}; }}
 QRadioButton::indicator:checked {{
   border: 4px solid {accent_text}; border-radius: 7px; background: {base}; width: 7px; height: 7px;
 }}

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import ClassVar
 
-from PySide6.QtCore import Slot
-from PySide6.QtGui import QShowEvent
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtGui import QAction, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from ldapp.casework.places import Page, Place
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
+from ldapp.desktop.icons import keep_icon
 
 
 class ClaimPage(QWidget):
@@ -18,8 +20,8 @@ class ClaimPage(QWidget):
 
     ``refresh`` gets the kinds of record that changed since it was last called, and
     besides them "reckoning", "verdicts" and "weak_points" when those were computed anew;
-    the first call gets ``EVERYTHING``.  Actions added with ``addAction`` are offered by
-    Ctrl+K.
+    the first call gets ``EVERYTHING``.  Actions made with ``offer`` or added with
+    ``addAction`` are offered by Ctrl+K.
     """
 
     name: ClassVar[Page]
@@ -33,6 +35,17 @@ class ClaimPage(QWidget):
         context.reckoned.connect(self._on_reckoned)
         context.verdicts_found.connect(self._on_verdicts)
         context.weak_points_found.connect(self._on_weak_points)
+
+    def offer(self, says: str, icon: str, key: str, slot: Callable[[], object]) -> QAction:
+        """Offer an action on this page and by Ctrl+K; ``key`` works only here and may be empty."""
+        action = QAction(says, self)
+        keep_icon(action, icon)
+        if key:
+            action.setShortcut(QKeySequence(key))
+            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        action.triggered.connect(slot)
+        self.addAction(action)
+        return action
 
     def refresh(self, kinds: frozenset[str]) -> None:
         """Show the claim as it stands; ``kinds`` says what may have changed."""

@@ -7,7 +7,6 @@ recipient may see.  The same request gives the same bytes.
 from __future__ import annotations
 
 import datetime as dt
-import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -49,9 +48,8 @@ from ldapp.dossier.style import (
 )
 from ldapp.dossier.tagging import TaggedCanvas
 from ldapp.dossier.text import Text, draw_text
-from ldapp.dossier.wording import fill
-from ldapp.errors import Fault, InputError, MachineError
-from ldapp.resources import resource
+from ldapp.dossier.wording import fill, read_wording
+from ldapp.errors import MachineError
 
 _FILE = "student_notice.toml"
 _SUBJECT = LETTER.but(face="bold", size=10.6, leading=15, before=4, after=10)
@@ -110,13 +108,7 @@ def notice_wording() -> dict[str, Any]:
     Raises:
         InputError: somebody edited the file so that it can no longer be read.
     """
-    path = resource("wording", _FILE)
-    try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise InputError(
-            (Fault(str(path), "", f"the wording cannot be read ({error})", "a valid TOML file"),)
-        ) from error
+    return read_wording(_FILE)
 
 
 def write_notice(request: NoticeRequest, target: Path) -> None:

@@ -22,7 +22,16 @@ def wording() -> dict[str, Any]:
     Raises:
         InputError: somebody edited the file so that it can no longer be read.
     """
-    path = resource("wording", _FILE)
+    return read_wording(_FILE)
+
+
+def read_wording(file: str) -> dict[str, Any]:
+    """Return the sentences of a file of ``resources/wording``.
+
+    Raises:
+        InputError: somebody edited the file so that it can no longer be read.
+    """
+    path = resource("wording", file)
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:

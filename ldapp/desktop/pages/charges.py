@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import ClassVar, NamedTuple, cast
 
 from PySide6.QtCore import QByteArray, QModelIndex, Qt, Slot
-from PySide6.QtGui import QAction, QGuiApplication, QKeySequence
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QPushButton,
@@ -24,7 +24,6 @@ from ldapp.casework.places import Page, Place
 from ldapp.casework.reckoning import enter_printed_tax
 from ldapp.claim.charges import Charge, ChargeKind
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
-from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.pages.after_sending import next_deadline_text
 from ldapp.desktop.pages.charge_columns import ChargeColumns
@@ -166,13 +165,7 @@ class ChargesPage(ChargesSides):
             ("About the invoice", "papers", "", self._about),
             ("What came after sending", "mail", "Ctrl+Shift+A", self._show_after),
         ):
-            action = QAction(says, self)
-            keep_icon(action, icon)
-            if key:
-                action.setShortcut(QKeySequence(key))
-                action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
+            action = self.offer(says, icon, key, slot)
             if says == _SET_KIND:
                 self.table.addAction(action)
                 self.table.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import ClassVar, NamedTuple, cast
 
 from PySide6.QtCore import Qt, QTemporaryDir, QTimer, QUrl, Slot
-from PySide6.QtGui import QAction, QDesktopServices, QGuiApplication, QKeySequence
+from PySide6.QtGui import QDesktopServices, QGuiApplication
 from PySide6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
@@ -26,7 +26,6 @@ from ldapp.casework.places import Page, Place
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import CorrespondenceStep
 from ldapp.desktop.claim_context import ClaimContext
-from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Job, Progress
 from ldapp.desktop.page import ClaimPage
 from ldapp.desktop.pages.dossier_handing import DossierHanding
@@ -127,13 +126,7 @@ class DossierPage(ClaimPage):
             ("Write a bundle", "export", "", self.handing.ask_and_write_bundle),
             ("Write the claim file", "export", "", self._ask_and_write_claim_file),
         ):
-            action = QAction(says, self)
-            keep_icon(action, icon)
-            if key:
-                action.setShortcut(QKeySequence(key))
-                action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
+            self.offer(says, icon, key, slot)
 
     def _connect(self) -> None:
         self.versions.idToggled.connect(self._on_version)

@@ -7,7 +7,6 @@ from functools import cached_property
 from typing import ClassVar
 
 from PySide6.QtCore import QModelIndex, Qt, Slot
-from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -25,7 +24,6 @@ from ldapp.casework.edit import find
 from ldapp.casework.places import Page, Place
 from ldapp.claim.findings import Finding, FindingKind
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
-from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.page import ClaimPage
 from ldapp.desktop.pages.axis_figure import axis_figure
@@ -168,13 +166,7 @@ class FindingsPage(ClaimPage):
             ("Put findings under an occurrence", "link", "Ctrl+U", self._ask_occurrence),
             ("New occurrence", "add", "", self._new_occurrence),
         ):
-            action = QAction(says, self)
-            keep_icon(action, icon)
-            if key:
-                action.setShortcut(QKeySequence(key))
-                action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
+            self.offer(says, icon, key, slot)
 
     def _connect(self) -> None:
         self.accept_chosen.clicked.connect(self._accept_chosen)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import ClassVar, NamedTuple
 
 from PySide6.QtCore import QPoint, Qt, Slot
-from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import (
     QButtonGroup,
     QHBoxLayout,
@@ -23,7 +22,6 @@ from ldapp.casework.places import Page, Place
 from ldapp.casework.reckoning import with_strong_grounds_alone
 from ldapp.claim.claim import Claim
 from ldapp.desktop.claim_context import ClaimContext
-from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.page import ClaimPage
 from ldapp.desktop.pages.both_readings import BothReadings, ReadingRow, reading_rows
@@ -162,13 +160,7 @@ class ReckoningPage(ClaimPage):
             ("Fold all amounts", "chevron_up", "", self.tree.collapseAll),
             ("Go to what the amount is about", "link", "", self._go_there),
         ):
-            action = QAction(says, self)
-            keep_icon(action, icon)
-            if key:
-                action.setShortcut(QKeySequence(key))
-                action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.triggered.connect(slot)
-            self.addAction(action)
+            self.offer(says, icon, key, slot)
         self._what_if_button.clicked.connect(self._show_what_if)
         self._copy_button.clicked.connect(self._copy)
         self._unfold_button.clicked.connect(self._unfold_all)

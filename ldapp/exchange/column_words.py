@@ -226,7 +226,9 @@ _WORDS: dict[ColumnField, str] = {
     "gross": """
         gross; gross amount; total incl vat; total incl tax; incl vat; amount incl tax; amount
         incl vat; brutto; bruttobetrag; gesamt brutto; ttc; total ttc; montant ttc; total con
-        iva; bruto; importe total; total inc vat
+        iva; bruto; importe total; total inc vat; inc vat; inc tax; incl tax; inc gst; incl gst;
+        inkl mwst; inkl ust; con iva; iva incluido; iva incl; tva incluse; tva comprise;
+        importe con iva; betrag inkl mwst; amount inc vat; price inc vat
     """,
 }  # fmt: skip
 

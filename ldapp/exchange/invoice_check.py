@@ -263,8 +263,13 @@ class _Check:
         bases = [base, *one.figures]
         bases += [other.value for other in self._sums if other.kind in {"sub_total", "net"}]
         for amount in bases:
-            within = amount - amount / (1 + rate)
-            if one.value == self._round(within if included else amount * rate):
+            if included:
+                net = amount / (1 + rate)
+                # Half a cent goes to the tax or to the net amount, whichever is rounded first.
+                right = one.value in {self._round(amount - net), amount - self._round(net)}
+            else:
+                right = one.value == self._round(amount * rate)
+            if right:
                 return True
         by_line = sum((self._round((row.amount or Decimal(0)) * rate) for row in rows), Decimal(0))
         return not included and by_line == one.value

@@ -180,7 +180,11 @@ class InvoiceRowReader:
         labels = [text for column, text in enumerate(row.texts()) if text and column not in counted]
         words = " ".join(labels)
         # A label that runs over the edge of its cell comes in two pieces.
-        kind = sum_in_words(words) or sum_in_words("".join(labels))
+        kind = (
+            sum_in_words(words)
+            or sum_in_words("".join(labels))
+            or sum_in_words("".join(words.split()))
+        )
         summed = _TOTAL_OF.match(words) or _SUM_OF.fullmatch(words)
         if kind is None and not priced and summed and self._number_at(row, "quantity") is None:
             kind = "sub_total"

@@ -68,19 +68,34 @@ class BodyLine:
     """Where its description ends; 0 without one."""
 
 
-def body_lines(body: Body) -> list[BodyLine]:
-    """Return the lines of a page, those with text beside a sum parted in two."""
-    fits = header_fits([heading.text for heading in body.headings], COLUMN_FIELDS)
-    lines = [
-        _body_line(part, body, fits) for line in body.lines for part in _without_text_beside(line)
-    ]
-    described = fits.get("description")
-    texts = [
-        line.line.text if described is None else line.cells[described]
-        for line in lines
-        if line.is_anchor and not line.is_sum
-    ]
+def body_lines(bodies: Sequence[Body]) -> list[list[BodyLine]]:
+    """Return the lines of each page, those with text beside a sum parted in two."""
+    pages: list[tuple[list[BodyLine], dict[ColumnField, int]]] = []
+    texts: list[str] = []
+    for body in bodies:
+        fits = header_fits([heading.text for heading in body.headings], COLUMN_FIELDS)
+        lines = [
+            _body_line(part, body, fits)
+            for line in body.lines
+            for part in _without_text_beside(line)
+        ]
+        described = fits.get("description")
+        texts += [
+            line.line.text if described is None else line.cells[described]
+            for line in lines
+            if line.is_anchor and not line.is_sum
+        ]
+        pages.append((lines, fits))
     in_capitals = sum(text.isupper() for text in texts) > 0.5 * sum(map(bool, texts))
+    for lines, fits in pages:
+        _tell_headings(lines, fits, in_capitals=in_capitals)
+    return [lines for lines, _ in pages]
+
+
+def _tell_headings(
+    lines: list[BodyLine], fits: dict[ColumnField, int], *, in_capitals: bool
+) -> None:
+    described = fits.get("description")
     for line in lines:
         if not line.is_anchor:
             line.is_heading = _looks_like_heading(line, fits.get("line"), in_capitals=in_capitals)
@@ -91,18 +106,29 @@ def body_lines(body: Body) -> list[BodyLine]:
     for one, after in pairwise(lines):
         if after.goes_on:
             one.is_heading = False
-    return lines
 
 
 def _keep_indents(lines: Sequence[BodyLine], described: int) -> None:
     """Set spaces before descriptions that stand in from the edge of all others: parts of sets."""
     charged = [line for line in lines if line.is_anchor and not line.is_sum and line.start]
-    edge = min((line.start for line in charged), default=0.0)
-    if 2 * sum(line.start < edge + 1 for line in charged) < len(charged):
-        return  # set in the middle of their column, or flush right
+    limit = indent_from([line.start for line in charged])
     for line in charged:
-        if line.start > edge + 4:
+        if limit is not None and line.start > limit:
             line.cells[described] = f"    {line.cells[described]}"
+
+
+def indent_from(starts: Sequence[float]) -> float | None:
+    """Return how far from the left texts that are set in begin; None where none are.
+
+    Texts in the middle of their column, or flush right, begin at many places.
+    """
+    edge = min(starts, default=0.0)
+    indent = min((start for start in starts if start > edge + 4), default=edge)
+    at_edge = sum(start < edge + 1 for start in starts)
+    indented = sum(indent - 1 < start < indent + 1 for start in starts)
+    if 4 * at_edge < len(starts) or 10 * (at_edge + indented) < 9 * len(starts):
+        return None
+    return edge + 4
 
 
 def _keep_broken_text(lines: Sequence[BodyLine]) -> None:

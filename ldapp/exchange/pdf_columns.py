@@ -31,7 +31,9 @@ _MONEY: frozenset[ColumnField] = frozenset(
 )
 _COUNTS: frozenset[ColumnField] = frozenset({"quantity", "days", "discount", "tax_rate", "age"})
 _IN_EVERY_ROW: frozenset[ColumnField] = frozenset({"quantity", "amount"})
-_GROUP = re.compile(r"\d{3}(?!\d)")
+_BEHIND_DIGITS = re.compile(
+    r"\d{3}(?!\d)|(?:ea|pcs?|stk|st|stück|pces?|uds?|units?|pi[eè]ces?|pieces)\.?$", re.IGNORECASE
+)
 _COUNT = re.compile(
     r"(?:[x×]\s*)?[-–−(]?\d[\d.,'’\s]*\)?\s*(?:%|[^\W\d]{1,8}\.?|[x×]|-)?|[-–—]|n/?a", re.I
 )
@@ -149,8 +151,9 @@ def _crossed(x: float, rows: Sequence[_Row]) -> float:
                 cost += 3
             elif word.x0 >= x:
                 if not begins:
-                    # 6 299,75 is one number, not two.
-                    cost += 3.0 if before[-1:].isdigit() and _GROUP.match(word.text) else 0.25
+                    # 6 299,75 is one number, not two, and 4 pcs one quantity.
+                    whole = before[-1:].isdigit() and _BEHIND_DIGITS.match(word.text)
+                    cost += 3.0 if whole else 0.25
                 break
             before = word.text
     return cost

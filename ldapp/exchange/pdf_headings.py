@@ -9,7 +9,7 @@ from itertools import pairwise
 from ldapp.exchange.charge_words import is_section_title, sum_in_words
 from ldapp.exchange.column_words import COLUMN_FIELDS, label_certainty, label_fields
 from ldapp.exchange.columns import header_strength
-from ldapp.exchange.number_text import read_number
+from ldapp.exchange.number_text import read_count, read_number
 from ldapp.exchange.pdf_words import Chunk, Page, TextLine, Word, has_figures
 
 _KNOWN = 0.9
@@ -51,14 +51,18 @@ def find_header(page: Page) -> Header | None:
         if _is_charge(lines[first]) or is_section_title(lines[first].text):
             continue
         headings = _headings(lines[first])
+        held = [headings]
         for last in range(first, min(first + 3, len(lines))):
             if last > first:
                 gap = lines[last].top - lines[last - 1].bottom
-                if gap > 0.9 * lines[last].words[0].height or has_figures(lines[last]):
+                if gap > 0.9 * lines[last].words[0].height or _has_counts(lines[last]):
                     break
                 if is_section_title(lines[last].text):
                     break
-                headings = _merged(headings, _headings(lines[last]))
+                held.append(_headings(lines[last]))
+                headings = _merged(headings, held[-1])
+                if _is_beside(held[0], held[-1]) and not _is_linked(held):
+                    continue  # such as a letterhead above the headings
             strength = header_strength([one.text for one in headings], COLUMN_FIELDS)
             if last > first:
                 merged = [label_certainty(one.text) > 0.9 for one in headings if one.merged]
@@ -74,6 +78,28 @@ def _is_charge(line: TextLine) -> bool:
     return sum(read_number(chunk.text) is not None for chunk in line.chunks()) > 1
 
 
+def _is_beside(one: Sequence[Heading], other: Sequence[Heading]) -> bool:
+    return max(one[0].x0, other[0].x0) >= min(one[-1].x1, other[-1].x1)
+
+
+def _is_linked(lines: Sequence[Sequence[Heading]]) -> bool:
+    """Tell lines of which the first and the last stand over one another, or over a third."""
+    reached = [0]
+    for index in reached:
+        reached += [
+            other
+            for other in range(len(lines))
+            if other not in reached
+            and any(_apart(one, two) < 0 for one in lines[index] for two in lines[other])
+        ]
+    return len(lines) - 1 in reached
+
+
+def _has_counts(line: TextLine) -> bool:
+    """Tell a line with figures, such as ``4 pcs``, which is none of headings."""
+    return any(read_count(chunk.text) is not None for chunk in line.chunks())
+
+
 def _with_lines_beside(header: Header, lines: Sequence[TextLine]) -> Header:
     """Take in the other lines of headings that are set on several, such as ``HT`` below."""
     for step in (-1, 1):
@@ -83,7 +109,7 @@ def _with_lines_beside(header: Header, lines: Sequence[TextLine]) -> Header:
                 break
             upper, lower = (index, index + 1) if step < 0 else (index - 1, index)
             space = lines[lower].top - lines[upper].bottom
-            if space > 0.6 * lines[index].words[0].height or has_figures(lines[index]):
+            if space > 0.6 * lines[index].words[0].height or _has_counts(lines[index]):
                 break
             more = [
                 Heading(one.text, one.x0, one.x1, words=one.words) for one in lines[index].chunks()
@@ -233,7 +259,10 @@ def parted_by_body(headings: Sequence[Heading], body: Sequence[TextLine]) -> tup
                 for one, other in pairwise(line)
             )
         )
-        if double > 0.6 * len(lines) and lines:
+        behind = sum(_only_below(line, left, right) for line in lines)
+        # The first of two columns may be empty in many lines, that of serial numbers above all.
+        seen = double > 1 and double > 0.2 * len(lines) and double + behind > 0.6 * len(lines)
+        if lines and (seen or double > 0.6 * len(lines)):
             parted.append(Heading(left.text, left.x0, left.x1, words=left.words))
             parted.append(Heading(right.text, right.x0, right.x1, words=right.words))
         else:
@@ -250,6 +279,13 @@ def _nearest(chunk: Chunk, heading: Chunk, after: Heading | None) -> bool:
     return chunk.x0 < after.x0 and chunk.x1 > heading.x0 and (shared > 0 or beyond < 0)
 
 
+def _only_below(line: Sequence[Chunk], left: Chunk, right: Chunk) -> bool:
+    """Tell a line with text under the second of two labels and none under the first."""
+    return not any(_overlap(one, left) for one in line) and any(
+        _overlap(one, right) for one in line
+    )
+
+
 def _overlap(one: Chunk, other: Chunk) -> bool:
     return min(one.x1, other.x1) - max(one.x0, other.x0) > -2
 
@@ -264,12 +300,7 @@ def _merged(above: tuple[Heading, ...], below: tuple[Heading, ...]) -> tuple[Hea
         ]
         if len(over) == 1:
             known = merged[over[0]]
-            merged[over[0]] = Heading(
-                f"{known.text} {one.text}",
-                min(known.x0, one.x0),
-                max(known.x1, one.x1),
-                merged=True,
-            )
+            merged[over[0] : over[0] + 1] = _two_beside(known, one) or [_on_two_lines(known, one)]
         elif not over:
             merged.append(one)
         else:
@@ -277,12 +308,44 @@ def _merged(above: tuple[Heading, ...], below: tuple[Heading, ...]) -> tuple[Hea
     return tuple(sorted(merged, key=lambda heading: heading.x0))
 
 
+def _on_two_lines(above: Heading, below: Heading) -> Heading:
+    return Heading(
+        f"{above.text} {below.text}",
+        min(above.x0, below.x0),
+        max(above.x1, below.x1),
+        merged=True,
+    )
+
+
+def _two_beside(above: Heading, below: Heading) -> list[Heading] | None:
+    """Part ``Cantidad P.`` above ``unitario``: a label, and the first line of the next one."""
+    if label_certainty(f"{above.text} {below.text}") > _KNOWN:
+        return None
+    for cut in range(1, len(above.words)):
+        left, right = (
+            Heading(one.text, one.x0, one.x1, words=one.words)
+            for one in (Chunk(above.words[:cut]), Chunk(above.words[cut:]))
+        )
+        if _apart(left, below) > 0 > _apart(right, below):
+            pair = [left, _on_two_lines(right, below)]
+        elif _apart(right, below) > 0 > _apart(left, below):
+            pair = [_on_two_lines(left, below), right]
+        else:
+            continue
+        if all(label_certainty(one.text) > _KNOWN for one in pair):
+            return pair
+    return None
+
+
 def between_figures(body: Sequence[TextLine]) -> Sequence[TextLine]:
     """Return the lines down to the last with figures, without sums and the text below."""
+    sums = [index for index, line in enumerate(body) if sum_in_words(line.text) is not None]
+    end = sums[-1] if sums else len(body)
     figures = [
         index
         for index, line in enumerate(body)
-        if has_figures(line) and sum_in_words(line.text) is None
+        # A lone number below the sums is that of the page.
+        if index not in sums and (_is_charge(line) if index > end else has_figures(line))
     ]
     last = figures[-1] if figures else len(body) - 1
     return [line for line in body[: last + 1] if sum_in_words(line.text) is None]

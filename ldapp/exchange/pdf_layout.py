@@ -13,6 +13,8 @@ from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from ldapp.exchange.charge_words import sum_in_words
+from ldapp.exchange.column_words import COLUMN_FIELDS
+from ldapp.exchange.columns import header_fits
 from ldapp.exchange.number_text import read_amount
 from ldapp.exchange.pdf_body import Body, BodyLine, body_lines, sum_cells
 from ldapp.exchange.pdf_words import Page, TextLine
@@ -26,7 +28,7 @@ def table_rows(bodies: Sequence[Body]) -> list[list[tuple[TextLine, tuple[str, .
 
     A line without figures that belongs to no row (a heading, a footer) is a row by itself.
     """
-    read = [body_lines(body) for body in bodies]
+    read = body_lines(bodies)
     blocks = [
         [[lines[index] for index in block] for block in _blocks(lines, body.page)]
         for lines, body in zip(read, bodies, strict=True)
@@ -39,6 +41,8 @@ def table_rows(bodies: Sequence[Body]) -> list[list[tuple[TextLine, tuple[str, .
         here: list[tuple[TextLine, list[str]]] = []
         for group in (group for block in page for group in _rows_of(block, side)):
             cells = _sum_around_figure(group, body) or _joined_cells(group)
+            if not here and last is not None and _is_drawn_again(last, cells, body):
+                continue
             if (
                 not here
                 and last is not None
@@ -53,6 +57,21 @@ def table_rows(bodies: Sequence[Body]) -> list[list[tuple[TextLine, tuple[str, .
                 last = None if group[0].is_sum else cells
         rows.append(here)
     return [[(line, tuple(cells)) for line, cells in here] for here in rows]
+
+
+def _is_drawn_again(last: Sequence[str], cells: Sequence[str], body: Body) -> bool:
+    """Tell the last row of a page, which some programs draw again where the next begins.
+
+    Only its line number says so for certain.
+    """
+    fits = header_fits([heading.text for heading in body.headings], COLUMN_FIELDS)
+    numbered, described = fits.get("line"), fits.get("description")
+    if numbered is None or len(last) != len(cells) or not cells[numbered]:
+        return False
+    return all(
+        one == other or (column == described and one in other)
+        for column, (one, other) in enumerate(zip(cells, last, strict=True))
+    )
 
 
 def _joined_cells(group: Sequence[BodyLine]) -> list[str]:

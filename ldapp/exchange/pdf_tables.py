@@ -19,7 +19,7 @@ from pdfplumber.utils.exceptions import MalformedPDFException, PdfminerException
 from ldapp.exchange.column_words import COLUMN_FIELDS
 from ldapp.exchange.columns import header_fits, header_strength
 from ldapp.exchange.number_text import read_amount, read_number
-from ldapp.exchange.pdf_body import Body
+from ldapp.exchange.pdf_body import Body, indent_from
 from ldapp.exchange.pdf_columns import column_bounds
 from ldapp.exchange.pdf_headings import Header, Heading, find_header, parted_by_body
 from ldapp.exchange.pdf_layout import table_rows
@@ -35,6 +35,7 @@ LARGEST_STREAM = 256 * 1024 * 1024
 _SMALL_STREAM = 64 * 1024
 """Bytes of a part as packed; less cannot unpack to more than the largest."""
 
+_SPACES = {"x_tolerance_ratio": 0.18}
 _FIGURE_FIELDS = frozenset({"quantity", "unit_price", "amount", "gross", "line"})
 
 
@@ -124,8 +125,10 @@ def _ruled_rows(page: Page, drawn: Any) -> list[Row]:
     rows: list[Row] = []
     bottom = 0.0
     for table in drawn.find_tables():
-        for index, cells in enumerate(table.extract(x_tolerance_ratio=0.18), 1):
-            texts = tuple(Cell(_one_line(text)) for text in cells)
+        held = [[_one_line(text) for text in cells] for cells in table.extract(**_SPACES)]
+        _set_indents(held, [row.cells for row in table.rows], page)
+        for index, cells in enumerate(held, 1):
+            texts = tuple(map(Cell, cells))
             if len(texts) > 1:
                 place = f"page {page.number}, row {index} of the table"
                 rows.append(Row(number=index, place=place, cells=texts))
@@ -143,8 +146,49 @@ def _ruled_rows(page: Page, drawn: Any) -> list[Row]:
     return rows
 
 
+def _set_indents(
+    rows: Sequence[list[str]],
+    boxes: Sequence[Sequence[tuple[float, float, float, float] | None]],
+    page: Page,
+) -> None:
+    """Set spaces before descriptions that stand in from those of the other rows: parts."""
+    first = next((index for index, row in enumerate(rows) if _is_heading(row)), len(rows))
+    described = (
+        header_fits(_plainly(rows[first]), COLUMN_FIELDS).get("description")
+        if (first < len(rows))
+        else None
+    )
+    if described is None:
+        return
+    starts: dict[int, float] = {}
+    for index in range(first + 1, len(rows)):
+        box = boxes[index][described] if described < len(boxes[index]) else None
+        if box is not None and sum(map(bool, rows[index])) > 1:
+            within = [
+                word.x0
+                for line in page.lines
+                if box[1] < line.middle < box[3]
+                for word in line.words
+                if box[0] <= (word.x0 + word.x1) / 2 <= box[2]
+            ]
+            if within:
+                starts[index] = min(within)
+    limit = indent_from(list(starts.values()))
+    for index, start in starts.items():
+        if limit is not None and start > limit:
+            rows[index][described] = f"    {rows[index][described]}"
+
+
 def _one_line(text: str | None) -> str:
     return "\n".join(line.strip() for line in (text or "").splitlines())
+
+
+def _plainly(texts: Sequence[str]) -> list[str]:
+    return [text.replace("\n", " ") for text in texts]
+
+
+def _is_heading(texts: Sequence[str]) -> bool:
+    return header_strength(_plainly(texts), COLUMN_FIELDS) > 1.5
 
 
 def _one_table(grids: Sequence[list[Row]]) -> list[Row] | None:
@@ -155,7 +199,7 @@ def _one_table(grids: Sequence[list[Row]]) -> list[Row] | None:
         if row.outside:
             if header is not None:
                 rows.append(row)
-        elif _is_header(row):
+        elif _is_heading(row.texts()):
             header = header or row
             rows.append(_flat(row))
         elif header is not None and len(row.cells) == len(header.cells):
@@ -185,14 +229,12 @@ def _amounts(rows: Sequence[Row]) -> int:
     )
 
 
-def _is_header(row: Row) -> bool:
-    texts = [text.replace("\n", " ") for text in row.texts()]
-    return header_strength(texts, COLUMN_FIELDS) > 1.5
-
-
 def _flat(row: Row) -> Row:
-    cells = tuple(Cell(re.sub(r"\s+", _as_space, cell.text.strip())) for cell in row.cells)
-    return Row(number=row.number, place=row.place, cells=cells)
+    cells = []
+    for cell in row.cells:
+        indent = "    " if cell.text.startswith("    ") else ""
+        cells.append(Cell(indent + re.sub(r"\s+", _as_space, cell.text.strip())))
+    return Row(number=row.number, place=row.place, cells=tuple(cells))
 
 
 def _as_space(found: re.Match[str]) -> str:
@@ -204,7 +246,7 @@ def _as_space(found: re.Match[str]) -> str:
 
 def _several_rows_in_one(header: Row, row: Row) -> bool:
     """Tell a box around all rows: its cells hold several figures one below the other."""
-    fits = header_fits([text.replace("\n", " ") for text in header.texts()], COLUMN_FIELDS)
+    fits = header_fits(_plainly(header.texts()), COLUMN_FIELDS)
     in_figure_columns = {column for field, column in fits.items() if field in _FIGURE_FIELDS}
     for column, cell in enumerate(row.cells):
         lines = cell.text.split("\n")

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
+
+from babel.numbers import list_currencies
 
 from ldapp.exchange.number_text import read_number
 
+_WITH_CURRENCY = re.compile(rf"(\d{{1,4}})({'|'.join(sorted(list_currencies()))})")
 _COLUMN_GAP = 0.85
 """A gap between two words wider than this many heights of the letters parts two chunks."""
 
@@ -147,6 +152,20 @@ def _whole_rules(edges: Sequence[dict[str, Any]]) -> tuple[tuple[float, float, f
     return tuple(rules)
 
 
+def _unglued(word: Word | None, after: Word | None) -> tuple[Word, ...]:
+    """Part a quantity from the currency of the price that touches it: ``2EUR 409.91``."""
+    if word is None:
+        return ()
+    glued = _WITH_CURRENCY.fullmatch(word.text)
+    if glued is None or after is None or read_number(after.text) is None:
+        return (word,)
+    x = word.x0 + (word.x1 - word.x0) * len(glued[1]) / len(word.text)
+    return (
+        dataclasses.replace(word, text=glued[1], x1=x),
+        dataclasses.replace(word, text=glued[2], x0=x),
+    )
+
+
 def page_of(number: int, page: Any) -> Page:
     """Return what is needed of a page of pdfplumber."""
     words = [
@@ -162,6 +181,7 @@ def page_of(number: int, page: Any) -> Page:
             x_tolerance_ratio=0.18, y_tolerance=2, extra_attrs=["fontname"], use_text_flow=False
         )
     ]
+    words = [part for word, after in pairwise([*words, None]) for part in _unglued(word, after)]
     edges = page.edges
     uprights = tuple(
         (edge["x0"], edge["top"], edge["bottom"])

@@ -5,7 +5,23 @@ from __future__ import annotations
 import re
 
 _NOTHING = frozenset(
-    {"", "-", "–", "—", "n/a", "na", "none", "various", "div", "div.", "diverse", "x", "?", "tba"}
+    {
+        "",
+        "-",
+        "–",
+        "—",
+        "/",
+        "n/a",
+        "na",
+        "none",
+        "various",
+        "div",
+        "div.",
+        "diverse",
+        "x",
+        "?",
+        "tba",
+    }
 )
 _LABEL = re.compile(
     r"^(?:s\s*/\s*n|s/no|sn|ser(?:ial)?(?:\s*(?:no|nos|number|numbers|nr))?|serien-?nr|seriennummer|"

@@ -28,6 +28,25 @@ def test_a_drawn_invoice_is_read_as_it_was_meant(writer: str, seed: int, tmp_pat
     assert differences(truth, read_invoice(path)) == []
 
 
+@pytest.mark.usefixtures("qapp")
+@pytest.mark.parametrize(
+    ("writer", "seed"),
+    [
+        ("flowing", 6014),  # half a cent of included tax, rounded with the net amount
+        ("flowing", 6021),  # "Cantidad P." above "unitario"
+        ("flowing", 6034),  # a page number below the sums
+        ("flowing", 6048),  # "4 uds" beside the description
+        ("text_document", 21),  # a row that is drawn on both pages
+        ("text_document", 23),  # text in capitals that goes on overleaf
+    ],
+)
+def test_what_was_once_read_wrong(writer: str, seed: int, tmp_path: Path) -> None:
+    truth, sheet = Drawing(seed).draw()
+    path = tmp_path / "invoice.pdf"
+    WRITERS[writer](sheet, path, random.Random(seed))
+    assert differences(truth, read_invoice(path)) == []
+
+
 @pytest.mark.parametrize("seed", SEEDS)
 @pytest.mark.parametrize("form", SHEETS)
 def test_an_invoice_in_a_spreadsheet_is_read_as_it_was_meant(

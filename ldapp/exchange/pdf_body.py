@@ -106,6 +106,8 @@ def _tell_headings(
     for one, after in pairwise(lines):
         if after.goes_on:
             one.is_heading = False
+        if after.is_sum and one.line.number == after.line.number and not one.goes_on:
+            one.is_heading = True  # small print beside the sums, which belongs to no row
 
 
 def _keep_indents(lines: Sequence[BodyLine], described: int) -> None:

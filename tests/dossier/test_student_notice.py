@@ -59,10 +59,10 @@ def test_it_keeps_to_the_archive_rules_and_says_what_its_parts_are() -> None:
 @pytest.mark.parametrize(
     ("more", "there", "not_there"),
     [
-        ({}, "payment in instalments", "Please pay what is open"),
+        ({}, "please tell us.", "Please pay what is open"),
         ({"reply_by": dt.date(2026, 12, 9)}, "by 9 December 2026", "to be paid back"),
-        ({"paid": Decimal(120)}, "USD 20.00 is to be paid back", "instalments"),
-        ({"paid": Decimal(100)}, "USD 0.00 is open", "instalments"),
+        ({"paid": Decimal(120)}, "USD 20.00 is to be paid back", "at once"),
+        ({"paid": Decimal(100)}, "USD 0.00 is open", "at once"),
         ({"paid": Decimal(0), "payments": ()}, "No payment is recorded so far", "Day By"),
         ({"group": "Crew"}, "in equal parts", "jointly"),
         ({"group": "Crew", "together": ("Ada", "Ben")}, "jointly: Ada and Ben", "equal parts"),

@@ -43,7 +43,7 @@ GUIDE_PAGES: tuple[tuple[str, str], ...] = (
 )
 
 
-_PICTURE_WIDTH = GRID * 80
+_PICTURE_WIDTH = GRID * 76
 
 
 class GuideText(QTextBrowser):

@@ -153,7 +153,7 @@ def _crossed(x: float, rows: Sequence[_Row]) -> float:
                 if not begins:
                     # 6 299,75 is one number, not two, and 4 pcs one quantity.
                     whole = before[-1:].isdigit() and _BEHIND_DIGITS.match(word.text)
-                    cost += 3.0 if whole else 0.25
+                    cost += 0.25 if not whole else 3.0 if word.text[0].isdigit() else 0.6
                 break
             before = word.text
     return cost

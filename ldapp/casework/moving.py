@@ -11,7 +11,7 @@ import dataclasses
 from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
-from ldapp.casework.library import Library
+from ldapp.casework.claim_library import Library
 from ldapp.claim.journal import JournalEntry
 from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import LdappError

@@ -75,14 +75,14 @@ class LibraryPlace:
 class Environment(NamedTuple):
     """Which parts of the place come from the environment and cannot be changed here."""
 
-    library: bool
+    folder: bool
     database: bool
     originals: bool
 
     @property
     def any(self) -> bool:
         """Whether any does."""
-        return self.library or self.database or self.originals
+        return self.folder or self.database or self.originals
 
 
 def settings_file() -> Path:

@@ -14,9 +14,9 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ldapp.casework.check_of_library import CheckResult, check_library
+from ldapp.casework.claim_library import KeptOriginals, Library
 from ldapp.casework.demo import DemoClaim
-from ldapp.casework.library import KeptOriginals, Library
-from ldapp.casework.library_check import CheckResult, check_library
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.originals import FolderOriginals, Originals
 from ldapp.casework.papers import check_currency, check_zone

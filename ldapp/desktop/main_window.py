@@ -10,7 +10,7 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QWidget
 
 from ldapp.desktop.claim_window import ClaimWindow
-from ldapp.desktop.library_window import WHAT_TO_DO
+from ldapp.desktop.window_of_library import WHAT_TO_DO
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -12,7 +12,7 @@ from ldapp.desktop.overview_window import OverviewWindow
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from ldapp.casework.library_check import CheckResult
+    from ldapp.casework.check_of_library import CheckResult
     from ldapp.casework.moving import CopyResult
     from ldapp.casework.office import LibraryPlace
     from ldapp.casework.register import Register

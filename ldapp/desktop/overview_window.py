@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QFileDialog
 
-from ldapp.desktop.library_window import LibraryWindow
+from ldapp.desktop.window_of_library import LibraryWindow
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

@@ -111,7 +111,7 @@ class SettingsDialog(QDialog):
         column.addLayout(self._buttons())
         self._show_place(place)
         self.office.toggled.connect(self._show_choice)
-        if fixed.database or fixed.library:
+        if fixed.database or fixed.folder:
             self.keep_button.setEnabled(False)
             self.keep_button.setToolTip("The environment decides; see above.")
 
@@ -268,7 +268,7 @@ def _says_fixed(fixed: Environment) -> str:
     names = [
         name
         for name, is_set in (
-            ("LDAPP_LIBRARY", fixed.library),
+            ("LDAPP_LIBRARY", fixed.folder),
             ("LDAPP_DATABASE", fixed.database),
             ("LDAPP_ORIGINALS", fixed.originals),
         )

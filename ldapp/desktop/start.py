@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from ldapp.casework.register import Register
     from ldapp.desktop.fault_watch import FaultWatch
     from ldapp.desktop.jobs import JobRunner
-    from ldapp.desktop.library_window import FirstRows
+    from ldapp.desktop.window_of_library import FirstRows
 
 
 class Start(QObject):

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from ldapp.casework import papers
-from ldapp.casework.library_check import check_library
+from ldapp.casework.check_of_library import check_library
 from ldapp.casework.register import Register
 from ldapp.store.claim_library import Library
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from ldapp.casework.library_check import check_library
+from ldapp.casework.check_of_library import check_library
 from ldapp.casework.moving import compare_libraries, copy_library
 from ldapp.casework.office import LibraryPlace, try_place
 from ldapp.claim.changes import difference

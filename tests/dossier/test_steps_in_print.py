@@ -89,13 +89,13 @@ def test_what_cannot_be_computed_is_no_nought_and_names_the_line(
 def test_a_name_is_never_torn_from_its_signature(
     claim: Claim, originals: FolderOfOriginals
 ) -> None:
-    signed = claim.counts[0].signatures
-    assert len(signed) == 2
+    signed = claim.counts[0]
+    assert len(signed.signatures) == 2
     book = Book(request(claim, originals, "insurer"))
     block = signatures(book, signed)
     _, high = block.wrap(book.text_width, 700)
     assert block.split(book.text_width, high - 2) == []  # else strokes here and names overleaf
-    twice = signatures(book, signed * 2)
+    twice = signatures(book, dataclasses.replace(signed, signatures=signed.signatures * 2))
     _, both = twice.wrap(book.text_width, 700)
     parts = twice.split(book.text_width, both - 2)
     for part in (parts[0], parts[-1]):

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QMessageBox, QWidget
 
-from ldapp.desktop.widgets.plain_text import never_markup
-
 
 def ask(
     parent: QWidget, title: str, question: str, details: str, yes: str, *, careful: bool = False
@@ -14,6 +12,8 @@ def ask(
     box = QMessageBox(parent)
     box.setIcon(QMessageBox.Icon.Question)
     box.setWindowTitle(title)
+    from ldapp.desktop.widgets.plain_text import never_markup  # noqa: PLC0415 - after painting
+
     box.setText(never_markup(question))
     box.setInformativeText(never_markup(details))
     do_it = box.addButton(yes, QMessageBox.ButtonRole.AcceptRole)

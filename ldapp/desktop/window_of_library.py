@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSettings, QTimer, Slot
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
-from ldapp.desktop.widgets.plain_text import never_markup
 from ldapp.desktop.window_frame import WindowFrame
 from ldapp.errors import LdappError
 
@@ -388,6 +387,8 @@ def ask_to_remove(parent: QWidget, named: str) -> bool:
     box = QMessageBox(parent)
     box.setIcon(QMessageBox.Icon.Warning)
     box.setWindowTitle("Remove for good")
+    from ldapp.desktop.widgets.plain_text import never_markup  # noqa: PLC0415 - after painting
+
     box.setText(never_markup(f"Remove {named} with all counts, findings and charges?"))
     box.setInformativeText(
         "This cannot be undone. Write a claim file first if it may be needed again."

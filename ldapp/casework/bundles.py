@@ -61,14 +61,11 @@ def write_claim_bundle(
     with tempfile.TemporaryDirectory(prefix="ldapp-bundle-") as name:
         folder = Path(name)
         paper = folder / dossier.file_name(claim, version, day)
-        written = dossier.write(
-            claim, originals, version, paper, day, agreement=agreement, progress=progress
-        )
+        choices = dossier.Choices(version, day, agreement)
+        written = dossier.write(claim, originals, choices, paper, progress=progress)
         if profile == "complete":
             return write_complete_bundle(claim, originals, target, written.paths, progress)
-        material = dossier.shared_material(
-            claim, originals, version, day, folder, agreement=agreement, progress=progress
-        )
+        material = dossier.shared_material(claim, originals, choices, folder, progress)
         return write_shared_bundle(
             material.claim,
             material.pictures,

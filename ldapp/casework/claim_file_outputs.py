@@ -31,12 +31,9 @@ def write_dossier_of_file(
     return dossier.write(
         claim,
         FolderOriginals(claim, path.parent),
-        version,
+        dossier.Choices(version, day, largest_file=largest_file, device_serials=device_serials),
         target,
-        day,
         reckoning=reckoned(claim, path, day),
-        largest_file=largest_file,
-        device_serials=device_serials,
     )
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime as dt
 import re
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -16,7 +17,6 @@ from ldapp.casework.reckoning import reckon_claim
 from ldapp.casework.verdicts import verdicts_of
 from ldapp.casework.weak_points import WeakPoint, find_weak_points
 from ldapp.claim.claim import Claim
-from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.dossier.derivatives import SharedMaterial, make_shared_material
 from ldapp.dossier.request import (
     DEFAULT_SIZE_BUDGET,
@@ -35,6 +35,7 @@ from ldapp.reckoning.result import Reckoning
 __all__ = [
     "LARGEST_FILE",
     "VERSION_NAMES",
+    "Choices",
     "CountSheetStage",
     "LetterWords",
     "Version",
@@ -60,6 +61,25 @@ VERSION_NAMES: dict[Version, str] = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What is to be written, and how."""
+
+    version: Version
+    date: dt.date
+    agreement: str | None = None
+    """The rental company that is answered, by its agreement."""
+    stage: CountSheetStage = "return"
+    """The count that a count sheet to fill in is for."""
+    count: str | None = None
+    """With it the count sheet holds that count as it was taken and signed."""
+    letter: LetterWords = field(default_factory=LetterWords)
+    largest_file: int = LARGEST_FILE
+    """In bytes."""
+    device_serials: bool = True
+    """Without them the serial numbers of cameras and phones are told to nobody."""
+
+
 class Written(NamedTuple):
     """What was written, and what fell short of complete."""
 
@@ -77,29 +97,17 @@ def file_name(claim: Claim, version: Version, date: dt.date) -> str:
 def write(
     claim: Claim,
     originals: Originals,
-    version: Version,
+    choices: Choices,
     target: Path,
-    date: dt.date,
     *,
     reckoning: Reckoning | None = None,
-    verdicts: Mapping[str, PhotoVerdict] | None = None,
-    agreement: str | None = None,
-    stage: CountSheetStage = "return",
-    count: str | None = None,
-    letter: LetterWords | None = None,
-    largest_file: int = LARGEST_FILE,
-    device_serials: bool = True,
     progress: Progress = lambda done, total, text: None,
 ) -> Written:
     """Write one version of the dossier as a PDF.
 
-    ``claim`` carries its journal where an extract of it shall be printed; ``agreement``
-    chooses the rental company that is answered, ``stage`` the count that a count sheet to
-    fill in is for; with ``count`` the sheet holds that count as it was taken and signed.
-    Where it would have more than ``largest_file`` bytes, photos are made smaller, then it is
-    written in volumes beside ``target``.  Without ``device_serials`` the serial numbers of
-    cameras and phones are told to nobody.  The same claim, version and date give the same
-    bytes.
+    ``claim`` carries its journal where an extract of it shall be printed.  Where the dossier
+    would be larger than the choices allow, photos are made smaller, then it is written in
+    volumes beside ``target``.  The same claim and choices give the same bytes.
 
     Raises:
         LdappError: a stored original has changed since it was taken in.
@@ -107,82 +115,46 @@ def write(
         Cancelled: ``progress`` asked to stop; no file is left.
     """
     require_unchanged(claim, originals, progress)
-    return _write(
-        claim,
-        originals,
-        version,
-        target,
-        date,
-        reckoning=reckoning,
-        verdicts=verdicts,
-        agreement=agreement,
-        stage=stage,
-        count=count,
-        letter=letter,
-        largest_file=largest_file,
-        device_serials=device_serials,
-        progress=progress,
-    )
+    return _write(claim, originals, choices, target, reckoning, progress)
+
+
+def write_for_preview(
+    claim: Claim,
+    originals: Originals,
+    choices: Choices,
+    folder: Path,
+    progress: Progress = lambda done, total, text: None,
+) -> Written:
+    """Write the dossier into ``folder``, to be looked at before it is sent; runs in a worker."""
+    with tempfile.NamedTemporaryFile(dir=folder, suffix=".pdf", delete=False) as unfinished:
+        target = Path(unfinished.name)
+    return _write(claim, originals, choices, target, None, progress)
 
 
 def _write(
     claim: Claim,
     originals: Originals,
-    version: Version,
+    choices: Choices,
     target: Path,
-    date: dt.date,
-    *,
     reckoning: Reckoning | None,
-    verdicts: Mapping[str, PhotoVerdict] | None,
-    agreement: str | None,
-    stage: CountSheetStage,
-    count: str | None,
-    letter: LetterWords | None,
-    largest_file: int,
-    device_serials: bool,
     progress: Progress,
 ) -> Written:
-    request, points = _request(
-        claim,
-        originals,
-        version,
-        date,
-        reckoning=reckoning,
-        verdicts=verdicts,
-        agreement=agreement,
-        stage=stage,
-        count=count,
-        letter=letter,
-        largest_file=largest_file,
-        device_serials=device_serials,
-    )
+    request, points = _request(claim, originals, choices, reckoning)
     result: DossierResult = write_dossier(request, target, _reporting(progress))
     return Written(result.paths, (*result.fell_short, *_grave(points)), result.pages)
 
 
 def _request(
-    claim: Claim,
-    originals: Originals,
-    version: Version,
-    date: dt.date,
-    *,
-    reckoning: Reckoning | None = None,
-    verdicts: Mapping[str, PhotoVerdict] | None = None,
-    agreement: str | None = None,
-    stage: CountSheetStage = "return",
-    count: str | None = None,
-    letter: LetterWords | None = None,
-    largest_file: int = LARGEST_FILE,
-    device_serials: bool = True,
+    claim: Claim, originals: Originals, choices: Choices, reckoning: Reckoning | None = None
 ) -> tuple[DossierRequest, tuple[WeakPoint, ...]]:
-    reckoning = reckoning or reckon_claim(claim, as_of=date)
-    verdicts = verdicts if verdicts is not None else verdicts_of(claim)
-    points = find_weak_points(claim, reckoning, verdicts, date)
+    reckoning = reckoning or reckon_claim(claim, as_of=choices.date)
+    verdicts = verdicts_of(claim)
+    points = find_weak_points(claim, reckoning, verdicts, choices.date)
     request = DossierRequest(
         claim=claim,
         reckoning=reckoning,
-        version=version,
-        date=date,
+        version=choices.version,
+        date=choices.date,
         originals=originals,
         verdicts=verdicts,
         weak_points=tuple(
@@ -201,12 +173,12 @@ def _request(
             for entry in claim.journal
         ),
         journal_head=claim.journal[-1].hash if claim.journal else "",
-        agreement=agreement,
-        stage=stage,
-        count=count,
-        letter=letter or LetterWords(),
-        size_budget=largest_file,
-        device_serials=device_serials,
+        agreement=choices.agreement,
+        stage=choices.stage,
+        count=choices.count,
+        letter=choices.letter,
+        size_budget=choices.largest_file,
+        device_serials=choices.device_serials,
         paper="letter" if claim.currency in ("USD", "CAD") else "a4",
     )
     return request, points
@@ -215,19 +187,16 @@ def _request(
 def shared_material(
     claim: Claim,
     originals: Originals,
-    version: Version,
-    date: dt.date,
+    choices: Choices,
     folder: Path,
-    *,
-    agreement: str | None = None,
     progress: Progress = lambda done, total, text: None,
 ) -> SharedMaterial:
-    """Return what of a claim a version's recipient may have, its pictures made in ``folder``.
+    """Return what of a claim the version's recipient may have, its pictures made in ``folder``.
 
     Raises:
         MachineError: there is no room for the pictures.
     """
-    request, _ = _request(claim, originals, version, date, agreement=agreement)
+    request, _ = _request(claim, originals, choices)
     try:
         return make_shared_material(request, folder, progress)
     except OSError as error:
@@ -246,39 +215,3 @@ def _reporting(progress: Progress) -> Callable[..., None]:
 
 def _grave(points: tuple[WeakPoint, ...]) -> tuple[str, ...]:
     return tuple(point.says for point in points if point.gravity == "grave")
-
-
-def write_for_preview(
-    claim: Claim,
-    originals: Originals,
-    version: Version,
-    date: dt.date,
-    folder: Path,
-    *,
-    agreement: str | None = None,
-    stage: CountSheetStage = "return",
-    count: str | None = None,
-    letter: LetterWords | None = None,
-    largest_file: int = LARGEST_FILE,
-    device_serials: bool = True,
-    progress: Progress = lambda done, total, text: None,
-) -> Written:
-    """Write the dossier into ``folder``, to be looked at before it is sent; runs in a worker."""
-    with tempfile.NamedTemporaryFile(dir=folder, suffix=".pdf", delete=False) as unfinished:
-        target = Path(unfinished.name)
-    return _write(
-        claim,
-        originals,
-        version,
-        target,
-        date,
-        reckoning=None,
-        verdicts=None,
-        agreement=agreement,
-        stage=stage,
-        count=count,
-        letter=letter,
-        largest_file=largest_file,
-        device_serials=device_serials,
-        progress=progress,
-    )

@@ -117,12 +117,12 @@ def test_a_changed_original_contradicts_its_photo_and_stops_the_dossier(
     assert verdicts[second.id].standing == "contradicted"
     assert "I1" in {reason.code for reason in verdicts[second.id].reasons}
     assert "I1" not in {reason.code for reason in verdicts[first.id].reasons}
-    target, day = tmp_path / "photos.pdf", dt.date(2026, 3, 10)
+    target, choices = tmp_path / "photos.pdf", dossier.Choices("photos", dt.date(2026, 3, 10))
     with pytest.raises(LdappError, match=r"IMG_0001\.JPG has changed since it was taken in"):
-        dossier.write(desk.claim, desk.originals, "photos", target, day)
+        dossier.write(desk.claim, desk.originals, choices, target)
     assert not target.exists()
     set_left_out(desk, [second.id], True)
-    dossier.write(desk.claim, desk.originals, "photos", target, day)
+    dossier.write(desk.claim, desk.originals, choices, target)
     assert target.exists()
 
 

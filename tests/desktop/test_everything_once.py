@@ -49,7 +49,7 @@ def test_a_claim_through_everything_once(
     originals = register.originals
     for version in dossier.VERSION_NAMES:
         target = tmp_path / f"{version}.pdf"
-        assert dossier.write(claim, originals, version, target, DAY).pages > 0
+        assert dossier.write(claim, originals, dossier.Choices(version, DAY), target).pages > 0
     for profile in ("complete", "shared"):
         bundle = tmp_path / f"{profile}.zip"
         write_claim_bundle(claim, originals, bundle, profile=profile, date=DAY)

@@ -53,8 +53,9 @@ def demo(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
     claim = dataclasses.replace(read_claim_file(folder / "claim.json"), note=NOTE)
     originals = FolderOriginals(claim, folder)
     target = tmp_path_factory.mktemp(f"{name}-{version}")
-    first = dossier.write(claim, originals, version, target / "first.pdf", DAY)
-    again = dossier.write(claim, originals, version, target / "folder" / "second.pdf", DAY)
+    choices = dossier.Choices(version, DAY)
+    first = dossier.write(claim, originals, choices, target / "first.pdf")
+    again = dossier.write(claim, originals, choices, target / "folder" / "second.pdf")
     return Demo(claim, reckon_claim(claim), version, first.paths[0], again.paths[0])
 
 

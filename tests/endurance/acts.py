@@ -79,7 +79,8 @@ def _dossier(folder: Path) -> None:
     path = demo_claim("paper_lanterns").path
     claim = read_claim_file(path)
     folder.mkdir(parents=True, exist_ok=True)
-    dossier.write(claim, FolderOriginals(claim, path.parent), "photos", folder / "dossier.pdf", DAY)
+    originals, choices = FolderOriginals(claim, path.parent), dossier.Choices("photos", DAY)
+    dossier.write(claim, originals, choices, folder / "dossier.pdf")
     print("written", flush=True)
 
 

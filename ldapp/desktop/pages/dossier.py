@@ -45,19 +45,6 @@ _SENT_AS: dict[work.Version, CorrespondenceStep] = {
 }
 
 
-class _Choice(NamedTuple):
-    """What is to be written."""
-
-    version: work.Version
-    date: dt.date
-    agreement: str | None
-    stage: work.CountSheetStage
-    letter: work.LetterWords
-    largest_file: int
-    """In bytes."""
-    device_serials: bool
-
-
 class _Preview(NamedTuple):
     volumes: tuple[tuple[Path, PageSizes], ...]
     falls_short: tuple[str, ...]
@@ -73,11 +60,11 @@ class DossierPage(ClaimPage):
         super().__init__(context, parent)
         self._folder = QTemporaryDir()
         self._job: Job | None = None
-        self._drawn: tuple[Claim, _Choice] | None = None
+        self._drawn: tuple[Claim, work.Choices] | None = None
         self.written: tuple[Path, ...] = ()
         self._falls_short: tuple[str, ...] = ()
         """What the pages that were drawn last lack."""
-        self._sendable: _Choice | None = None
+        self._sendable: work.Choices | None = None
         self.side = DossierSide()
         self.handing = DossierHanding(self)
         self.versions, self.form = self.side.versions, self.side.form
@@ -153,18 +140,20 @@ class DossierPage(ClaimPage):
         """The version that is chosen."""
         return self.side.version
 
-    def choice(self) -> _Choice:
+    def choice(self) -> work.Choices:
         """Return what is to be written."""
         date = self.form.fields["date"].value()
         agreement = self.form.fields["agreement"].value()
-        return _Choice(
+        return work.Choices(
             self.version,
             date if isinstance(date, dt.date) else dt.datetime.now().astimezone().date(),
-            agreement if isinstance(agreement, str) and self.version == "dispute" else None,
-            cast("work.CountSheetStage", self.form.fields["stage"].value() or "return"),
-            work.LetterWords(signed_by=str(self.form.fields["signed_by"].value() or "")),
-            self.side.largest_file,
-            self.side.device_serials,
+            agreement=agreement
+            if isinstance(agreement, str) and self.version == "dispute"
+            else None,
+            stage=cast("work.CountSheetStage", self.form.fields["stage"].value() or "return"),
+            letter=work.LetterWords(signed_by=str(self.form.fields["signed_by"].value() or "")),
+            largest_file=self.side.largest_file,
+            device_serials=self.side.device_serials,
         )
 
     def refresh(self, kinds: frozenset[str]) -> None:
@@ -230,15 +219,9 @@ class DossierPage(ClaimPage):
             written = work.write_for_preview(
                 whole,
                 originals,
-                choice.version,
-                choice.date,
+                choice,
                 folder,
-                agreement=choice.agreement,
-                stage=choice.stage,
-                letter=choice.letter,
-                largest_file=choice.largest_file,
-                device_serials=choice.device_serials,
-                progress=progress,
+                progress,
             )
             volumes = tuple((path, preview_pages(path)) for path in written.paths)
             return _Preview(volumes, written.short_of_complete)
@@ -288,7 +271,7 @@ class DossierPage(ClaimPage):
         if name:
             self.write_to(Path(name))
 
-    def _weighed_enough(self, choice: _Choice) -> bool:
+    def _weighed_enough(self, choice: work.Choices) -> bool:
         """Ask before an answer concedes what nobody has looked at."""
         says = (
             ""
@@ -305,19 +288,7 @@ class DossierPage(ClaimPage):
 
         def write(progress: Progress) -> work.Written:
             whole = register.with_journal(claim) if register is not None else claim
-            return work.write(
-                whole,
-                originals,
-                choice.version,
-                target,
-                choice.date,
-                agreement=choice.agreement,
-                stage=choice.stage,
-                letter=choice.letter,
-                largest_file=choice.largest_file,
-                device_serials=choice.device_serials,
-                progress=progress,
-            )
+            return work.write(whole, originals, choice, target, progress=progress)
 
         self._sendable = choice
         context.run(f"Writing {target.name}", write, self._on_written)

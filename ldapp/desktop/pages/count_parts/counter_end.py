@@ -238,11 +238,8 @@ class CounterEnd(QWidget):
             return dossier.write(
                 claim,
                 originals,
-                "counts",
+                dossier.Choices("counts", date, stage=stage, count=key),
                 Path(path),
-                date,
-                stage=stage,
-                count=key,
                 progress=progress,
             )
 

@@ -9,9 +9,10 @@ from typing import NamedTuple, Protocol
 
 from ldapp.casework.reckoning import reckon_claim
 from ldapp.claim.claim import Claim
-from ldapp.errors import InputError, LdappError, MachineError
+from ldapp.errors import InputError, LdappError
 from ldapp.exchange.calendar import deadlines_as_calendar
 from ldapp.reckoning.result import Deadline
+from ldapp.whole_file import write_whole
 
 _DONE = ("paid", "closed")
 
@@ -99,14 +100,6 @@ def write_calendar(
             "agreement's and the policy's terms, and from letters that ask for an answer."
         )
     data = deadlines_as_calendar(entries, dt.datetime.now(dt.UTC))
-    unfinished = target.with_name(target.name + ".part")
-    try:
-        unfinished.write_bytes(data)
-        unfinished.replace(target)
-    except OSError as error:
-        unfinished.unlink(missing_ok=True)
-        raise MachineError(
-            f"{target} cannot be written: {error.strerror or error}. Choose another folder."
-        ) from error
+    write_whole(target, data, f"{target} cannot be written", "Choose another folder.")
     progress(len(ids), len(ids), "")
     return CalendarResult(target, events, tuple(left_out))

@@ -9,8 +9,8 @@ from pathlib import Path
 from ldapp.casework.report_drawing import draw_report, period_text
 from ldapp.casework.reports import Report
 from ldapp.dossier.report import report_pdf
-from ldapp.errors import MachineError
 from ldapp.exchange.csv_out import Value, csv_bytes
+from ldapp.whole_file import write_whole
 
 TITLE = "Loss and damage: report over all claims"
 _FOOTER = "Prepared from the register. It is no legal, insurance or tax advice."
@@ -78,14 +78,6 @@ def _rows(report: Report) -> Iterator[tuple[Value, ...]]:
 
 
 def _write(target: Path, data: bytes) -> Path:
-    unfinished = target.with_name(target.name + ".part")
-    try:
-        unfinished.write_bytes(data)
-        unfinished.replace(target)
-    except OSError as error:
-        unfinished.unlink(missing_ok=True)
-        raise MachineError(
-            f"{target} cannot be written: {error.strerror or error}. Choose another folder, or "
-            "close the program that shows it."
-        ) from error
+    remedy = "Choose another folder, or close the program that shows it."
+    write_whole(target, data, f"{target} cannot be written", remedy)
     return target

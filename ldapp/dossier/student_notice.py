@@ -49,7 +49,7 @@ from ldapp.dossier.style import (
 from ldapp.dossier.tagging import TaggedCanvas
 from ldapp.dossier.text import Text, draw_text
 from ldapp.dossier.wording import fill, read_wording
-from ldapp.errors import MachineError
+from ldapp.whole_file import write_whole
 
 _FILE = "student_notice.toml"
 _SUBJECT = LETTER.but(face="bold", size=10.6, leading=15, before=4, after=10)
@@ -118,17 +118,8 @@ def write_notice(request: NoticeRequest, target: Path) -> None:
         MachineError: the file cannot be written there.
         InputError: the wording file was edited so that it cannot be read.
     """
-    data = notice_pdf(request)
-    unfinished = target.with_name(f".writing-{target.name}")
-    try:
-        unfinished.write_bytes(data)
-        unfinished.replace(target)
-    except OSError as error:
-        unfinished.unlink(missing_ok=True)
-        raise MachineError(
-            f"The notice could not be written to {target}: {error.strerror}. "
-            "Choose another folder, or make room there."
-        ) from error
+    says = f"The notice could not be written to {target}"
+    write_whole(target, notice_pdf(request), says, "Choose another folder, or make room there.")
 
 
 def notice_pdf(request: NoticeRequest) -> bytes:

@@ -135,23 +135,11 @@ def _account(key: PolicyKey, rows: Sequence[ClaimSummary]) -> PolicyAccount:
         (_Use(row, one) for row in rows if row.figures for one in row.figures.uses),
         key=lambda use: use.order,
     )
-    so_far = Decimal(0)
-    lines = []
-    for use in uses:
-        so_far += use.one.aggregate_used
-        lines.append(
-            UseLine(
-                use.row.claim,
-                use.row.reference,
-                use.row.title,
-                use.one.at,
-                use.one.policy,
-                use.one.deductible,
-                use.one.aggregate_used,
-                so_far,
-                None if limit is None else max(Decimal(0), limit - so_far),
-            )
-        )
+    lines = _use_lines(
+        uses,
+        lambda use: use.aggregate_used,
+        lambda used: None if limit is None else max(Decimal(0), limit - used),
+    )
     first = figures[0]
     return PolicyAccount(
         key,
@@ -163,10 +151,37 @@ def _account(key: PolicyKey, rows: Sequence[ClaimSummary]) -> PolicyAccount:
         limit,
         tuple(row.claim for row in rows),
         tuple((row.claim, row.figures.policy_hash) for row in rows if row.figures),
-        tuple(lines),
+        lines,
         tuple(_proposals(rows, uses, limit)),
         tuple(_remarks(uses, limits)),
     )
+
+
+def _use_lines(
+    uses: Iterable[_Use],
+    used_by: Callable[[PolicyUse], Decimal],
+    left_after: Callable[[Decimal], Decimal | None],
+) -> tuple[UseLine, ...]:
+    """Run through occurrences in their order, with what is used and what is left after each."""
+    so_far = Decimal(0)
+    lines = []
+    for row, one in uses:
+        used = used_by(one)
+        so_far += used
+        lines.append(
+            UseLine(
+                row.claim,
+                row.reference,
+                row.title,
+                one.at,
+                one.policy,
+                one.deductible,
+                used,
+                so_far,
+                left_after(so_far),
+            )
+        )
+    return tuple(lines)
 
 
 def _proposals(
@@ -360,21 +375,5 @@ def certificate_account(one: Certificate, rows: Iterable[ClaimSummary]) -> Certi
             if use.at is not None and one.begins <= use.at.date() <= one.ends
         ]
     uses.sort(key=lambda use: use.order)
-    so_far = Decimal(0)
-    lines = []
-    for use in uses:
-        so_far += use.one.policy
-        lines.append(
-            UseLine(
-                use.row.claim,
-                use.row.reference,
-                use.row.title,
-                use.one.at,
-                use.one.policy,
-                use.one.deductible,
-                use.one.policy,
-                so_far,
-                one.limit - so_far,
-            )
-        )
-    return CertificateAccount(one, tuple(lines))
+    lines = _use_lines(uses, lambda use: use.policy, lambda used: one.limit - used)
+    return CertificateAccount(one, lines)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from typing import NamedTuple, TypedDict
+from typing import NamedTuple
 
 from ldapp.claim.counts import Count, CountEntry, Movement, Stage
 from ldapp.claim.kit import KitLine, Part
@@ -28,7 +28,6 @@ from ldapp.reckoning.result import (
     CountPoint,
     LineCounts,
     MixUp,
-    ReceivedFrom,
 )
 
 
@@ -132,8 +131,7 @@ def _by_number(line: KitLine, seen: _Seen, agreed: _Agreed) -> LineCounts:
         for count, entry in seen
         if entry.quantity is not None
     ]
-    over_time = _over_time(line.quantity, line.quantity, points, [], (), agreed)
-    return LineCounts(line=line.id, part=None, **over_time)
+    return _over_time((line.id, None), line.quantity, line.quantity, points, [], (), agreed)
 
 
 def _line_counts(
@@ -156,11 +154,7 @@ def _line_counts(
     pickup = next((p for p in reversed(points) if p.stage == "pickup"), None)
     later = [m for m in whole_units if pickup is None or pickup.at is None or m.at > pickup.at]
     serials = _received_serials(line, pickup, later)
-    return LineCounts(
-        line=line.id,
-        part=None,
-        **_over_time(line.quantity, line.quantity, points, moves, serials, agreed),
-    )
+    return _over_time((line.id, None), line.quantity, line.quantity, points, moves, serials, agreed)
 
 
 def _part_counts(
@@ -198,43 +192,20 @@ def _part_counts(
             moves.append(_Move(movement.at, movement_change(movement) * times, returned))
     listed = line.quantity * part.per_unit
     received = whole.received * part.per_unit
-    return LineCounts(
-        line=line.id, part=part.id, **_over_time(listed, received, points, moves, (), agreed)
-    )
-
-
-class _OverTime(TypedDict):
-    """What :class:`LineCounts` holds beside its line and part."""
-
-    listed: int
-    received: int
-    received_from: ReceivedFrom
-    short_at_pickup: int
-    returned_early: int
-    expected: int
-    counted: tuple[CountedAt, ...]
-    back: int | None
-    back_from: BackFrom
-    missing: int | None
-    over: int | None
-    missing_after_return: int
-    strange_serials: tuple[str, ...]
-    missing_serials: tuple[str, ...]
-    brackets: tuple[Bracket, ...]
-    pickup_count: str | None
-    return_count: str | None
-    check_in_count: str | None
-    closing_disagree: bool
+    return _over_time((line.id, part.id), listed, received, points, moves, (), agreed)
 
 
 def _over_time(
+    what: tuple[str, str | None],
     listed: int,
     without_pickup: int,
     points: list[_Point],
     moves: list[_Move],
     received_serials: tuple[str, ...],
     agreed: _Agreed,
-) -> _OverTime:
+) -> LineCounts:
+    """Return the counts of what is counted: a line, or a part of it."""
+    line, part = what
     pickup = returned = check_in = None
     for position, point in enumerate(points):
         if point.stage == "pickup":
@@ -265,7 +236,9 @@ def _over_time(
     if missing:
         last = max(later.index(point) for point in closing)
         brackets = _brackets(later[: last + 1], shortages, missing, gone, agreed.window)
-    return _OverTime(
+    return LineCounts(
+        line=line,
+        part=part,
         listed=listed,
         received=received,
         received_from="list" if pickup is None else "pickup_count",

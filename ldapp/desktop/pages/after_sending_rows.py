@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from decimal import Decimal
 from typing import NamedTuple
 
 from ldapp.casework.after_sending import STEP_NAMES, ChargeStanding, Recovered
@@ -11,6 +12,7 @@ from ldapp.casework.papers import party_name
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import Correspondence, RecoveredItem
 from ldapp.desktop.pages.said import line_text
+from ldapp.desktop.widgets.amount_column import amount_column
 from ldapp.desktop.widgets.table_model import CellEdit, Column
 from ldapp.desktop.widgets.values import (
     amount_text,
@@ -19,7 +21,6 @@ from ldapp.desktop.widgets.values import (
     parse_date,
     parse_money,
     parse_whole,
-    plain_number,
 )
 from ldapp.errors import LdappError
 
@@ -97,20 +98,8 @@ ENTRY_COLUMNS: tuple[Column[EntryRow], ...] = (
 )
 
 
-def _money(row: StandingRow, name: str) -> str:
-    if name in ("owed", "billed"):
-        result = row.one.result
-        amount = getattr(result, name) if result is not None else None
-    elif name == "settled":
-        amount = row.one.charge.settled
-    else:
-        amount = getattr(row.one, name)
-    return "" if amount is None else amount_text(amount, row.currency)
-
-
-def _edit_text(row: StandingRow, name: str) -> str:
-    amount = row.one.charge.settled if name == "settled" else getattr(row.one, name)
-    return "" if amount is None else plain_number(amount)
+def _owed(row: StandingRow) -> Decimal | None:
+    return None if row.one.result is None else row.one.result.owed
 
 
 STANDING_COLUMNS: tuple[Column[StandingRow], ...] = (
@@ -128,46 +117,26 @@ STANDING_COLUMNS: tuple[Column[StandingRow], ...] = (
         tip=lambda row: row.one.charge.description,
         width=26,
     ),
-    Column(
-        name="billed",
-        title="Billed",
-        text=lambda row: amount_text(row.one.charge.amount, row.currency),
-        key=lambda row: row.one.charge.amount,
-        right=True,
-        width=9,
-    ),
-    Column(name="owed", title="Owed", text=lambda row: _money(row, "owed"), right=True, width=9),
-    Column(
-        name="theirs",
-        title="They offer",
-        text=lambda row: _money(row, "theirs"),
-        key=lambda row: row.one.theirs,
-        edit_text=lambda row: _edit_text(row, "theirs"),
-        tip=lambda row: "For what amount they would settle this charge",
+    amount_column("billed", "Billed", lambda row: row.one.charge.amount, width=9),
+    amount_column("owed", "Owed", _owed, width=9),
+    amount_column(
+        "theirs",
+        "They offer",
+        lambda row: row.one.theirs,
+        tip="For what amount they would settle this charge",
         editable=True,
-        right=True,
         width=10,
     ),
-    Column(
-        name="ours",
-        title="We offer",
-        text=lambda row: _money(row, "ours"),
-        key=lambda row: row.one.ours,
-        edit_text=lambda row: _edit_text(row, "ours"),
-        tip=lambda row: "For what amount we would settle this charge",
+    amount_column(
+        "ours",
+        "We offer",
+        lambda row: row.one.ours,
+        tip="For what amount we would settle this charge",
         editable=True,
-        right=True,
         width=10,
     ),
-    Column(
-        name="settled",
-        title="Settled",
-        text=lambda row: _money(row, "settled"),
-        key=lambda row: row.one.charge.settled,
-        edit_text=lambda row: _edit_text(row, "settled"),
-        editable=True,
-        right=True,
-        width=10,
+    amount_column(
+        "settled", "Settled", lambda row: row.one.charge.settled, editable=True, width=10
     ),
     Column(
         name="settled_on",
@@ -218,20 +187,8 @@ RECOVERED_COLUMNS: tuple[Column[RecoveredRow], ...] = (
         right=True,
         width=14,
     ),
-    Column(
-        name="refunded",
-        title="Refunded",
-        text=lambda row: (
-            ""
-            if row.one.item.refunded is None
-            else amount_text(row.one.item.refunded, row.currency)
-        ),
-        edit_text=lambda row: (
-            "" if row.one.item.refunded is None else plain_number(row.one.item.refunded)
-        ),
-        editable=True,
-        right=True,
-        width=10,
+    amount_column(
+        "refunded", "Refunded", lambda row: row.one.item.refunded, editable=True, width=10
     ),
     Column(
         name="refunded_on",

@@ -9,6 +9,7 @@ from ldapp.casework.papers import party_name
 from ldapp.casework.shares import Share
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import Correspondence
+from ldapp.desktop.widgets.amount_column import amount_column
 from ldapp.desktop.widgets.table_model import Column
 from ldapp.desktop.widgets.values import amount_text, date_text, plain_number
 
@@ -59,22 +60,8 @@ SHARE_COLUMNS: tuple[Column[ShareRow], ...] = (
         tip=lambda row: ", ".join(one.title for one in row.share.parts),
         width=17,
     ),
-    Column(
-        name="amount",
-        title="Part",
-        text=lambda row: amount_text(row.share.amount, row.currency),
-        key=lambda row: row.share.amount,
-        right=True,
-        width=9,
-    ),
-    Column(
-        name="paid",
-        title="Paid",
-        text=lambda row: amount_text(row.share.paid, row.currency),
-        key=lambda row: row.share.paid,
-        right=True,
-        width=9,
-    ),
+    amount_column("amount", "Part", lambda row: row.share.amount, width=9),
+    amount_column("paid", "Paid", lambda row: row.share.paid, width=9),
     Column(
         name="open",
         title="Open",

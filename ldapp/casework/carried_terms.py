@@ -10,12 +10,12 @@ import dataclasses
 from collections.abc import Iterator, Sequence
 from typing import Any, TypeVar, get_args, get_type_hints
 
-from ldapp.claim.changes import with_fields
 from ldapp.claim.claim import Claim
 from ldapp.claim.clause import Clause
 from ldapp.claim.deadline_rules import DeadlineRule
 from ldapp.claim.parties import Party
 from ldapp.claim.policy import AlsoInsured, DeductibleSplit, ItemLimit, PolicyTerms
+from ldapp.claim.record import field_names, with_fields
 from ldapp.claim.terms import DepreciationOverride, Terms, ValuationOverride
 
 _Terms = TypeVar("_Terms", Terms, PolicyTerms)
@@ -90,7 +90,7 @@ def _may_refer(kind: type[Any]) -> bool:
 
 
 def _names_documents(kind: type[Any]) -> bool:
-    if {"document", "documents"} & {field.name for field in dataclasses.fields(kind)}:
+    if {"document", "documents"} & set(field_names(kind)):
         return True
     return any(
         _may_refer(inner)
@@ -112,12 +112,12 @@ def without_document(one: _Record, document: str) -> _Record:
     changes: dict[str, Any] = {}
     if not _may_refer(type(one)):
         return one
-    for field in dataclasses.fields(one):  # type: ignore[arg-type]
-        value = getattr(one, field.name)
+    for field in field_names(type(one)):
+        value = getattr(one, field)
         new = value
-        if field.name == "document" and value == document:
+        if field == "document" and value == document:
             new = None
-        elif field.name == "documents" and value and isinstance(value[0], str):
+        elif field == "documents" and value and isinstance(value[0], str):
             new = tuple(name for name in value if name != document)
         elif isinstance(value, tuple) and value and dataclasses.is_dataclass(value[0]):
             if not _may_refer(type(value[0])):
@@ -128,5 +128,5 @@ def without_document(one: _Record, document: str) -> _Record:
         elif dataclasses.is_dataclass(value) and not isinstance(value, type):
             new = without_document(value, document)
         if new is not value and new != value:
-            changes[field.name] = new
-    return dataclasses.replace(one, **changes) if changes else one  # type: ignore[type-var]
+            changes[field] = new
+    return with_fields(one, **changes) if changes else one

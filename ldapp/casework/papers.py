@@ -17,10 +17,11 @@ from ldapp.casework.edit import find, put, without
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.originals import KeepsOriginals
 from ldapp.claim.agreement import Agreement, Policy
-from ldapp.claim.changes import HEAD_FIELDS, with_fields
+from ldapp.claim.changes import HEAD_FIELDS
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import Document, DocumentKind, Split
 from ldapp.claim.parties import Party
+from ldapp.claim.record import with_fields
 from ldapp.claim.stages import ClaimStage
 from ldapp.errors import LdappError
 

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Iterable
-from functools import cache
+from functools import cache, partial
 from itertools import groupby
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, NamedTuple
 
 from pydantic import TypeAdapter
 
@@ -27,9 +27,8 @@ from ldapp.claim.kit import KitLine
 from ldapp.claim.orders import ORDER_KIND, SEPARATOR, in_order, order_change, ordered_collection
 from ldapp.claim.parties import Party
 from ldapp.claim.photos import ClockCorrection, IssuedCode, Photo
+from ldapp.claim.record import with_fields
 from ldapp.errors import ConflictError
-
-_Record = TypeVar("_Record")
 
 
 class Collection(NamedTuple):
@@ -97,12 +96,6 @@ HEAD_FIELDS: tuple[str, ...] = (
 
 _BY_KIND: dict[str, Collection] = {one.kind: one for one in COLLECTIONS}
 _BY_CHILD: dict[str, Collection] = {one.child.kind: one for one in COLLECTIONS if one.child}
-
-
-def with_fields(one: _Record, **values: Any) -> _Record:
-    """Replace fields whose names are data here, not code; their values are checked on reading."""
-    replaced: _Record = dataclasses.replace(one, **values)  # type: ignore[type-var]
-    return replaced
 
 
 @cache
@@ -193,8 +186,7 @@ def _collection_difference(
     child = collection.child
     compare: Callable[[Any, Any], bool] = _same
     if child is not None:
-        child_field = child.field
-        compare = lambda one, other: _same_but_for(child_field, one, other)  # noqa: E731
+        compare = partial(_same_but_for, child.field)
     old_by_key = {_record_id(one): one for one in before}
     new_by_key = {_record_id(one): one for one in after}
     changes.extend(_member_changes(collection.kind, "", before, after, _record_id, compare))

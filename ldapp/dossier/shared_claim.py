@@ -16,6 +16,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Count, CountEntry
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.claim.photos import Photo
+from ldapp.claim.record import field_names, with_fields
 from ldapp.dossier.book import Book
 
 _Record = TypeVar("_Record")
@@ -163,14 +164,14 @@ def _photo_of(photo: Photo, lines: set[str]) -> Photo:
 def _cleaned(one: _Record, kept: Mapping[str, set[str]], mask: Callable[[str], str]) -> _Record:
     """Return a record without notes, without references to nothing, its words masked."""
     changes: dict[str, Any] = {}
-    for field in dataclasses.fields(one):  # type: ignore[arg-type]
-        value = getattr(one, field.name)
-        cleaned = _cleaned_value(field.name, value, kept, mask)
-        if field.name == "note" and not isinstance(one, CountEntry):
+    for field in field_names(type(one)):
+        value = getattr(one, field)
+        cleaned = _cleaned_value(field, value, kept, mask)
+        if field == "note" and not isinstance(one, CountEntry):
             cleaned = ""
         if cleaned is not value:
-            changes[field.name] = cleaned
-    return dataclasses.replace(one, **changes) if changes else one  # type: ignore[type-var]
+            changes[field] = cleaned
+    return with_fields(one, **changes) if changes else one
 
 
 def _cleaned_value(

@@ -24,10 +24,10 @@ from ldapp.claim.changes import (
     apply_changes,
     difference,
     head_as_json,
-    with_fields,
 )
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import JournalEntry, RecordChange
+from ldapp.claim.record import with_fields
 from ldapp.errors import LdappError
 
 

@@ -10,10 +10,10 @@ from typing import Self
 
 from sqlalchemy import delete, select, update
 
-from ldapp.claim.changes import with_fields
 from ldapp.claim.claim import Claim
 from ldapp.claim.figures import ClaimFigures
 from ldapp.claim.journal import JournalEntry, RecordChange
+from ldapp.claim.record import with_fields
 from ldapp.claim.shared import SharedRecord
 from ldapp.claim.summary import ClaimSummary
 from ldapp.collector import collector_held

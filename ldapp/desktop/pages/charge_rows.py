@@ -14,6 +14,7 @@ from ldapp.casework.open_claim import new_id
 from ldapp.claim.charges import Charge, ChargeKind, Invoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.kit import KitLine
+from ldapp.claim.record import with_fields
 from ldapp.desktop.pages.said import line_text
 from ldapp.desktop.theme import Role
 from ldapp.desktop.widgets.table_model import CellEdit, Column, RowsModel, Writer
@@ -216,7 +217,7 @@ def edited(edit: CellEdit) -> Charge:
                 )
             return dataclasses.replace(row.charge, kind=text)
         case "number" | "description":
-            return dataclasses.replace(row.charge, **{edit.column: text})  # type: ignore[arg-type]
+            return with_fields(row.charge, **{edit.column: text})
     return row.charge
 
 

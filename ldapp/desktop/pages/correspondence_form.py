@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from typing import cast
 
 from PySide6.QtCore import Slot
@@ -10,6 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from ldapp.casework import after_sending as work
 from ldapp.casework.edit import find
+from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.record_form import RecordForm
 from ldapp.desktop.pages.said import party_of_agreement
@@ -104,8 +104,5 @@ class CorrespondenceForm(QWidget):
             self._context.message.emit("What was sent or received needs a time and a subject.")
             self.form.show_values({name: getattr(entry, name)})
             return
-        changed = dataclasses.replace(
-            entry,
-            **{name: value or "" if name == "text" else value},  # type: ignore[arg-type]
-        )
+        changed = with_fields(entry, **{name: value or "" if name == "text" else value})
         self._context.attempt(lambda: work.put_entry(self._context.desk, changed))

@@ -17,6 +17,7 @@ from ldapp.casework.edit import find
 from ldapp.claim.causes import CAUSE_LABELS, CAUSES
 from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Finding, Occurrence, Repair
+from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.record_form import RecordForm, number_field
 from ldapp.desktop.pages.said import day_text, line_text, moment_text, money_or_not_yet
@@ -283,7 +284,7 @@ class FindingForm(QScrollArea):
             values = {name: value or ""}
         elif name == "quantity" and value is None:
             return
-        self._put(dataclasses.replace(finding, **values))
+        self._put(with_fields(finding, **values))
 
     @Slot(str, object)
     def _on_repair(self, name: str, value: object) -> None:
@@ -292,7 +293,7 @@ class FindingForm(QScrollArea):
             return
         if name in _REPAIR_MONEY and value is None:
             value = Decimal(0)
-        repair = dataclasses.replace(finding.repair or Repair(), **{name: value})  # type: ignore[arg-type]
+        repair = with_fields(finding.repair or Repair(), **{name: value})
         self._put(dataclasses.replace(finding, repair=None if repair == Repair() else repair))
 
 
@@ -371,7 +372,7 @@ class OccurrenceForm(QScrollArea):
             value = value or ""
         elif name in ("at", "day") and not isinstance(value, dt.date):
             value = None
-        changed = dataclasses.replace(one, **{name: value})  # type: ignore[arg-type]
+        changed = with_fields(one, **{name: value})
         self._context.attempt(lambda: work.put_occurrence(self._context.desk, changed))
 
     @Slot()

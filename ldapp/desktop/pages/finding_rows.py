@@ -15,6 +15,7 @@ from ldapp.claim.causes import CAUSE_LABELS, CAUSES
 from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Finding
 from ldapp.claim.kit import KitLine
+from ldapp.claim.record import with_fields
 from ldapp.desktop.pages.said import line_text
 from ldapp.desktop.widgets.table_model import CellEdit, Column, Index, RowsModel, Writer
 from ldapp.desktop.widgets.values import amount_text, parse_whole
@@ -160,9 +161,9 @@ def edited(edit: CellEdit) -> Finding:
             key = None if edit.text in ("", NO_OCCURRENCE) else edit.text
             return dataclasses.replace(row.finding, occurrence=key)
         case "cause":
-            return dataclasses.replace(row.finding, cause=edit.text or None)  # type: ignore[arg-type]
+            return with_fields(row.finding, cause=edit.text or None)
         case "kind":
-            return dataclasses.replace(row.finding, kind=edit.text)  # type: ignore[arg-type]
+            return with_fields(row.finding, kind=edit.text)
     return row.finding
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from typing import cast
 
 from PySide6.QtCore import Qt, Signal, Slot
@@ -12,6 +11,7 @@ from ldapp.casework import charges as work
 from ldapp.casework.acceptance import invoice_accepted
 from ldapp.casework.edit import find
 from ldapp.claim.charges import Invoice
+from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.record_form import RecordForm
 from ldapp.desktop.pages.said import party_of_agreement
@@ -118,7 +118,7 @@ class InvoiceForm(QScrollArea):
             self.form.show_values({name: getattr(invoice, name)})
             return
         present = find(self._context.claim.invoices, invoice.id) or invoice
-        changed = dataclasses.replace(present, **{name: value})  # type: ignore[arg-type]
+        changed = with_fields(present, **{name: value})
         self._context.attempt(lambda: work.put_invoice(self._context.desk, changed))
 
     @Slot()

@@ -29,6 +29,7 @@ from ldapp.casework import photos as work
 from ldapp.casework.edit import find
 from ldapp.claim.photo_facts import STANDING_SAYS, PhotoVerdict
 from ldapp.claim.photos import Pairing, Photo
+from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.photo_facts_text import WEIGHT_SAYS, file_facts, verdict_facts
 from ldapp.desktop.pages.record_form import RecordForm
@@ -310,7 +311,7 @@ class PhotoFactsView(QScrollArea):
             on = day if isinstance(day, dt.date) else None
             attempt(lambda: work.confirm_photos(desk, ids, by, on))
         else:
-            changed = dataclasses.replace(photos[0], **{name: value or ""})  # type: ignore[arg-type]
+            changed = with_fields(photos[0], **{name: value or ""})
             attempt(lambda: work.put_photo(desk, changed))
 
     @Slot(object, object)

@@ -12,8 +12,8 @@ from ldapp.casework import counts
 from ldapp.casework.count_sheet import SheetRow, progress_of
 from ldapp.casework.counts import STAGE_NAMES
 from ldapp.casework.edit import find
-from ldapp.claim.changes import with_fields
 from ldapp.claim.counts import Acknowledgement, Count, Stage
+from ldapp.claim.record import with_fields
 from ldapp.claim.signed_counts import changed_words
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon

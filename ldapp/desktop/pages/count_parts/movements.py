@@ -14,9 +14,9 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from ldapp.casework import counts
 from ldapp.casework.free_text import refuse_card_numbers
 from ldapp.casework.open_claim import new_id
-from ldapp.claim.changes import with_fields
 from ldapp.claim.counts import Movement, MovementKind
 from ldapp.claim.kit import KitLine
+from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.pages.kit_parts.columns import natural_key, split_list

@@ -16,8 +16,8 @@ from ldapp.casework import kit
 from ldapp.casework.edit import find
 from ldapp.casework.free_text import refuse_card_numbers
 from ldapp.casework.open_claim import new_id
-from ldapp.claim.changes import with_fields
 from ldapp.claim.kit import Comparable, DatedPrice, KitLine, Part
+from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.theme import GRID

@@ -13,7 +13,7 @@ from ldapp.casework import papers, templates
 from ldapp.casework.edit import find
 from ldapp.casework.places import Place
 from ldapp.claim.agreement import Agreement
-from ldapp.claim.changes import with_fields
+from ldapp.claim.record import with_fields
 from ldapp.claim.terms import Terms
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.paper_parts.agreement_sentences import AGREEMENT_GROUPS

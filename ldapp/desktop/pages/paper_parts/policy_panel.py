@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
 from ldapp.casework import papers, templates
 from ldapp.casework.places import Place
-from ldapp.claim.changes import with_fields
 from ldapp.claim.policy import PolicyTerms
+from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.paper_parts.name_dialog import NameDialog
 from ldapp.desktop.pages.paper_parts.panel import FROM_RECORDS, PaperPanel

@@ -10,8 +10,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import MISSING, dataclass, fields, is_dataclass
 from typing import Any, Literal, NamedTuple, TypeAlias
 
-from ldapp.claim.changes import with_fields
 from ldapp.claim.clause import Clause
+from ldapp.claim.record import with_fields
 
 FieldKind: TypeAlias = Literal[
     "choice", "percent", "money", "whole", "number", "text", "phrase", "instant", "date", "causes",

@@ -6,12 +6,14 @@ import weakref
 from functools import cache
 
 from PySide6.QtCore import QByteArray, QObject, QSize, Qt, Slot
-from PySide6.QtGui import QColor, QGuiApplication, QIcon, QPainter, QPixmap
+from PySide6.QtGui import QAction, QColor, QGuiApplication, QIcon, QPainter, QPixmap
 from PySide6.QtSvg import QSvgRenderer
+from PySide6.QtWidgets import QAbstractButton
 
 from ldapp.desktop.theme import Role, colour, theme
 from ldapp.resources import resource
 
+_Iconed = QAction | QAbstractButton
 _SIZES = (16, 20, 24, 32, 40, 48, 64)
 
 
@@ -79,7 +81,7 @@ class _Keeper(QObject):
 
     def __init__(self) -> None:
         super().__init__(theme())
-        self.kept: list[tuple[weakref.ref[QObject], str, Role]] = []
+        self.kept: list[tuple[weakref.ref[_Iconed], str, Role]] = []
         theme().changed.connect(self.tint_anew)
 
     @Slot()
@@ -88,7 +90,7 @@ class _Keeper(QObject):
         for reference, name, role in self.kept:
             target = reference()
             if target is not None and _is_alive(target):
-                target.setIcon(icon(name, role))  # type: ignore[attr-defined]
+                target.setIcon(icon(name, role))
                 alive.append((reference, name, role))
         self.kept = alive
 
@@ -96,9 +98,9 @@ class _Keeper(QObject):
 _keepers: list[_Keeper] = []
 
 
-def keep_icon(target: QObject, name: str, role: Role = "text") -> None:
+def keep_icon(target: _Iconed, name: str, role: Role = "text") -> None:
     """Give an action or button an icon that follows light and dark."""
-    target.setIcon(icon(name, role))  # type: ignore[attr-defined]
+    target.setIcon(icon(name, role))
     if not _keepers or _keepers[0].parent() is not theme():
         _keepers[:] = [_Keeper()]
     keeper = _keepers[0]

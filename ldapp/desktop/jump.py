@@ -18,7 +18,7 @@ from PySide6.QtGui import QAction, QKeyEvent
 from PySide6.QtWidgets import QDialog, QLineEdit, QListView, QVBoxLayout, QWidget
 
 from ldapp.casework.counts import STAGE_NAMES
-from ldapp.casework.places import PAGES, Place
+from ldapp.casework.places import PAGES, Page, Place
 from ldapp.claim.claim import Claim
 from ldapp.desktop.icons import icon
 from ldapp.desktop.theme import GRID
@@ -43,8 +43,8 @@ def targets_in(claim: Claim) -> list[Target]:
     """Return everything in a claim that can be jumped to, in the order of the work."""
     found = [Target(name.capitalize(), "Page", name, Place(name)) for name in PAGES]
 
-    def add(text: str, kind: str, page: str, record: str, key: str) -> None:
-        found.append(Target(text, kind, page, Place(page, record, key)))  # type: ignore[arg-type]
+    def add(text: str, kind: str, page: Page, record: str, key: str) -> None:
+        found.append(Target(text, kind, page, Place(page, record, key)))
 
     for party in claim.parties:
         add(party.name, "Party", "papers", "party", party.id)
@@ -120,7 +120,7 @@ class _Targets(QAbstractListModel):
         self.rows = rows
         self.endResetModel()
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
+    def rowCount(self, parent: Index = QModelIndex()) -> int:
         return 0 if parent.isValid() else len(self.rows)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from ldapp.casework.intake import Intake
     from ldapp.casework.open_claim import OpenClaim
+    from ldapp.casework.places import Page
     from ldapp.claim.claim import Claim
     from ldapp.claim.summary import ClaimSummary
     from ldapp.desktop.dropped_files import DroppedKind
@@ -259,14 +260,14 @@ class MainWindow(ClaimWindow):
         if self.claim_view is None:
             self._make_claim((kind, paths))
             return
-        page = {
+        pages: dict[DroppedKind, Page] = {
             "photos": "photos",
             "documents": "papers",
             "kit_list": "kit",
             "invoice": "charges",
-        }[kind]
-        self.claim_view.show_page(page)  # type: ignore[arg-type]
-        self.claim_view.page(page).take_files(paths)  # type: ignore[arg-type]
+        }
+        self.claim_view.show_page(pages[kind])
+        self.claim_view.page(pages[kind]).take_files(paths)
 
     @Slot(object)
     def _on_taken_in(self, result: tuple[Intake, OpenClaim | None]) -> None:

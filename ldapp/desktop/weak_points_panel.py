@@ -99,7 +99,7 @@ class WeakPointsModel(QAbstractListModel):
         self._rows = rows
         self.endResetModel()
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
+    def rowCount(self, parent: Index = QModelIndex()) -> int:
         """Return how many rows there are."""
         return 0 if parent.isValid() else len(self._rows)
 
@@ -121,6 +121,14 @@ class WeakPointsModel(QAbstractListModel):
             word = _MARKS[point.gravity][1]
             return f"{word}: {point.says} {point.why} What cures it: {point.cure}"
         return None
+
+
+def _row_at(index: Index) -> Row:
+    model = index.model()
+    assert isinstance(model, WeakPointsModel)
+    row = model.row(index)
+    assert row is not None
+    return row
 
 
 class WeakPointDelegate(QStyledItemDelegate):
@@ -148,7 +156,7 @@ class WeakPointDelegate(QStyledItemDelegate):
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Be as high as the wrapped texts are."""
-        row = index.model().row(index)  # type: ignore[attr-defined]
+        row = _row_at(index)
         width = self._width()
         height = GRID * 2 + sum(
             _wrapped(font, text, width).height() + 3 for text, font, _ in self._texts(row)
@@ -157,7 +165,7 @@ class WeakPointDelegate(QStyledItemDelegate):
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw one point."""
-        row = index.model().row(index)  # type: ignore[attr-defined]
+        row = _row_at(index)
         rect: QRect = option.rect
         painter.save()
         if option.state & QStyle.StateFlag.State_Selected:

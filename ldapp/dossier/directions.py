@@ -11,7 +11,7 @@ from collections import deque
 from collections.abc import Sequence
 from typing import Any, TypeVar
 
-from bidi.algorithm import (  # type: ignore[import-untyped]
+from bidi.algorithm import (
     explicit_embed_and_overrides,
     get_embedding_levels,
     resolve_implicit_levels,

@@ -87,10 +87,9 @@ class DossierSide(QWidget):
             column.addWidget(radio)
         self.versions.button(0).setChecked(True)
         today = dt.datetime.now().astimezone().date()
-        self.form.add_field("date", "&Date", date_field()).set_value(today)  # type: ignore[arg-type]
+        self.form.add_field("date", "&Date", date_field()).set_value(today)
         self.form.add_field("agreement", "To the &rental company", ChoiceField())
-        self.form.add_field("stage", "For the count at", ChoiceField(_STAGES))
-        self.form.fields["stage"].set_value("return")  # type: ignore[arg-type]
+        self.form.add_field("stage", "For the count at", ChoiceField(_STAGES)).set_value("return")
         self.form.add_field("signed_by", "&Signed by", text_field(characters=24))
         largest = whole_field(least=1)
         largest.setToolTip(_LARGEST_FILE_SAYS)

@@ -338,8 +338,9 @@ class KitImport(QWidget):
         general = [fault.sentence() for fault in faults[: len(faults) - of_rows]]
         confirm = sum(len(row.to_confirm) for row in reading.rows) if reading else 0
         number = len(reading.rows) if reading else 0
+        role: Role | None = None
         if reading is None:
-            text, role = "Reading…", None
+            text = "Reading…"
         elif faults:
             says = "  ".join(general[:3])
             rows = sum(bool(row.faults) for row in reading.rows)
@@ -350,9 +351,9 @@ class KitImport(QWidget):
         elif not self._has_agreement():
             text, role = "! Choose the agreement under which these lines stand.", "amber"
         else:
-            text, role = f"{plural(number, 'line')} will be added.", None
+            text = f"{plural(number, 'line')} will be added."
         self._summary.setText(text)
-        self._summary.set_tone(role)  # type: ignore[arg-type]
+        self._summary.set_tone(role)
         self.looked_at.setVisible(bool(confirm))
         self.looked_at.setText(f"I have looked at the {plural(confirm, 'point')} marked with “?”")
         ready = bool(

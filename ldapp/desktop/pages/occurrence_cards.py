@@ -21,7 +21,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Occurrence
 from ldapp.desktop.pages.finding_rows import finding_ids_of_mime
 from ldapp.desktop.pages.said import day_text, moment_text
-from ldapp.desktop.theme import GRID, TypeSize, colour
+from ldapp.desktop.theme import GRID, Role, TypeSize, colour
 from ldapp.desktop.widgets.pieces import Label
 from ldapp.desktop.widgets.values import amount_text, plural
 from ldapp.reckoning.result import Reckoning
@@ -87,8 +87,8 @@ class OccurrenceCard(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         box = QRectF(self.rect()).adjusted(1, 1, -1, -1)
         painter.setBrush(colour("chosen" if self._under_drag else "base"))
-        tone = "accent" if self._marked or self._under_drag else "separator"
-        painter.setPen(QPen(colour(tone), 2 if self._marked or self.hasFocus() else 1))  # type: ignore[arg-type]
+        tone: Role = "accent" if self._marked or self._under_drag else "separator"
+        painter.setPen(QPen(colour(tone), 2 if self._marked or self.hasFocus() else 1))
         painter.drawRoundedRect(box, 4, 4)
         painter.end()
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtWidgets import QComboBox, QLabel, QWidget
@@ -11,6 +11,8 @@ from PySide6.QtWidgets import QComboBox, QLabel, QWidget
 from ldapp.desktop.widgets.fields import ChoiceField, Field, ParsedField
 from ldapp.desktop.widgets.pieces import LabelledRows
 from ldapp.desktop.widgets.values import parse_decimal, plain_number
+
+_Field = TypeVar("_Field", bound=Field)
 
 
 def number_field(*, characters: int = 8) -> ParsedField:
@@ -42,7 +44,7 @@ class RecordForm(LabelledRows):
         super().__init__(parent, across=across)
         self.fields: dict[str, Field] = {}
 
-    def add_field(self, name: str, label: str, field: Field, help_text: str = "") -> Field:
+    def add_field(self, name: str, label: str, field: _Field, help_text: str = "") -> _Field:
         """Add a field; an ampersand in ``label`` marks its key."""
         if isinstance(field, ChoiceField):
             # A long choice is cut short rather than making the pane wider than its room.

@@ -242,11 +242,11 @@ class RowsModel(QAbstractTableModel, Generic[RowT]):
 
     # --- what Qt asks -------------------------------------------------------------
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
+    def rowCount(self, parent: Index = QModelIndex()) -> int:
         """Return how many rows are shown."""
         return 0 if parent.isValid() else len(self._rows)
 
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
+    def columnCount(self, parent: Index = QModelIndex()) -> int:
         """Return how many columns there are."""
         return 0 if parent.isValid() else len(self.columns)
 

@@ -162,9 +162,9 @@ class SignatureFields(QWidget):
 
     def show_count(self, count: Count) -> None:
         """Begin with the names that the count has, and its signatures."""
-        present = {one.side: one for one in count.signatures}
+        present: dict[str, Signature] = {one.side: one for one in count.signatures}
         for side, fallback in (("ours", count.counted_by), ("theirs", count.witness)):
-            signature = present.get(side)  # type: ignore[call-overload]
+            signature = present.get(side)
             self.names[side].set_value((signature.name if signature else fallback) or None)
             self.pads[side].show_strokes(signature.strokes if signature else ())
 

@@ -129,12 +129,13 @@ class PartiesPanel(PaperPanel):
             for row, column, text in edits:
                 refuse_card_numbers(text)
                 party = changed.get(row.id, row)
+                value = text
                 if column == "role" and text not in _ROLE_LABELS:
                     by_label = {label.casefold(): value for value, label in ROLES}
                     if text.casefold() not in by_label:
                         raise LdappError(f"“{text}” is no role. Choose one from the list.")
-                    text = by_label[text.casefold()]  # noqa: PLW2901 - the label's own value
-                changed[row.id] = dataclasses.replace(party, **{column: text})
+                    value = by_label[text.casefold()]
+                changed[row.id] = dataclasses.replace(party, **{column: value})
         except LdappError as error:
             self.context.failed.emit(error)
             return False

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Literal, TypedDict, Unpack
 
 from reportlab.lib.colors import Color, HexColor
 
@@ -35,6 +35,18 @@ WHITE = HexColor("#ffffff")
 Align = Literal["left", "right", "centre"]
 
 
+class _StyleChanges(TypedDict, total=False):
+    size: float
+    leading: float
+    face: Face
+    colour: Color
+    align: Align
+    before: float
+    after: float
+    indent: float
+    keep_with_next: bool
+
+
 @dataclass(frozen=True, slots=True)
 class TextStyle:
     """How a text is set; ``before`` and ``after`` are the space around it."""
@@ -50,9 +62,9 @@ class TextStyle:
     """Room left free on the left of every line."""
     keep_with_next: bool = False
 
-    def but(self, **changes: object) -> TextStyle:
+    def but(self, **changes: Unpack[_StyleChanges]) -> TextStyle:
         """Return the style with some of its fields changed."""
-        return replace(self, **changes)  # type: ignore[arg-type]
+        return replace(self, **changes)
 
 
 BODY = TextStyle(after=6)

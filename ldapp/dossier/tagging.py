@@ -153,7 +153,7 @@ class TaggedCanvas(Canvas):
         super().showPage()
         self._mark, self._next_number, self._annotations_on_page = "", 0, 0
 
-    def _addAnnotation(self, annotation: Any, name: Any = None, addtopage: int = 1) -> None:  # noqa: N802
+    def _addAnnotation(self, annotation: Any, name: Any = None, addtopage: int = 1) -> None:  # noqa: N802 - the library's
         top = self._open[-1].element
         if top.kind == "Link":
             words = str(annotation.Contents)

@@ -8,7 +8,7 @@ import unicodedata
 import zipfile
 from pathlib import Path, PurePosixPath
 from types import TracebackType
-from typing import IO
+from typing import IO, Protocol
 
 from ldapp.errors import Fault, InputError
 
@@ -21,10 +21,20 @@ _NO_TIME = (1980, 1, 1, 0, 0, 0)
 """The earliest time that a ZIP archive can state."""
 
 
+class Written(Protocol):
+    """What an archive is written to: it takes bytes, one behind the other."""
+
+    def write(self, data: bytes | bytearray | memoryview, /) -> int:
+        """Take bytes and return how many."""
+
+    def flush(self) -> None:
+        """Let go of what is held back."""
+
+
 class _Appended:
     """Hands bytes on and never goes back, so that the archive is written straight through."""
 
-    def __init__(self, target: IO[bytes]) -> None:
+    def __init__(self, target: Written) -> None:
         self._target = target
 
     def write(self, data: bytes | bytearray | memoryview) -> int:
@@ -37,7 +47,8 @@ class _Appended:
 class ArchiveWriter:
     """Writes files one behind the other; the same files give the same bytes."""
 
-    def __init__(self, target: IO[bytes]) -> None:
+    def __init__(self, target: Written) -> None:
+        # Closing, which the type asks for, is left to whoever opened the file.
         self._archive = zipfile.ZipFile(_Appended(target), "w", zipfile.ZIP_STORED)  # type: ignore[call-overload]
 
     def __enter__(self) -> ArchiveWriter:
@@ -165,7 +176,7 @@ def first_other_byte(path: Path, folder: Path) -> int | None:
         names = [entry.filename for entry in archive.infolist()]
     with path.open("rb") as file:
         compared = _Compared(file)
-        with ArchiveWriter(compared) as writer:  # type: ignore[arg-type]
+        with ArchiveWriter(compared) as writer:
             for name in names:
                 source = folder / name
                 with source.open("rb") as stream:

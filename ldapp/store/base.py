@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from sqlalchemy import BigInteger, CheckConstraint, Date, ForeignKey, Integer, MetaData, Text
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
@@ -38,7 +38,11 @@ class Base(DeclarativeBase):
     """All tables of a library."""
 
     metadata = MetaData(naming_convention=NAMING)
-    type_annotation_map = {str: Text, int: BigInteger, dt.date: Date}  # noqa: RUF012 - SQLAlchemy's
+    type_annotation_map: ClassVar[dict[type, type]] = {
+        str: Text,
+        int: BigInteger,
+        dt.date: Date,
+    }
 
 
 def is_currency(column: str) -> CheckConstraint:

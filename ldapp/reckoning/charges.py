@@ -126,19 +126,22 @@ class ChargeReckoner:
     def _amount_under(self, bill: Bill, owed: Mapping[str, Decimal]) -> AmountUnder:
         if bill.family == "unit":
             return lambda on: self._unit_amount(bill, on)
+        unstruck = self._unstruck(bill, owed)
+        return lambda on: min(unstruck(on), self._struck(bill, on))
+
+    def _unstruck(self, bill: Bill, owed: Mapping[str, Decimal]) -> AmountUnder:
+        """Return how a charge without units is owed, by its family."""
         if bill.family == "repair":
-            inner: AmountUnder = lambda on: self._repair_amount(bill, on)  # noqa: E731
-        elif bill.family == "use":
-            inner = lambda on: self._beside.use(bill, on)  # noqa: E731
-        elif bill.family == "fee":
-            inner = lambda on: self._beside.fee(bill, on, owed)  # noqa: E731
-        elif bill.family == "interest":
-            inner = lambda on: self._beside.interest(bill, on, owed)  # noqa: E731
-        elif bill.family == "tax":
-            inner = lambda on: self._beside.tax(bill, on, owed)  # noqa: E731
-        else:
-            inner = lambda on: bill.billed  # noqa: E731
-        return lambda on: min(inner(on), self._struck(bill, on))
+            return lambda on: self._repair_amount(bill, on)
+        if bill.family == "use":
+            return lambda on: self._beside.use(bill, on)
+        if bill.family == "fee":
+            return lambda on: self._beside.fee(bill, on, owed)
+        if bill.family == "interest":
+            return lambda on: self._beside.interest(bill, on, owed)
+        if bill.family == "tax":
+            return lambda on: self._beside.tax(bill, on, owed)
+        return lambda on: bill.billed
 
     def _struck(self, bill: Bill, on: Set[GroundCode]) -> Decimal:
         """Return what is left of a charge without units under grounds that strike it.

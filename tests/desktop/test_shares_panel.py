@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
 
 import pytest
 from pypdf import PdfReader
@@ -20,7 +19,8 @@ from ldapp.claim.parties import Party
 from ldapp.desktop.claim_view import ClaimView
 from ldapp.desktop.pages.paper_parts.shares_panel import SharesPanel
 from ldapp.desktop.pages.papers import PapersPage
-from ldapp.desktop.widgets.fields import ChoiceField, ParsedField, SeveralField
+from ldapp.desktop.widgets.fields import SeveralField
+from tests.desktop.fields import choose, type_into
 
 LEFT = Qt.MouseButton.LeftButton
 STUDENTS = (
@@ -48,31 +48,16 @@ def settle(qtbot: QtBot, panel: SharesPanel) -> None:
     qtbot.wait(20)
 
 
-def typed(qtbot: QtBot, field: Any, text: str) -> None:
-    assert isinstance(field, ParsedField)
-    field.setFocus()
-    field.selectAll()
-    qtbot.keyClicks(field, text)
-    qtbot.keyClick(field, Qt.Key.Key_Return)
-
-
-def chosen(field: Any, value: Any) -> None:
-    assert isinstance(field, ChoiceField)
-    field.set_value(value)
-    assert field.value() == value
-    field.activated.emit(field.currentIndex())
-
-
 def test_a_share_is_added_typed_and_taken_off(qtbot: QtBot, panel: SharesPanel) -> None:
     qtbot.mouseClick(panel.splits.add_button, LEFT)
     (split,) = panel.context.claim.splits
     assert split.party == "ada", "a student is proposed before others"
     settle(qtbot, panel)
     form = panel.splits.rows[split.id].form
-    typed(qtbot, form.fields["share_percent"], "50")
-    typed(qtbot, form.fields["at_most"], "750")
-    typed(qtbot, form.fields["note"], "Handbook 4")
-    chosen(form.fields["occurrence"], None)
+    type_into(qtbot, form.fields["share_percent"], "50")
+    type_into(qtbot, form.fields["at_most"], "750")
+    type_into(qtbot, form.fields["note"], "Handbook 4")
+    choose(form.fields["occurrence"], None)
     (split,) = panel.context.claim.splits
     assert split == Split(
         id=split.id, party="ada", share_percent=Decimal(50), at_most=Decimal(750), note="Handbook 4"
@@ -91,8 +76,8 @@ def test_a_group_is_added_and_bears_jointly(qtbot: QtBot, panel: SharesPanel) ->
     assert group.members == ("ada", "ben")
     settle(qtbot, panel)
     form = panel.groups.rows[group.id].form
-    typed(qtbot, form.fields["name"], "The crew")
-    chosen(form.fields["together"], "jointly")
+    type_into(qtbot, form.fields["name"], "The crew")
+    choose(form.fields["together"], "jointly")
     members = form.fields["members"]
     assert isinstance(members, SeveralField)
     assert members.text() == "Ada Aardvark, Ben Bentwood"
@@ -154,7 +139,7 @@ def test_notices_are_written_for_all_students_and_logged(
     qtbot: QtBot, shared: SharesPanel, tmp_path: Path
 ) -> None:
     panel = shared
-    typed(qtbot, panel.reply_by, "2026-12-09")
+    type_into(qtbot, panel.reply_by, "2026-12-09")
     assert not panel.log_button.isEnabled()
     panel.write_notices(tmp_path)
     qtbot.waitUntil(panel.log_button.isEnabled, timeout=10_000)
@@ -217,5 +202,5 @@ def test_a_group_that_states_nothing_is_a_weak_point_until_it_does(
     view.show_place(place)
     field = panel.groups.rows[group].form.fields["together"]
     assert field.hasFocus()
-    chosen(field, "jointly")
+    choose(field, "jointly")
     assert not found()

@@ -9,12 +9,12 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from reportlab.lib import colors
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Paragraph, SimpleDocTemplate, Spacer, Table
 
 from tests.exchange.invoices import comma, french, point, rounded, swiss
+from tests.exchange.table_rules import table_rules
 
 WORDS = (
     "stand flag cable panel head arm yoke door scrim case net silk clamp sandbag box track wheel "
@@ -171,16 +171,4 @@ def _style(lot: random.Random, order: Sequence[int], size: int, lines: int) -> l
     if order.index(2) > order.index(1):
         style.append(("ALIGN", (order.index(2), first), (order.index(2), -1), side))
     rules = lot.choice(("none", "none", "grid", "below", "header", "shaded", "uprights"))
-    if rules == "grid":
-        style.append(("GRID", (0, 0), (-1, -1), 0.4, colors.black))
-    elif rules == "below":
-        style.append(("LINEBELOW", (0, 0), (-1, -1), 0.4, colors.grey))
-    elif rules == "header":
-        style.append(("LINEBELOW", (0, 0), (-1, 0), 0.8, colors.black))
-    elif rules == "shaded":
-        style.append(("ROWBACKGROUNDS", (0, 1), (-1, -1), [colors.whitesmoke, colors.white]))
-    elif rules == "uprights":
-        style.append(("BOX", (0, 0), (-1, lines), 0.5, colors.black))
-        style.append(("LINEAFTER", (0, 0), (-2, lines), 0.5, colors.black))
-        style.append(("LINEBELOW", (0, 0), (-1, 0), 0.5, colors.black))
-    return style
+    return [*style, *table_rules(rules, lines)]

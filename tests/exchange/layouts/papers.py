@@ -21,6 +21,7 @@ from reportlab.platypus import Paragraph, SimpleDocTemplate, Spacer, Table
 
 from tests.exchange.layouts.truth import Sheet, SheetRow
 from tests.exchange.layouts.web_papers import browser, html_printer, office, text_document
+from tests.exchange.table_rules import table_rules
 
 FONTS = Path(__file__).parents[3] / "resources" / "fonts"
 _LATIN = set(range(32, 256)) | {ord(one) for one in "€’–—"}
@@ -149,22 +150,7 @@ def _rules(sheet: Sheet, lot: random.Random, size: float, font: str) -> list[Any
         if sheet.is_right(column):
             style.append(("ALIGN", (column, first), (column, -1), side))
     rules = lot.choice(("none", "none", "grid", "below", "header", "shaded", "uprights", "box"))
-    if rules == "grid":
-        style.append(("GRID", (0, 0), (-1, -1), 0.4, colors.black))
-    elif rules == "below":
-        style.append(("LINEBELOW", (0, 0), (-1, -1), 0.4, colors.grey))
-    elif rules == "header":
-        style.append(("LINEBELOW", (0, 0), (-1, 0), 0.8, colors.black))
-    elif rules == "box":
-        style.append(("BOX", (0, 0), (-1, -1), 0.8, colors.black))
-        style.append(("BACKGROUND", (0, 0), (-1, 0), colors.lightgrey))
-    elif rules == "shaded":
-        style.append(("ROWBACKGROUNDS", (0, 1), (-1, -1), [colors.whitesmoke, colors.white]))
-    elif rules == "uprights":
-        style.append(("BOX", (0, 0), (-1, -1), 0.5, colors.black))
-        style.append(("LINEAFTER", (0, 0), (-2, -1), 0.5, colors.black))
-        style.append(("LINEBELOW", (0, 0), (-1, 0), 0.5, colors.black))
-    return style
+    return [*style, *table_rules(rules)]
 
 
 # --- drawn line by line -----------------------------------------------------------------

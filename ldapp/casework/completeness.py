@@ -63,11 +63,9 @@ def _photos(claim: Claim) -> Asked:
     shown = {pairing.line for photo in claim.photos for pairing in photo.pairings} & damaged
     if shown == damaged:
         return Asked(what, "present", f"{len(claim.photos)} photos")
-    return Asked(
-        what,
-        "partly" if shown else "missing",
-        f"{len(damaged - shown)} damaged lines are shown by no photo.",
-    )
+    number = len(damaged - shown)
+    lines = "1 damaged line is" if number == 1 else f"{number} damaged lines are"
+    return Asked(what, "partly" if shown else "missing", f"{lines} shown by no photo.")
 
 
 def _values(claim: Claim) -> Asked:

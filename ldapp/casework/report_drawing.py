@@ -11,7 +11,7 @@ from ldapp.reckoning.money import minor_digits
 
 __all__ = ["WIDTH", "Bar", "Rule", "Section", "Tone", "Words", "draw_report", "period_text"]
 
-_LABEL = 140.0
+_LABEL = 146.0
 _AMOUNT = 74.0
 _COUNT = 84.0
 _ROW = 17.0

@@ -96,7 +96,8 @@ def record_section(book: Book) -> list[Flowable]:
         rows = [Row([letter, says]) for letter, says in book.said_of_exhibits]
         story.append(table(book, columns, rows, style=CELL.but(size=7.6, leading=10)))
     hashes = hash_list(book)
-    story.extend(start_subsection(book, "Hashes of the originals", "hashes"))
+    room = 96 if hashes else 48
+    story.extend(start_subsection(book, "Hashes of the originals", "hashes", room=room))
     if hashes:
         story.append(
             book.text(

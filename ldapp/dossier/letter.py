@@ -125,7 +125,12 @@ def _subject(book: Book, texts: dict[str, object], values: dict[str, str]) -> st
         known = bool(values["policy_number"])
         return fill(str(texts["subject" if known else "subject_without_policy"]), values)
     known = bool(book.invoices)
-    return fill(str(texts["subject" if known else "subject_without_invoice"]), values)
+    if known:
+        return fill(str(texts["subject"]), values)
+    agreed = bool(values["agreement"])
+    return fill(
+        str(texts["subject_without_invoice" if agreed else "subject_without_agreement"]), values
+    )
 
 
 def _paragraphs(

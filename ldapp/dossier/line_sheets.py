@@ -8,7 +8,7 @@ from functools import partial
 from itertools import zip_longest
 from typing import NamedTuple
 
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 
 from ldapp.claim.kit import KitLine
 from ldapp.claim.photos import Photo
@@ -30,6 +30,9 @@ from ldapp.dossier.text import Span, Text
 from ldapp.dossier.wording import wording
 from ldapp.dossier.workings import lacking_words, working_table
 from ldapp.reckoning.result import Bracket, LineCounts
+
+_BELOW_A_SHEET = 28.0
+"""Room in points between the workings of a line and the next line."""
 
 
 def line_sheet_pieces(book: Book, pictures: PreparedPictures) -> list[Piece]:
@@ -74,7 +77,10 @@ def _sheet(
             story.append(Anchor(book, f"working-finding-{finding.number}"))
             story.append(book.text(words, LABEL.but(before=4, after=2)))
             story.append(working_table(book, finding.result.working))
-        return [*story, Spacer(0, 8)]
+        if story:
+            # Room below, not a spacer: that would begin a page of its own where none is left.
+            story[-1].spaceAfter = _BELOW_A_SHEET
+        return story
 
     one = Piece(section="line_sheets", make=begin, group=title, label=f"line {line.number}")
     return [

@@ -13,6 +13,7 @@ from reportlab.platypus import Spacer
 
 from ldapp.claim.claim import Claim
 from ldapp.dossier.fonts import Typesetter
+from ldapp.dossier.frame import INVENTED
 from ldapp.dossier.grid import Grid, GridLook, GridRow
 from ldapp.dossier.preview import page_count, render_preview_page
 from ldapp.dossier.request import DossierRequest
@@ -22,10 +23,12 @@ from ldapp.dossier.write import write_dossier
 from ldapp.errors import InputError, MachineError
 from ldapp.exchange.claim_file import read_claim_file
 from ldapp.reckoning.engine import reckon
-from tests.dossier.conftest import Write, text_of
+from tests.dossier.conftest import Write, text_of, words_of
 from tests.dossier.small_claim import FolderOfOriginals, request
 
 DEMO = Path(__file__).parents[2] / "demo_claims"
+EXAMPLES_FOLDER = Path(__file__).parents[2] / "resources" / "examples"
+EXAMPLES = sorted(path.stem for path in EXAMPLES_FOLDER.glob("*.json"))
 DEMO_CLAIMS = sorted(path.parent.name for path in DEMO.glob("*/claim.json"))
 
 
@@ -54,11 +57,11 @@ def titles_of(path: Path) -> set[str]:
     return found
 
 
-def assert_well_set(path: Path) -> None:
+def assert_well_set(path: Path, title: str) -> None:
     titles = titles_of(path)
     for number, lines in enumerate(lines_of_pages(path), 1):
         footer = next(i for i, line in enumerate(lines) if f"Page {number} of" in line)
-        body = lines[:footer]
+        body = [line for line in lines[:footer] if line not in (INVENTED, title[:60])]
         assert len(body) >= 1, f"page {number} is empty"
         last = " ".join(body[-1].split())
         is_exhibit = last.startswith("Exhibit ")
@@ -70,7 +73,7 @@ def test_no_heading_stands_alone_and_no_page_is_empty(
     write: Write, claim: Claim, version: str
 ) -> None:
     result, _ = write(claim, version)
-    assert_well_set(result.path)
+    assert_well_set(result.path, claim.title)
 
 
 @pytest.mark.parametrize("version", ["insurer", "dispute", "photos", "counts"])
@@ -87,10 +90,34 @@ def test_the_demo_claims_make_complete_and_well_set_dossiers(
         originals=BesideTheClaimFile(claim, DEMO / name),
     )
     result = write_dossier(wanted, tmp_path / "demo.pdf")
-    assert_well_set(result.path)
+    assert_well_set(result.path, claim.title)
     expected = ("Nobody is recorded", "the text names what is not for this recipient")
     assert [one for one in result.fell_short if not any(part in one for part in expected)] == []
     assert result.photo_resolution == "as taken"
+
+
+@pytest.mark.parametrize("version", ["insurer", "dispute"])
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_examples_make_no_empty_page(
+    tmp_path: Path, originals: FolderOfOriginals, name: str, version: str
+) -> None:
+    claim = read_claim_file(EXAMPLES_FOLDER / f"{name}.json")
+    wanted = DossierRequest(
+        claim=claim,
+        reckoning=reckon(claim),
+        version=version,  # type: ignore[arg-type]
+        date=dt.date(2026, 11, 25),
+        originals=originals,
+    )
+    assert_well_set(write_dossier(wanted, tmp_path / "example.pdf").path, claim.title)
+
+
+def test_an_empty_claim_names_no_agreement_in_its_letter(write: Write) -> None:
+    empty = Claim(id="e", reference="E-1", currency="USD", zone="UTC")
+    result, _ = write(empty, "dispute")
+    words = words_of(result.path)
+    assert "Rented equipment: loss and damage" in words
+    assert "Rental :" not in words
 
 
 def test_a_preview_is_a_picture_of_the_page(write: Write, claim: Claim) -> None:

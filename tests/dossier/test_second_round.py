@@ -98,7 +98,7 @@ def test_what_was_answered_offered_settled_paid_and_found(write: Write, claim: C
     assert re.findall(r"\d+", told) == [one.number for one in left]
     assert Decimal(amount.replace(",", "")) == sum(disputes[one.id] for one in left)
     assert "USD 120.00 has been paid to you" in words
-    assert "Turned up again of what was charged: 1 unit." in words
+    assert "Of what you charged, this has been found since: 1 unit." in words
     # The same by line, in the answer to each charge.
     assert "Your offer USD 200.00" in words
     assert "Your offer USD 111.00" not in words

@@ -23,7 +23,7 @@ def record(cls: type[_Record]) -> type[_Record]:
 
 
 def with_fields(one: _Record, **values: Any) -> _Record:
-    """Replace fields whose names are data here, not code; their values are checked on reading."""
+    """Replace fields whose names are data here, not code; values are checked on saving."""
     whole: Any = one  # a record is a dataclass, which the type variable cannot say
     replaced: _Record = dataclasses.replace(whole, **values)
     return replaced

@@ -245,3 +245,12 @@ def test_thousands_of_students_are_twenty_lines_and_a_rest_that_sum_to_the_whole
     to_bear = sum((one.amount for one in rest), Decimal(0))
     assert f"{len(rest):,} others" in section.says
     assert f"{to_bear:,.2f} USD to bear" in section.says
+
+
+def test_every_cause_is_named_whole_in_print(tmp_path: Path) -> None:
+    report = report_of(many_summaries(500), None, None)
+    path = write_report_pdf(report, tmp_path / "r.pdf", who="Ada", today=MAY)
+    text = subprocess.run(
+        ["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True, text=True
+    ).stdout
+    assert [part.label for part in report.by_cause if part.label not in text] == []

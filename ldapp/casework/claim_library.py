@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, BinaryIO, Protocol
+from typing import BinaryIO, Protocol
 
 from ldapp.casework.open_claim import ClaimKeeper
 from ldapp.casework.originals import KeepsOriginals, Originals
@@ -82,16 +82,8 @@ class Library(ClaimKeeper, Protocol):
         """Write a new claim with its first journal entry; return its version."""
         ...
 
-    def load(self, claim_id: str) -> tuple[Claim, int]:
-        """Return a claim without its journal, and its version."""
-        ...
-
     def journal(self, claim_id: str) -> tuple[JournalEntry, ...]:
         """Return the whole journal of a claim."""
-        ...
-
-    def journal_outline(self, claim_id: str) -> tuple[Any, ...]:
-        """Return number, at, who, label and undoes of every entry."""
         ...
 
     def import_with_journal(

@@ -6,16 +6,16 @@ import dataclasses
 import threading
 import uuid
 from collections.abc import Callable, Collection
-from typing import Any, NamedTuple, Protocol
+from typing import NamedTuple, Protocol
 
 from ldapp.casework.conflicts import Conflict, RecordKey, conflict_of, merged
 from ldapp.casework.free_text import refuse_card_numbers_in
 from ldapp.casework.originals import Originals
-from ldapp.casework.steps import EntryOutline, Steps
+from ldapp.casework.steps import Steps
 from ldapp.casework.summary import empty_summary, summary_of
 from ldapp.claim.changes import apply_changes, difference, inverse
 from ldapp.claim.claim import Claim
-from ldapp.claim.journal import JournalEntry, RecordChange
+from ldapp.claim.journal import EntryOutline, JournalEntry, RecordChange
 from ldapp.claim.orders import changed_kind
 from ldapp.claim.summary import ClaimSummary
 from ldapp.collector import collector_held
@@ -49,7 +49,7 @@ class ClaimKeeper(Protocol):
         """Return the claim as it is kept, without its journal, and its version."""
         ...
 
-    def journal_outline(self, claim_id: str) -> tuple[Any, ...]:
+    def journal_outline(self, claim_id: str) -> tuple[EntryOutline, ...]:
         """Return every entry of the journal without its values."""
         ...
 
@@ -267,9 +267,7 @@ class OpenClaim:
 
     def _take(self, claim: Claim, version: int) -> None:
         self._outline = [
-            EntryOutline(one.number, one.at, one.who, one.label, one.undoes)
-            for one in self._keeper.journal_outline(claim.id)
-            if one.number <= version
+            one for one in self._keeper.journal_outline(claim.id) if one.number <= version
         ]
         self._steps = Steps(tuple(self._outline))
         self._claim, self._version = claim, version

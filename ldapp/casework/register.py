@@ -20,7 +20,6 @@ from ldapp.casework.demo import DemoClaim
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.originals import FolderOriginals, Originals
 from ldapp.casework.papers import check_currency, check_zone
-from ldapp.casework.steps import EntryOutline
 from ldapp.casework.summary import ROW_VERSION, empty_summary, summary_of
 from ldapp.claim.claim import Claim
 from ldapp.claim.shared import SharedRecord
@@ -98,10 +97,7 @@ class Register:
     def open(self, claim_id: str) -> OpenClaim:
         """Open a claim; raises LdappError where it is no longer there."""
         claim, version = self._library.load(claim_id)
-        outline = tuple(
-            EntryOutline(one.number, one.at, one.who, one.label, one.undoes)
-            for one in self._library.journal_outline(claim_id)
-        )
+        outline = self._library.journal_outline(claim_id)
         summary = self._library.summary(claim_id) or empty_summary(claim)
         return OpenClaim(
             self._library,

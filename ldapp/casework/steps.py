@@ -2,18 +2,7 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from typing import NamedTuple
-
-
-class EntryOutline(NamedTuple):
-    """A journal entry without its values: enough to know what can be undone."""
-
-    number: int
-    at: dt.datetime
-    who: str
-    label: str
-    undoes: int | None
+from ldapp.claim.journal import EntryOutline
 
 
 class Steps:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
+from typing import Any, NamedTuple
 
 from ldapp.claim.record import record
 
@@ -38,3 +38,13 @@ class JournalEntry:
     changes: tuple[RecordChange, ...] = ()
     previous: str = ""
     hash: str = ""
+
+
+class EntryOutline(NamedTuple):
+    """A journal entry without its values: enough to know what can be undone."""
+
+    number: int
+    at: dt.datetime
+    who: str
+    label: str
+    undoes: int | None

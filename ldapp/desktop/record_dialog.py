@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from ldapp.casework.record_changes import ChangedField, changed_fields
-from ldapp.casework.steps import EntryOutline
+from ldapp.claim.journal import EntryOutline
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, MessageStrip
 from ldapp.desktop.widgets.table_model import Column, RowsModel

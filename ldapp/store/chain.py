@@ -14,7 +14,7 @@ import hashlib
 import json
 from collections.abc import Iterable
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
@@ -26,19 +26,9 @@ from ldapp.claim.changes import (
     head_as_json,
 )
 from ldapp.claim.claim import Claim
-from ldapp.claim.journal import JournalEntry, RecordChange
+from ldapp.claim.journal import EntryOutline, JournalEntry, RecordChange
 from ldapp.claim.record import with_fields
 from ldapp.errors import LdappError
-
-
-class EntryOutline(NamedTuple):
-    """A journal entry without its values: enough to know what can be undone."""
-
-    number: int
-    at: dt.datetime
-    who: str
-    label: str
-    undoes: int | None
 
 
 def canonical_json(data: Any) -> str:

@@ -12,7 +12,7 @@ from sqlalchemy import delete, select, update
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.figures import ClaimFigures
-from ldapp.claim.journal import JournalEntry, RecordChange
+from ldapp.claim.journal import EntryOutline, JournalEntry, RecordChange
 from ldapp.claim.record import with_fields
 from ldapp.claim.shared import SharedRecord
 from ldapp.claim.summary import ClaimSummary
@@ -20,7 +20,6 @@ from ldapp.collector import collector_held
 from ldapp.errors import LdappError
 from ldapp.store.bookkeeping import OriginalRow
 from ldapp.store.chain import (
-    EntryOutline,
     chain_breaks,
     chained,
     changes_text,

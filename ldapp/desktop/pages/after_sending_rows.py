@@ -11,6 +11,7 @@ from ldapp.casework.edit import find
 from ldapp.casework.papers import party_name
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import Correspondence, RecoveredItem
+from ldapp.desktop.pages.charge_heading import charge_heading
 from ldapp.desktop.pages.said import line_text
 from ldapp.desktop.widgets.amount_column import amount_column
 from ldapp.desktop.widgets.table_model import CellEdit, Column
@@ -103,20 +104,7 @@ def _owed(row: StandingRow) -> Decimal | None:
 
 
 STANDING_COLUMNS: tuple[Column[StandingRow], ...] = (
-    Column(
-        name="number",
-        title="No.",
-        text=lambda row: row.one.charge.number,
-        key=lambda row: (len(row.one.charge.number), row.one.charge.number),
-        width=4,
-    ),
-    Column(
-        name="description",
-        title="Charged",
-        text=lambda row: row.one.charge.description,
-        tip=lambda row: row.one.charge.description,
-        width=26,
-    ),
+    *charge_heading(lambda row: row.one.charge, width=26),
     amount_column("billed", "Billed", lambda row: row.one.charge.amount, width=9),
     amount_column("owed", "Owed", _owed, width=9),
     amount_column(

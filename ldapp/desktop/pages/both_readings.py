@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QAbstractItemView, QSplitter, QVBoxLayout, QWidget
 
 from ldapp.claim.charges import Charge
 from ldapp.claim.claim import Claim
+from ldapp.desktop.pages.charge_heading import charge_heading
 from ldapp.desktop.pages.said import NOT_YET
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Label
@@ -74,20 +75,7 @@ def _column(name: str, title: str, tip: str, width: int = 10) -> Column[ReadingR
 
 
 READING_COLUMNS: tuple[Column[ReadingRow], ...] = (
-    Column(
-        name="number",
-        title="No.",
-        text=lambda row: row.charge.number,
-        key=lambda row: (len(row.charge.number), row.charge.number),
-        width=4,
-    ),
-    Column(
-        name="description",
-        title="Charged",
-        text=lambda row: row.charge.description,
-        tip=lambda row: row.charge.description,
-        width=22,
-    ),
+    *charge_heading(lambda row: row.charge, width=22),
     _column("billed", "Theirs", "As billed"),
     _column("ours", "Ours", "What facts and terms come to, whichever grounds are on"),
     _column("owed", "Owed, all", "With all grounds that are switched on"),

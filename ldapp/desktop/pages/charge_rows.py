@@ -15,8 +15,10 @@ from ldapp.claim.charges import Charge, ChargeKind, Invoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.kit import KitLine
 from ldapp.claim.record import with_fields
+from ldapp.desktop.pages.charge_heading import charge_heading
 from ldapp.desktop.pages.said import line_text
 from ldapp.desktop.theme import Role
+from ldapp.desktop.widgets.amount_column import amount_column
 from ldapp.desktop.widgets.table_model import CellEdit, Column, RowsModel, Writer
 from ldapp.desktop.widgets.values import amount_text, parse_decimal, parse_money, plain_number
 from ldapp.errors import LdappError
@@ -71,12 +73,12 @@ def charge_rows(claim: Claim, reckoning: Reckoning | None, invoice: str | None) 
     return rows
 
 
-def _owed(row: ChargeRow) -> str:
-    return "" if row.result is None else amount_text(row.result.owed, row.currency)
+def _owed(row: ChargeRow) -> Decimal | None:
+    return None if row.result is None else row.result.owed
 
 
-def _disputed(row: ChargeRow) -> str:
-    return "" if row.result is None else amount_text(row.result.disputed, row.currency)
+def _disputed(row: ChargeRow) -> Decimal | None:
+    return None if row.result is None else row.result.disputed
 
 
 def _answer(row: ChargeRow) -> str:
@@ -101,32 +103,8 @@ def _kinds(row: ChargeRow) -> Sequence[tuple[str, str]]:
     return list(KIND_NAMES.items())
 
 
-def _price(row: ChargeRow) -> str:
-    price = row.charge.unit_price
-    return "" if price is None else amount_text(price, row.currency)
-
-
-def _result_key(name: str, row: ChargeRow) -> Decimal | None:
-    return None if row.result is None else getattr(row.result, name)
-
-
 CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
-    Column(
-        name="number",
-        title="No.",
-        text=lambda row: row.charge.number,
-        key=lambda row: (len(row.charge.number), row.charge.number),
-        editable=True,
-        width=4,
-    ),
-    Column(
-        name="description",
-        title="Charged",
-        text=lambda row: row.charge.description,
-        tip=lambda row: row.charge.description,
-        editable=True,
-        width=18,
-    ),
+    *charge_heading(lambda row: row.charge, width=18, editable=True),
     Column(
         name="quantity",
         title="Units",
@@ -136,18 +114,7 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         right=True,
         width=5,
     ),
-    Column(
-        name="unit_price",
-        title="Price",
-        text=_price,
-        key=lambda row: row.charge.unit_price,
-        edit_text=lambda row: (
-            "" if row.charge.unit_price is None else plain_number(row.charge.unit_price)
-        ),
-        editable=True,
-        right=True,
-        width=9,
-    ),
+    amount_column("unit_price", "Price", lambda row: row.charge.unit_price, editable=True, width=9),
     Column(
         name="amount",
         title="Billed",
@@ -164,22 +131,8 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         ),
         width=10,
     ),
-    Column(
-        name="owed",
-        title="Owed",
-        text=_owed,
-        key=lambda row: _result_key("owed", row),
-        right=True,
-        width=9,
-    ),
-    Column(
-        name="disputed",
-        title="Disputed",
-        text=_disputed,
-        key=lambda row: _result_key("disputed", row),
-        right=True,
-        width=9,
-    ),
+    amount_column("owed", "Owed", _owed, width=9),
+    amount_column("disputed", "Disputed", _disputed, width=9),
     Column(name="answer", title="Answer", text=_answer, tip=_answer, width=15),
     Column(
         name="kind",

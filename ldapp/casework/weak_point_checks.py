@@ -10,6 +10,7 @@ from ldapp.casework.places import Place
 from ldapp.casework.weak_point_facts import Facts, WeakPoint
 from ldapp.claim.counts import Count
 from ldapp.claim.findings import Finding
+from ldapp.claim.grounds import GROUND_BY_CODE
 from ldapp.claim.photo_facts import STANDING_SAYS
 from ldapp.claim.signed_counts import changed_words
 
@@ -345,7 +346,7 @@ def check_charges(facts: Facts) -> Iterator[WeakPoint]:
                         "ground_without_proof",
                         "weak",
                         place,
-                        f"Charge {charge.number}: “{ground.code.replace('_', ' ')}” rests on "
+                        f"Charge {charge.number}: “{GROUND_BY_CODE[ground.code].label}” rests on "
                         "nothing that is named.",
                         "A ground that shows no proof is easily waved aside.",
                         "Name the clause, paper, count or photo that shows it.",

@@ -262,7 +262,7 @@ class ChargeReckoner:
             steps.append(
                 money_step(
                     f"less {amount:f}: {kind.label}",
-                    "the amount with the grounds before it less the amount with it too",
+                    "what is left with this ground and those before it in force",
                     left,
                     inputs(
                         ("units", taken),

@@ -186,3 +186,11 @@ def test_a_path_of_the_claim_file_leads_to_its_place(stocked: OpenClaim) -> None
     place = place_of(stocked.claim, "kit[1].quantity")
     assert (place.page, place.key, place.field) == ("kit", stocked.claim.kit[1].id, "quantity")
     assert place_of(stocked.claim, "nowhere").page == "papers"
+
+
+def test_a_ground_without_proof_is_called_by_its_name(stocked: OpenClaim) -> None:
+    bill(stocked)
+    charge = stocked.claim.invoices[0].charges[0]
+    charges.put_ground(stocked, charge.id, GroundChoice(code="repair_undocumented"))
+    (one,) = [point for point in points(stocked) if point.code == "ground_without_proof"]
+    assert "“repair not documented” rests on nothing that is named" in one.says

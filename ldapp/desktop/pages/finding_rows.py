@@ -19,6 +19,7 @@ from ldapp.claim.record import with_fields
 from ldapp.desktop.pages.said import line_text
 from ldapp.desktop.widgets.table_model import CellEdit, Column, Index, RowsModel, Writer
 from ldapp.desktop.widgets.values import amount_text, parse_whole
+from ldapp.errors import LdappError
 from ldapp.reckoning.proposals import ProposedFinding
 from ldapp.reckoning.result import Reckoning
 
@@ -151,15 +152,20 @@ def edited(edit: CellEdit) -> Finding:
     """Return a row's finding with what was typed in a cell.
 
     Raises:
-        LdappError: the number of units is no whole number above 0.
+        LdappError: the number of units is no whole number above 0, or there is no such event.
     """
     row: FindingRow = edit.row
     match edit.column:
         case "quantity":
             return dataclasses.replace(row.finding, quantity=parse_whole(edit.text, 1))
         case "occurrence":
-            key = None if edit.text in ("", NO_OCCURRENCE) else edit.text
-            return dataclasses.replace(row.finding, occurrence=key)
+            if edit.text in ("", NO_OCCURRENCE):
+                return dataclasses.replace(row.finding, occurrence=None)
+            if edit.text not in {key for key, _ in row.occurrences}:
+                raise LdappError(
+                    f"“{edit.text}” is no occurrence of this claim. Choose one from the list."
+                )
+            return dataclasses.replace(row.finding, occurrence=edit.text)
         case "cause":
             return with_fields(row.finding, cause=edit.text or None)
         case "kind":

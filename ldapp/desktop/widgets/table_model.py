@@ -333,8 +333,11 @@ class RowsModel(QAbstractTableModel, Generic[RowT]):
         )
 
     def write(self, edits: Sequence[CellEdit]) -> bool:
-        """Write several cells as one change."""
-        return bool(edits) and self._writer is not None and self._writer(edits)
+        """Write several cells as one change; the label of a choice stands for its value."""
+        if not edits or self._writer is None:
+            return False
+        columns = {one.name: one for one in self.columns}
+        return self._writer([_with_value(one, columns.get(one.column)) for one in edits])
 
     def edits_for_paste(self, at: Index, table: Sequence[Sequence[str]]) -> list[CellEdit]:
         """Return what pasting ``table`` at a cell would write; cells beyond the rows are left."""
@@ -347,6 +350,18 @@ class RowsModel(QAbstractTableModel, Generic[RowT]):
                     if one.editable:
                         edits.append(CellEdit(self._rows[row], one.name, text.strip()))
         return edits
+
+
+def _with_value(edit: CellEdit, column: Column[Any] | None) -> CellEdit:
+    """Return an edit with the value of the choice whose label was pasted."""
+    if column is None or column.choices is None:
+        return edit
+    choices = column.choices(edit.row)
+    folded = edit.text.casefold()
+    found = [value for value, label in choices if label.casefold() == folded]
+    if len(found) != 1 or any(value == edit.text for value, _ in choices):
+        return edit
+    return edit._replace(text=found[0])
 
 
 def _bold() -> QFont:

@@ -189,6 +189,23 @@ def test_cells_are_edited_and_nonsense_is_refused_with_a_sentence(
     assert page.context.claim.findings[0].quantity == 2
 
 
+def test_an_event_is_pasted_by_its_title_and_no_other_word_is_taken(
+    qtbot: QtBot, show_page: Show
+) -> None:
+    page = show_page(FindingsPage, page_claim())
+    claim = page.context.claim
+    event = claim.occurrences[0]
+    free = next(one for one in claim.findings if one.occurrence is None)
+    column = page.model.column_number("occurrence")
+    row = [one.finding.id for one in page.model.rows].index(free.id)
+    page.table.setCurrentIndex(page.model.index(row, column))
+    page.table.paste_text("no such event")
+    assert page.context.claim == claim
+    page.table.paste_text(event.title.upper())
+    changed = {one.id: one.occurrence for one in page.context.claim.findings}
+    assert changed[free.id] == event.id
+
+
 def test_removing_a_finding_lets_its_charge_go(qtbot: QtBot, show_page: Show) -> None:
     page = show_page(FindingsPage, page_claim())
     page.table.go_to_row("f1")

@@ -276,7 +276,7 @@ def conceded_unweighed(claim: Claim, agreement: str | None) -> str:
 def answer_says(charge: Charge, answer: ChargeAnswer) -> str:
     """Say in the window how a charge is answered; what nobody weighed is no answer yet."""
     if answer == "not_disputed" and not is_weighed(charge):
-        return "not weighed yet"
+        return "not weighed"
     return answer.replace("_", " ")
 
 

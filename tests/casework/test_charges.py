@@ -95,7 +95,7 @@ def test_what_nobody_looked_at_is_no_answer_yet(stocked: OpenClaim) -> None:
         return charges.answer_says(charges.find_charge(stocked.claim, charge), "not_disputed")
 
     assert [each.id for each in charges.unweighed_charges(stocked.claim)] == [one, other]
-    assert says(one) == "not weighed yet"
+    assert says(one) == "not weighed"
     charges.switch_ground(stocked, one, "returned", False)
     assert says(one) == "not disputed"
     assert charges.conceded_unweighed(stocked.claim, None).startswith("1 charge has not been")

@@ -16,7 +16,7 @@ _ROOM = 20
 _READABLE_DESCRIPTION = 144
 """The answer gives up its width for this much of the description."""
 _LEAST_DESCRIPTION = 88
-_LEAST_ANSWER = 92
+_LEAST_ANSWER = 100
 _MOST_DESCRIPTION = 420
 
 

@@ -68,7 +68,7 @@ def test_switching_a_ground_on_and_off_moves_owed_and_disputed(
     page = show_page(ChargesPage, page_claim())
     choose_charge(qtbot, page, "ch1")
     assert shown(page, "ch1", "owed") == "740.00"
-    assert shown(page, "ch1", "answer") == "not weighed yet"
+    assert shown(page, "ch1", "answer") == "not weighed"
     row = page.panel.rows["depreciation"]
     assert "would take" in row.amount.text()
     row.switch.click()

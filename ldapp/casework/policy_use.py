@@ -139,6 +139,7 @@ def _account(key: PolicyKey, rows: Sequence[ClaimSummary]) -> PolicyAccount:
         uses,
         lambda use: use.aggregate_used,
         lambda used: None if limit is None else max(Decimal(0), limit - used),
+        lambda figures: figures.aggregate_used_before,
     )
     first = figures[0]
     return PolicyAccount(
@@ -161,11 +162,18 @@ def _use_lines(
     uses: Iterable[_Use],
     used_by: Callable[[PolicyUse], Decimal],
     left_after: Callable[[Decimal], Decimal | None],
+    stated_before: Callable[[ClaimFigures], Decimal] = lambda _: Decimal(0),
 ) -> tuple[UseLine, ...]:
-    """Run through occurrences in their order, with what is used and what is left after each."""
+    """Run through occurrences in their order, with what is used and what is left after each.
+
+    A claim that states more as used before it than is known here knows of claims that are
+    kept elsewhere: what it states counts from it on.
+    """
     so_far = Decimal(0)
     lines = []
     for row, one in uses:
+        if row.figures is not None:
+            so_far = max(so_far, stated_before(row.figures))
         used = used_by(one)
         so_far += used
         lines.append(

@@ -51,6 +51,25 @@ def test_the_limit_is_used_in_order_of_occurrence_and_not_of_entry(register: Reg
     )
 
 
+def test_what_a_claim_states_of_claims_kept_elsewhere_is_not_left_either(
+    register: Register,
+) -> None:
+    stating = school_claim(1, "500", MARCH)
+    policy = dataclasses.replace(policy_of(stating), aggregate_used_before=Decimal(250))
+    keep(register, dataclasses.replace(stating, policy=policy), school_claim(2, "300", APRIL))
+    (account,) = policy_accounts(register.rows_with_figures())
+    assert [(line.used, line.used_so_far) for line in account.lines] == [
+        (Decimal(400), Decimal(650)),
+        (Decimal(200), Decimal(850)),
+    ]
+    assert (account.used, account.left) == (Decimal(850), Decimal(150))
+    # What is known here alone is still what is proposed, to whoever is sure.
+    assert [(one.stated, one.proposed) for one in account.proposals] == [
+        (Decimal(250), Decimal(0)),
+        (Decimal(0), Decimal(400)),
+    ]
+
+
 def test_accepted_in_order_the_limit_is_never_paid_out_twice(register: Register) -> None:
     keep(
         register,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from importlib import import_module
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal, Slot
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, QTimer, Signal, Slot
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -111,6 +111,7 @@ class ClaimView(QWidget):
         self.context = context
         context.setParent(self)
         self._pages: dict[Page, ClaimPage] = {}
+        self._in_sight: Page | None = None
         self._folded_for_room = False
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
@@ -184,9 +185,14 @@ class ClaimView(QWidget):
             self._stack.addWidget(page)
         return self._pages[name]
 
-    def show_page(self, name: Page) -> None:
-        """Bring a page into sight."""
+    def turn_to(self, name: Page) -> None:
+        """Bring a page into sight as a click on its name does."""
         self.pages_list.setCurrentRow(PAGES.index(name))
+
+    def show_page(self, name: Page) -> None:
+        """Bring a page into sight before this returns."""
+        self.turn_to(name)
+        self._bring_current()
 
     @Slot(object)
     def show_place(self, place: Place) -> None:
@@ -198,9 +204,23 @@ class ClaimView(QWidget):
 
     @Slot(int)
     def _on_row(self, number: int) -> None:
-        if 0 <= number < len(PAGES):
-            self._stack.setCurrentWidget(self.page(PAGES[number]))
-            self.page_changed.emit(PAGES[number])
+        if not 0 <= number < len(PAGES):
+            return
+        if PAGES[number] in self._pages:
+            self._bring_current()
+            return
+        # Made now and filled at the next beat of the event loop: neither holds it for long.
+        self.page(PAGES[number])
+        QTimer.singleShot(0, self._bring_current)
+
+    @Slot()
+    def _bring_current(self) -> None:
+        name = self.current_page
+        page = self.page(name)
+        if self._stack.currentWidget() is not page or self._in_sight != name:
+            self._in_sight = name
+            self._stack.setCurrentWidget(page)
+            self.page_changed.emit(name)
 
     # --- what is said about the claim -------------------------------------------------
 

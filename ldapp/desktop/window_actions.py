@@ -272,7 +272,7 @@ class WindowActions(QObject):
     def _on_page(self) -> None:
         action, view = self.sender(), self._window.claim_view
         if isinstance(action, QAction) and view is not None:
-            view.show_page(action.data())
+            view.turn_to(action.data())
 
     @Slot()
     def _on_overview(self) -> None:

@@ -78,7 +78,7 @@ def test_a_currency_without_decimals_prints_none(monster: Monster) -> None:
 
 
 def test_no_heading_stands_alone_and_no_page_is_empty(monster: Monster) -> None:
-    assert_well_set(monster.path)
+    assert_well_set(monster.path, monster.request.claim.title)
 
 
 def test_both_readers_find_every_hash_and_every_time_of_a_photo(monster: Monster) -> None:

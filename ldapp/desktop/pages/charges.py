@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 from typing import ClassVar, NamedTuple, cast
 
-from PySide6.QtCore import QByteArray, QModelIndex, Qt, Slot
+from PySide6.QtCore import QByteArray, QModelIndex, Qt, QTimer, Slot
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -53,6 +53,7 @@ _KINDS = frozenset(
 )
 _SET_KIND = "Set the kind of the chosen charges"
 _SPLIT_KEY = "charges/split"
+_PROPOSE_AFTER_MS = 60
 
 
 class _Proposals(NamedTuple):
@@ -69,6 +70,11 @@ class ChargesPage(ChargesSides):
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
         self._grounds: tuple[ProposedGround, ...] = ()
+        # Once after several changes, and not before what is seen has been painted.
+        self._propose_soon = QTimer(self)
+        self._propose_soon.setSingleShot(True)
+        self._propose_soon.setInterval(_PROPOSE_AFTER_MS)
+        self._propose_soon.timeout.connect(self._propose)
         self.matches = MatchesPanel(context)
         self.model = ChargesModel(self._write, self)
         self.table.setModel(self.model)
@@ -200,7 +206,7 @@ class ChargesPage(ChargesSides):
             self._after.show_claim()
         if self._stack.currentIndex() < 2:
             self._stack.setCurrentIndex(0 if self.context.claim.invoices else 1)
-        self._propose()
+        self._propose_soon.start()
 
     @property
     def invoice_id(self) -> str | None:
@@ -237,6 +243,7 @@ class ChargesPage(ChargesSides):
                 return
         self._right.setCurrentIndex(0)
 
+    @Slot()
     def _propose(self) -> None:
         claim, verdicts = self.context.claim, dict(self.context.verdicts)
 
@@ -267,6 +274,11 @@ class ChargesPage(ChargesSides):
             self.panel.show_charge(row.charge, self._grounds)
             if self._paper is None or self._right.currentWidget() is not self._paper:
                 self._right.setCurrentWidget(self.panel)
+
+    def shut_down(self) -> None:
+        """Propose nothing more; called before the claim is closed."""
+        self._propose_soon.stop()
+        super().shut_down()
 
     def show_place(self, place: Place) -> None:
         """Show a charge, an invoice, or what came after sending."""

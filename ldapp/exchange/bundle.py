@@ -24,6 +24,7 @@ from ldapp.errors import Fault, InputError, MachineError
 from ldapp.exchange.bundle_archive import check_entries, first_other_byte
 from ldapp.exchange.bundle_writing import CLAIM_PATH, one_line
 from ldapp.exchange.claim_file import claim_from_json
+from ldapp.language import said
 
 # The library also logs what it raises; people get it as sentences.
 logging.getLogger("bagit").addHandler(logging.NullHandler())
@@ -65,7 +66,7 @@ def open_bundle(path: Path, folder: Path) -> OpenedBundle:
                     file=path.name,
                     place="",
                     wrong=sentence.rstrip("."),
-                    expected="the bundle as it was written",
+                    expected=said("the bundle as it was written"),
                 )
                 for sentence in differs
             )
@@ -78,9 +79,9 @@ def open_bundle(path: Path, folder: Path) -> OpenedBundle:
 def _verified(path: Path, folder: Path) -> tuple[Path, tuple[str, ...]]:
     """Lay the bundle out in ``folder``; return its root and what differs in it."""
     if not path.exists():
-        raise _refusal(path, "there is no such file")
+        raise _refusal(path, said("there is no such file"))
     if path.is_dir():
-        raise _refusal(path, "this is a folder")
+        raise _refusal(path, said("this is a folder"))
     folder.mkdir(parents=True, exist_ok=True)
     try:
         with zipfile.ZipFile(path) as archive:
@@ -91,7 +92,10 @@ def _verified(path: Path, folder: Path) -> tuple[Path, tuple[str, ...]]:
                 for entry in archive.infolist()
                 if not _extracted(archive, entry, folder / entry.filename)
             ]
-        differs = [f"{_inside(name)}: its bytes were changed in the archive." for name in broken]
+        differs = [
+            said("{inside}: its bytes were changed in the archive.", inside=_inside(name))
+            for name in broken
+        ]
         named = {_inside(name) for name in broken}
         differs += [
             one for one in _bag_differences(folder / root) if one.split(":")[0] not in named
@@ -100,20 +104,24 @@ def _verified(path: Path, folder: Path) -> tuple[Path, tuple[str, ...]]:
             byte = first_other_byte(path, folder)
             if byte is not None:
                 differs.append(
-                    f"{path.name}: the archive around the files is not as it was written, "
-                    f"from byte {byte} on; the files in it are unchanged."
+                    said(
+                        "{name}: the archive around the files is not as it was written, from "
+                        "byte {byte} on; the files in it are unchanged.",
+                        name=path.name,
+                        byte=byte,
+                    )
                 )
     except (
         zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError, EOFError,
         UnicodeDecodeError,
     ):  # fmt: skip
-        raise _refusal(path, "this is no bundle, or its directory is damaged") from None
+        raise _refusal(path, said("this is no bundle, or its directory is damaged")) from None
     return folder / root, tuple(differs)
 
 
 def _refusal(path: Path, wrong: str) -> InputError:
     return InputError(
-        (Fault(file=path.name, place="", wrong=wrong, expected="a bundle as a ZIP file"),)
+        (Fault(file=path.name, place="", wrong=wrong, expected=said("a bundle as a ZIP file")),)
     )
 
 
@@ -121,8 +129,13 @@ def _refuse_if_no_room(path: Path, archive: zipfile.ZipFile, folder: Path) -> No
     needed = sum(entry.file_size for entry in archive.infolist())
     if needed > shutil.disk_usage(folder).free:
         raise MachineError(
-            f"{path.name} needs {needed // 1_000_000 + 1} MB to be laid out, and the disk of "
-            f"{folder} has less. Make room on the disk."
+            said(
+                "{name} needs {needed} MB to be laid out, and the disk of {folder} has "
+                "less. Make room on the disk.",
+                name=path.name,
+                needed=needed // 1_000_000 + 1,
+                folder=folder,
+            )
         )
 
 
@@ -161,17 +174,23 @@ def _bag_differences(root: Path) -> list[str]:
             found = {_difference(detail) for detail in error.details}
             # Where a file is missing or added the library does not look into the others.
             found |= {
-                f"{path}: its content is not what was written."
+                said("{path}: its content is not what was written.", path=path)
                 for path, sums in bag.entries.items()
                 if (root / path).is_file() and _sha256(root / path) != sums.get("sha256")
             }
             return sorted(found)
-        return [f"The bag does not hold together: {one_line(str(error))}."]
+        return [said("The bag does not hold together: {one_line}.", one_line=one_line(str(error)))]
     # The library lets what a damaged paper makes of Python come through: LookupError for an
     # encoding that is none, TypeError for one that is stated twice.
     except (bagit.BagError, OSError, ValueError, LookupError, TypeError) as error:
-        return [f"The bag's own papers are damaged: {one_line(str(error))}."]
-    return [] if (root / CLAIM_PATH).is_file() else [f"{CLAIM_PATH}: it is missing."]
+        return [
+            said("The bag's own papers are damaged: {one_line}.", one_line=one_line(str(error)))
+        ]
+    return (
+        []
+        if (root / CLAIM_PATH).is_file()
+        else [said("{claim_path}: it is missing.", claim_path=CLAIM_PATH)]
+    )
 
 
 def _sha256(path: Path) -> str:
@@ -181,9 +200,9 @@ def _sha256(path: Path) -> str:
 
 def _difference(detail: Exception) -> str:
     if isinstance(detail, bagit.ChecksumMismatch):
-        return f"{detail.path}: its content is not what was written."
+        return said("{path}: its content is not what was written.", path=detail.path)
     if isinstance(detail, bagit.FileMissing):
-        return f"{detail.path}: it is missing."
+        return said("{path}: it is missing.", path=detail.path)
     if isinstance(detail, bagit.UnexpectedFile):
-        return f"{detail.path}: it was added."
+        return said("{path}: it was added.", path=detail.path)
     return f"{one_line(str(detail))}."

@@ -11,6 +11,7 @@ from types import TracebackType
 from typing import IO, Protocol
 
 from ldapp.errors import Fault, InputError
+from ldapp.language import said
 
 MOST_ENTRIES = 100_000
 MOST_UNPACKED = 200
@@ -89,39 +90,49 @@ def check_entries(path: Path, archive: zipfile.ZipFile) -> str:
     def refuse(entry: zipfile.ZipInfo, wrong: str) -> None:
         name = entry.filename[:200]
         faults.append(
-            Fault(file=path.name, place=name, wrong=wrong, expected="a bundle as it was written")
+            Fault(
+                file=path.name, place=name, wrong=wrong, expected=said("a bundle as it was written")
+            )
         )
 
     if len(entries) > MOST_ENTRIES:
-        raise _refusal(path, f"it holds {len(entries)} files", f"at most {MOST_ENTRIES}")
+        raise _refusal(
+            path,
+            said("it holds {number} files", number=len(entries)),
+            said("at most {most_entries}", most_entries=MOST_ENTRIES),
+        )
     seen: set[str] = set()
     for entry in entries:
         key = unicodedata.normalize("NFC", entry.filename).casefold()
         if not _is_inside(entry.orig_filename):
-            refuse(entry, "the path leads outside the bundle")
+            refuse(entry, said("the path leads outside the bundle"))
         if key in seen:
-            refuse(entry, "the name stands twice")
+            refuse(entry, said("the name stands twice"))
         seen.add(key)
         kind = stat.S_IFMT(entry.external_attr >> 16)
         if kind not in {0, stat.S_IFREG}:
-            refuse(entry, "it is a link or another special file")
+            refuse(entry, said("it is a link or another special file"))
         if entry.flag_bits & 1:
-            refuse(entry, "it is locked by a password")
+            refuse(entry, said("it is locked by a password"))
         if entry.file_size > max(_SMALL, entry.compress_size * MOST_UNPACKED):
-            refuse(entry, "it unpacks to far more than a file of its size can")
+            refuse(entry, said("it unpacks to far more than a file of its size can"))
     behind = 0
     for entry in sorted(entries, key=lambda one: one.header_offset):
         if entry.header_offset < behind:
-            refuse(entry, "it lies over another file of the archive")
+            refuse(entry, said("it lies over another file of the archive"))
         behind = entry.header_offset + entry.compress_size
     if faults:
         raise InputError(tuple(faults))
     roots = {entry.filename.split("/")[0] for entry in entries if "/" in entry.filename}
     if len(roots) != 1 or any("/" not in entry.filename for entry in entries):
-        raise _refusal(path, "this is a ZIP file, but no bundle", "a bundle as a ZIP file")
+        raise _refusal(
+            path, said("this is a ZIP file, but no bundle"), said("a bundle as a ZIP file")
+        )
     (root,) = roots
     if f"{root}/bagit.txt" not in archive.namelist():
-        raise _refusal(path, "this is a ZIP file, but no bundle", "a bundle as a ZIP file")
+        raise _refusal(
+            path, said("this is a ZIP file, but no bundle"), said("a bundle as a ZIP file")
+        )
     return root
 
 

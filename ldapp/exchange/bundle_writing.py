@@ -31,15 +31,16 @@ from ldapp.claim.claim import Claim
 from ldapp.errors import LdappError, MachineError
 from ldapp.exchange.bundle_archive import ArchiveWriter
 from ldapp.exchange.claim_file import claim_as_json
+from ldapp.language import marked, said
 
 CLAIM_PATH = "data/claim.json"
 NOT_ENCLOSED_PATH = "data/originals-not-enclosed.txt"
-COMPLETE_SAYS = "A claim with its untouched originals and its dossier."
-SHARED_SAYS = (
+COMPLETE_SAYS = marked("A claim with its untouched originals and its dossier.")
+SHARED_SAYS = marked(
     "A claim as it was passed on: its dossier, and pictures made for passing on. "
     "The originals are not enclosed; their SHA-256 hashes are listed."
 )
-_NOT_ENCLOSED_HEAD = (
+_NOT_ENCLOSED_HEAD = marked(
     "The originals are not in this bundle. Whoever has one can compare its SHA-256 with this "
     "list:\nSHA-256, name, and which file of the bundle was made from it.\n\n"
 )
@@ -95,7 +96,7 @@ def write_complete_bundle(
         path: _Original(sha256, originals) for path, sha256 in places.items()
     }
     members[CLAIM_PATH] = claim_as_json(bundled)
-    return _write(claim.reference, COMPLETE_SAYS, members, dossier, target, progress)
+    return _write(claim.reference, said(COMPLETE_SAYS), members, dossier, target, progress)
 
 
 def write_shared_bundle(
@@ -118,12 +119,14 @@ def write_shared_bundle(
     members: dict[str, _Source] = {path: derivatives[sha256] for path, sha256 in places.items()}
     members[CLAIM_PATH] = claim_as_json(bundled)
     rows = "".join(
-        f"{one.sha256}  {one_line(one.name)}  "
-        f"({f'derivatives/{one.made_from_it}' if one.made_from_it else 'nothing enclosed'})\n"
-        for one in not_enclosed
+        f"{one.sha256}  {one_line(one.name)}  ({_made_from(one)})\n" for one in not_enclosed
     )
-    members[NOT_ENCLOSED_PATH] = (_NOT_ENCLOSED_HEAD + rows).encode("utf-8")
-    return _write(claim.reference, SHARED_SAYS, members, dossier, target, progress)
+    members[NOT_ENCLOSED_PATH] = (said(_NOT_ENCLOSED_HEAD) + rows).encode("utf-8")
+    return _write(claim.reference, said(SHARED_SAYS), members, dossier, target, progress)
+
+
+def _made_from(one: NotEnclosed) -> str:
+    return f"derivatives/{one.made_from_it}" if one.made_from_it else said("nothing enclosed")
 
 
 def one_line(text: str) -> str:
@@ -154,8 +157,13 @@ def _write(
         _discard(temporary)
         reason = error.strerror or type(error).__name__
         raise MachineError(
-            f"The bundle {target.name} cannot be written in {target.parent} ({reason}). "
-            "Choose another folder, or make room on the disk."
+            said(
+                "The bundle {name} cannot be written in {folder} ({reason}). "
+                "Choose another folder, or make room on the disk.",
+                name=target.name,
+                folder=target.parent,
+                reason=reason,
+            )
         ) from error
     except BaseException:
         _discard(temporary)

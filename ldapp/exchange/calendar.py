@@ -11,12 +11,18 @@ from icalendar import Alarm, Calendar, Event
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.deadline_rules import START_WORDS
+from ldapp.language import marked, said
+from ldapp.local_forms import day_in_digits
 from ldapp.reckoning.result import Deadline
 
 REMINDERS_DAYS = (3, 1)
 """How many days before a deadline the calendar reminds."""
 
-_BINDS = {"us": "ours", "lessor": "the rental company's", "insurer": "the insurer's"}
+_BINDS = {
+    "us": marked("This period is ours."),
+    "lessor": marked("This period is the rental company's."),
+    "insurer": marked("This period is the insurer's."),
+}
 
 
 def deadlines_as_calendar(
@@ -62,8 +68,12 @@ def _event(claim: Claim, deadline: Deadline, stamped: dt.datetime, place: int) -
     for days in REMINDERS_DAYS:
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
-        alarm.add("description", f"In {days} days: {deadline.title}" if days > 1 else
-                  f"Tomorrow: {deadline.title}")  # fmt: skip
+        alarm.add(
+            "description",
+            said("In {days} days: {title}", days=days, title=deadline.title)
+            if days > 1
+            else said("Tomorrow: {title}", title=deadline.title),
+        )
         alarm.add("trigger", -dt.timedelta(days=days))
         event.add_component(alarm)
     return event
@@ -79,17 +89,20 @@ def _identifier(key: str, place: int) -> str:
 
 
 def _description(claim: Claim, deadline: Deadline) -> str:
-    lines = [claim.title, f"This period is {_BINDS[deadline.binds]}."]
+    lines = [claim.title, said(_BINDS[deadline.binds])]
     start = deadline.starts_on or (deadline.started.date() if deadline.started else None)
     if start is not None:
         words: dict[str, str] = {str(key): says for key, says in START_WORDS.items()}
         began = words.get(deadline.started_by, deadline.started_by)
-        lines.append(f"It began on {start.isoformat()}: {began}.")
+        lines.append(said("It began on {start}: {began}.", start=day_in_digits(start), began=began))
     if deadline.needs:
-        lines.append(f"Needed: {deadline.needs}")
+        lines.append(said("Needed: {needs}", needs=deadline.needs))
     if deadline.clause is not None:
-        lines.append(f"Clause: {deadline.clause.reference}")
+        lines.append(said("Clause: {reference}", reference=deadline.clause.reference))
     if deadline.source:
-        remark = " (from memory)" if deadline.from_memory else ""
-        lines.append(f"Source: {deadline.source}{remark}")
+        lines.append(
+            said("Source: {source} (from memory)", source=deadline.source)
+            if deadline.from_memory
+            else said("Source: {source}", source=deadline.source)
+        )
     return "\n".join(line for line in lines if line)

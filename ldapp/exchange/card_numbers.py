@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from ldapp.exchange.claim_references import may_hold_long_number
+from ldapp.language import marked
 
 SHORTEST = 13
 LONGEST = 19
@@ -37,8 +38,8 @@ _DIGIT_RUN = re.compile(r"\+?\d(?:[ \u00a0.\-]?\d){12,}")
 _LONGEST_TELEPHONE = 15
 _GROUP = re.compile(r"\d+")
 
-REFUSED = "holds a payment card number; such numbers are never stored"
-EXPECTED_WITHOUT = "the same text without the card number"
+REFUSED = marked("{field} holds a payment card number; such numbers are never stored")
+EXPECTED_WITHOUT = marked("the same text without the card number")
 
 
 def has_luhn_digit(digits: str) -> bool:

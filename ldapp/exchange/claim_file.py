@@ -39,12 +39,12 @@ from ldapp.exchange.claim_survey import (
     shown,
     survey_claim,
 )
+from ldapp.language import said
 
 LARGEST_FILE = 256 * 1024 * 1024
 """Bytes; 20,000 kit lines with 5,000 photos are about a tenth of it."""
 
 _FORMAT = re.compile(r"ldapp-claim/([0-9]{1,9})")
-_A_CLAIM_FILE = f'a claim file of this program ("format": "{CLAIM_FORMAT}")'
 
 
 @cache
@@ -64,17 +64,21 @@ def read_claim_file(path: Path) -> Claim:
             fault is listed.
     """
     if path.is_dir():
-        raise _refusal(path.name, "this is a folder", _A_CLAIM_FILE)
+        raise _refusal(path.name, said("this is a folder"), _a_claim_file())
     try:
         if path.stat().st_size > LARGEST_FILE:
-            raise _refusal(path.name, "the file is too large for a claim", "at most 256 MB")
+            raise _refusal(
+                path.name, said("the file is too large for a claim"), said("at most 256 MB")
+            )
         data = path.read_bytes()
     except FileNotFoundError:
-        raise _refusal(path.name, "there is no such file", _A_CLAIM_FILE) from None
+        raise _refusal(path.name, said("there is no such file"), _a_claim_file()) from None
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise _refusal(
-            path.name, f"the file cannot be read ({reason})", "a file that may be read"
+            path.name,
+            said("the file cannot be read ({reason})", reason=reason),
+            said("a file that may be read"),
         ) from error
     return claim_from_json(data, path.name)
 
@@ -91,14 +95,18 @@ def claim_from_json(text: bytes | str, file_name: str) -> Claim:
         except UnicodeDecodeError as error:
             raise _refusal(
                 file_name,
-                f"byte {error.start + 1} is not UTF-8",
-                f"{_A_CLAIM_FILE} in UTF-8",
+                said("byte {start} is not UTF-8", start=error.start + 1),
+                said("{what} in UTF-8", what=_a_claim_file()),
             ) from None
     raw, repeated = _raw_data(text, file_name)
     _refuse_other_format(raw, file_name)
     survey = survey_claim(raw, file_name)
     for key, owner in repeated:
-        survey.add((), f'the key "{key}" stands twice in {owner}', "each key once")
+        survey.add(
+            (),
+            said('the key "{key}" stands twice in {owner}', key=key, owner=owner),
+            said("each key once"),
+        )
     try:
         claim = claim_adapter().validate_json(text, strict=True)
     except ValidationError as error:
@@ -113,41 +121,51 @@ def faults_of(claim: Claim) -> tuple[Fault, ...]:
     return tuple(survey_claim(_plain_claim(claim), claim.reference).faults)
 
 
+def _a_claim_file() -> str:
+    return said('a claim file of this program ("format": "{format}")', format=CLAIM_FORMAT)
+
+
 def _refusal(file: str, wrong: str, expected: str, place: str = "") -> InputError:
     return InputError((Fault(file=file, place=place, wrong=wrong, expected=expected),))
 
 
 def _raw_data(text: str, file_name: str) -> tuple[dict[str, Any], list[tuple[str, str]]]:
     if not text.strip():
-        raise _refusal(file_name, "the file is empty", _A_CLAIM_FILE)
+        raise _refusal(file_name, said("the file is empty"), _a_claim_file())
     repeated: list[tuple[str, str]] = []
 
     def without_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         one = dict(pairs)
         if len(one) < len(pairs):
             times = Counter(name for name, _ in pairs)
-            owner = f"the object with the id {shown(one['id'])}" if "id" in one else "one object"
+            owner = (
+                said("the object with the id {shown}", shown=shown(one["id"]))
+                if "id" in one
+                else said("one object")
+            )
             repeated.extend((name, owner) for name in one if times[name] > 1)
         return one
 
     def refuse_constant(word: str) -> float:
-        raise _refusal(file_name, f"{word} is no number", "numbers with digits")
+        raise _refusal(
+            file_name, said("{word} is no number", word=word), said("numbers with digits")
+        )
 
     try:
         raw = json.loads(text, object_pairs_hook=without_repeats, parse_constant=refuse_constant)
     except json.JSONDecodeError as error:
         raise _refusal(
             file_name,
-            f"this is not JSON ({error.msg[0].lower()}{error.msg[1:]})",
-            _A_CLAIM_FILE,
-            place=f"line {error.lineno}, column {error.colno}",
+            said("this is not JSON ({why})", why=error.msg[0].lower() + error.msg[1:]),
+            _a_claim_file(),
+            place=said("line {lineno}, column {colno}", lineno=error.lineno, colno=error.colno),
         ) from None
     except (RecursionError, ValueError):
         raise _refusal(
-            file_name, "it is nested too deeply or holds an endless number", _A_CLAIM_FILE
+            file_name, said("it is nested too deeply or holds an endless number"), _a_claim_file()
         ) from None
     if not isinstance(raw, dict):
-        raise _refusal(file_name, "this is JSON, but no claim", _A_CLAIM_FILE)
+        raise _refusal(file_name, said("this is JSON, but no claim"), _a_claim_file())
     return raw, repeated
 
 
@@ -159,13 +177,24 @@ def _refuse_other_format(raw: dict[str, Any], file_name: str) -> None:
     if number is not None and int(number[1]) > int(CLAIM_FORMAT.rpartition("/")[2]):
         raise _refusal(
             file_name,
-            f'it is in the newer format "{form}", written by a later version of this program',
-            f'"{CLAIM_FORMAT}", or a newer version of this program to read it with',
+            said(
+                'it is in the newer format "{form}", written by a later version of this program',
+                form=form,
+            ),
+            said(
+                '"{claim_format}", or a newer version of this program to read it with',
+                claim_format=CLAIM_FORMAT,
+            ),
             place="format",
         )
     if form is None:
-        raise _refusal(file_name, "this is JSON, but no claim", _A_CLAIM_FILE)
-    raise _refusal(file_name, f"the format {shown(form)} is not known", _A_CLAIM_FILE, "format")
+        raise _refusal(file_name, said("this is JSON, but no claim"), _a_claim_file())
+    raise _refusal(
+        file_name,
+        said("the format {shown} is not known", shown=shown(form)),
+        _a_claim_file(),
+        "format",
+    )
 
 
 def _add_refused_values(survey: Survey, raw: dict[str, Any], error: ValidationError) -> None:
@@ -180,17 +209,17 @@ def _add_refused_values(survey: Survey, raw: dict[str, Any], error: ValidationEr
         survey.add(place, _refused(one, hint), expected_words(hint, owner, field))
     if not survey.faults:
         for one in error.errors(include_url=False, include_context=False):
-            survey.add(one["loc"], "this is not what belongs here", _A_CLAIM_FILE)
+            survey.add(one["loc"], said("this is not what belongs here"), _a_claim_file())
 
 
 def _refused(one: ErrorDetails, hint: Any) -> str:
     value = one["input"]
     words = getattr(bare_type(member_type(hint, value)), "__args__", ())
     if not isinstance(value, str) or not words or not all(isinstance(w, str) for w in words):
-        return f"{shown(value)} is not what belongs here"
+        return said("{shown} is not what belongs here", shown=shown(value))
     guess = nearest(value, words)
-    hinted = f' (perhaps "{guess}" is meant)' if guess else ""
-    return f"{shown(value)} is not one of the words for it{hinted}"
+    hinted = said(' (perhaps "{guess}" is meant)', guess=guess) if guess else ""
+    return said("{shown} is not one of the words for it{hinted}", shown=shown(value), hinted=hinted)
 
 
 def _follow(loc: tuple[int | str, ...], raw: Any) -> tuple[Place, Any, str, str] | None:
@@ -260,8 +289,13 @@ def write_whole(data: bytes, path: Path) -> None:
             Path(temporary).unlink(missing_ok=True)
         reason = error.strerror or type(error).__name__
         raise MachineError(
-            f"{path.name} cannot be written in {path.parent} ({reason}). "
-            "Choose another folder, or make room on the disk."
+            said(
+                "{name} cannot be written in {parent} ({reason}). Choose another folder, "
+                "or make room on the disk.",
+                name=path.name,
+                parent=path.parent,
+                reason=reason,
+            )
         ) from error
 
 

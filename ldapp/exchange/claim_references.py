@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from ldapp.language import marked
+
 NUMBERS_NOT_MONEY = frozenset({"quantity", "days", "rate", "labour_hours", "share_percent"})
 """Decimal fields that are counts, days or rates rather than amounts of the currency."""
 
@@ -91,28 +93,28 @@ REFERENCES: dict[tuple[str, str], str] = {
 """Which field of which record holds ids of which collection of the claim."""
 
 MEMBER_NAMES = {
-    "parties": "a party",
-    "agreements": "an agreement",
-    "kit": "a kit line",
-    "counts": "a count",
-    "movements": "a movement",
-    "occurrences": "an occurrence",
-    "findings": "a finding",
-    "invoices": "an invoice",
-    "photos": "a photo",
-    "clock_corrections": "a clock correction",
-    "issued_codes": "an issued code",
-    "documents": "a document",
-    "correspondence": "a letter or message",
-    "recovered": "a recovered item",
-    "splits": "a split",
+    "parties": marked("a party"),
+    "agreements": marked("an agreement"),
+    "kit": marked("a kit line"),
+    "counts": marked("a count"),
+    "movements": marked("a movement"),
+    "occurrences": marked("an occurrence"),
+    "findings": marked("a finding"),
+    "invoices": marked("an invoice"),
+    "photos": marked("a photo"),
+    "clock_corrections": marked("a clock correction"),
+    "issued_codes": marked("an issued code"),
+    "documents": marked("a document"),
+    "correspondence": marked("a letter or message"),
+    "recovered": marked("a recovered item"),
+    "splits": marked("a split"),
 }
 
 UNIQUE: dict[str, tuple[tuple[str, str, str], ...]] = {
     "Claim": tuple((collection, "id", name) for collection, name in MEMBER_NAMES.items()),
-    "KitLine": (("parts", "id", "a part"),),
-    "Count": (("entries", "line", "an entry"),),
-    "CountEntry": (("parts", "part", "a part"),),
-    "Invoice": (("charges", "id", "a charge"),),
+    "KitLine": (("parts", "id", marked("a part")),),
+    "Count": (("entries", "line", marked("an entry")),),
+    "CountEntry": (("parts", "part", marked("a part")),),
+    "Invoice": (("charges", "id", marked("a charge")),),
 }
 """Collections of a record, the field that tells members apart, and what a member is called."""

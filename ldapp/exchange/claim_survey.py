@@ -40,6 +40,7 @@ from ldapp.exchange.claim_references import (
     WALL_CLOCK_FIELDS,
     may_hold_long_number,
 )
+from ldapp.language import said
 
 AMOUNT_PATTERN = r"^-?[0-9]+(\.[0-9]+)?$"
 FRACTION_PATTERN = r"^-?[0-9]+(\.[0-9]+|/[1-9][0-9]*)?$"
@@ -111,32 +112,46 @@ def expected_words(hint: Any, owner: str = "", field: str = "") -> str:
     kind = bare_type(hint)
     if _is_union(kind):
         members = [member for member in get_args(kind) if member is not types.NoneType]
-        words = " or ".join(expected_words(member, owner, field) for member in members)
-        return f"{words}, or null" if len(members) < len(get_args(kind)) else words
+        words = said(" or ").join(expected_words(member, owner, field) for member in members)
+        return (
+            said("{words}, or null", words=words) if len(members) < len(get_args(kind)) else words
+        )
     if get_origin(kind) is Literal:
-        return "one of " + ", ".join(str(word) for word in get_args(kind))
+        return said("one of {words}", words=", ".join(str(word) for word in get_args(kind)))
     if get_origin(kind) is tuple:
-        return "a pair of numbers" if get_args(kind)[-1] is float else "a list in brackets"
+        return (
+            said("a pair of numbers") if get_args(kind)[-1] is float else said("a list in brackets")
+        )
     if _is_record(kind):
-        return "an object with " + ", ".join(fields_of(kind))
+        return said("an object with {words}", words=", ".join(fields_of(kind)))
     if kind is Decimal:
         if field in NUMBERS_NOT_MONEY:
-            return 'a number as text, such as "2" or "2.5"'
-        return 'an amount as text with a decimal point, such as "1250.00"'
+            return said('a number as text, such as "2" or "2.5"')
+        return said('an amount as text with a decimal point, such as "1250.00"')
     if kind is Fraction:
-        return 'a share as text, such as "3/20" or "0.15"'
+        return said('a share as text, such as "3/20" or "0.15"')
     if kind is dt.datetime:
         if (owner, field) in WALL_CLOCK_FIELDS:
-            return "the camera's date and time without an offset, such as 2026-03-02T07:41:09"
-        return "a date and time with its offset, such as 2026-03-02T07:41:09-07:00"
+            return said("the camera's date and time without an offset, such as 2026-03-02T07:41:09")
+        return said("a date and time with its offset, such as 2026-03-02T07:41:09-07:00")
     if kind is dt.date:
-        return "a day, such as 2026-03-02"
+        return said("a day, such as 2026-03-02")
     if kind is int:
         least = next((remark.ge for remark in remarks if isinstance(remark, Ge)), None)
-        return "a whole number" if least is None else f"a whole number, {least} or more"
+        return (
+            said("a whole number")
+            if least is None
+            else said("a whole number, {least} or more", least=least)
+        )
     if kind is str:
-        return "text, not empty" if any(isinstance(one, MinLen) for one in remarks) else "text"
-    return {bool: "true or false", float: "a number"}.get(kind, "another value")
+        return (
+            said("text, not empty")
+            if any(isinstance(one, MinLen) for one in remarks)
+            else said("text")
+        )
+    if kind is bool:
+        return said("true or false")
+    return said("a number") if kind is float else said("another value")
 
 
 @dataclasses.dataclass
@@ -168,8 +183,16 @@ def survey_claim(raw: dict[str, Any], file: str) -> Survey:
         if name not in survey.ids[collection]:
             survey.add(
                 place,
-                f"{shown(name)} names no {MEMBER_NAMES[collection].split(' ', 1)[1]} of this claim",
-                f'the id of {MEMBER_NAMES[collection]} that stands under "{collection}"',
+                said(
+                    "{text} is not the id of {member} of this claim",
+                    text=shown(name),
+                    member=said(MEMBER_NAMES[collection]),
+                ),
+                said(
+                    'the id of {member} that stands under "{collection}"',
+                    member=said(MEMBER_NAMES[collection]),
+                    collection=collection,
+                ),
             )
     return survey
 
@@ -177,7 +200,7 @@ def survey_claim(raw: dict[str, Any], file: str) -> Survey:
 def shown(value: Any) -> str:
     """Return a value as the file has it, cut to a readable length; no payment card number."""
     if isinstance(value, str) and holds_card_number(value):
-        return "a payment card number"
+        return said("a payment card number")
     text = f'"{value}"' if isinstance(value, str) else _json_like(value)
     return text if len(text) <= 60 else text[:57] + "…" + ('"' if text[0] == '"' else "")
 
@@ -186,7 +209,7 @@ def _json_like(value: Any) -> str:
     if value is None or isinstance(value, bool):
         return {None: "null", True: "true", False: "false"}[value]
     if isinstance(value, dict):
-        return "an object"
+        return said("an object")
     if isinstance(value, list | tuple):
         return "a list"
     return str(value)
@@ -233,7 +256,7 @@ def _walk(survey: Survey, hint: Any, raw: Any, place: Place, owner: str, field: 
         _check_text(survey, raw, place, owner, field, hint)
     elif isinstance(raw, dict) and any(map(holds_card_number, texts_of(field, raw))):
         # A value that the journal keeps of a record as it was or became.
-        survey.add(place, f"a text in it {REFUSED}", EXPECTED_WITHOUT)
+        survey.add(place, said(REFUSED, field=said("a text in it")), said(EXPECTED_WITHOUT))
 
 
 def _walk_record(survey: Survey, record: Any, raw: dict[str, Any], place: Place) -> None:
@@ -243,14 +266,16 @@ def _walk_record(survey: Survey, record: Any, raw: dict[str, Any], place: Place)
             guess = nearest(key, tuple(fields))
             survey.add(
                 (*place, key),
-                f'the key "{key}" is not known here',
-                f'"{guess}", if that is meant' if guess else "one of " + ", ".join(fields),
+                said('the key "{key}" is not known here', key=key),
+                said('"{guess}", if that is meant', guess=guess)
+                if guess
+                else said("one of {words}", words=", ".join(fields)),
             )
     for name in _required_fields(record):
         if name not in raw:
             survey.add(
                 (*place, name),
-                f'"{name}" is missing',
+                said('"{name}" is missing', name=name),
                 expected_words(fields[name], record.__name__, name),
             )
     for name, hint in fields.items():
@@ -277,9 +302,16 @@ def _check_unique(survey: Survey, record: Any, raw: dict[str, Any], place: Place
             if value in seen:
                 survey.add(
                     (*place, collection, index, key),
-                    f"{shown(value)} already stands at "
-                    f"{place_text((*place, collection, seen[value]))}",
-                    f"each {name.split(' ', 1)[1]} once, with its own {key}",
+                    said(
+                        "{text} already stands at {place}",
+                        text=shown(value),
+                        place=place_text((*place, collection, seen[value])),
+                    ),
+                    said(
+                        "{member} once, with its own {key}",
+                        member=said(name),
+                        key=key,
+                    ),
                 )
             seen.setdefault(value, index)
         if record is Claim:
@@ -297,8 +329,12 @@ def _check_parts(survey: Survey) -> None:
         if line in survey.parts and part not in survey.parts[line]:
             survey.add(
                 place,
-                f"{shown(part)} names no part of the kit line {shown(line)}",
-                "the id of one of that line's parts",
+                said(
+                    "{part} is not the id of a part of the kit line {line}",
+                    part=shown(part),
+                    line=shown(line),
+                ),
+                said("the id of one of that line's parts"),
             )
 
 
@@ -308,13 +344,17 @@ def _check_number(
     if isinstance(raw, float):
         survey.add(
             place,
-            f"{raw} is written as a JSON number, which is not exact",
+            said("{raw} is written as a JSON number, which is not exact", raw=raw),
             expected_words(kind, owner, field),
         )
     elif isinstance(raw, str):
         pattern = AMOUNT_PATTERN if kind is Decimal else FRACTION_PATTERN
         if not re.match(pattern, raw) or raw.endswith("\n"):
-            survey.add(place, f"{shown(raw)} is no number", expected_words(kind, owner, field))
+            survey.add(
+                place,
+                said("{shown} is no number", shown=shown(raw)),
+                expected_words(kind, owner, field),
+            )
 
 
 def _check_time(survey: Survey, raw: Any, place: Place, owner: str, field: str) -> None:
@@ -327,7 +367,11 @@ def _check_time(survey: Survey, raw: Any, place: Place, owner: str, field: str) 
     if aware is ((owner, field) in WALL_CLOCK_FIELDS) and "T" in raw:
         survey.add(
             place,
-            f"{shown(raw)} has {'an' if aware else 'no'} offset from UTC",
+            said(
+                "{shown} has {value} offset from UTC",
+                shown=shown(raw),
+                value="an" if aware else "no",
+            ),
             expected_words(dt.datetime, owner, field),
         )
 
@@ -338,7 +382,7 @@ def _check_text(survey: Survey, raw: str, place: Place, owner: str, field: str, 
         if raw != "" or not _is_union(hint):
             survey.references.append((target, raw, place))
     elif not may_hold_long_number(owner, field) and holds_card_number(raw):
-        survey.add(place, f"the text {REFUSED}", EXPECTED_WITHOUT)
+        survey.add(place, said(REFUSED, field=said("the text")), said(EXPECTED_WITHOUT))
 
 
 def _check_position(survey: Survey, raw: Any, place: Place) -> None:
@@ -346,8 +390,8 @@ def _check_position(survey: Survey, raw: Any, place: Place) -> None:
     if len(numbers) == 2 and not (abs(numbers[0]) <= 90 and abs(numbers[1]) <= 180):
         survey.add(
             place,
-            f"{numbers[0]}, {numbers[1]} is no place on earth",
-            "latitude (-90 to 90) and longitude (-180 to 180) in degrees",
+            said("{number}, {number2} is no place on earth", number=numbers[0], number2=numbers[1]),
+            said("latitude (-90 to 90) and longitude (-180 to 180) in degrees"),
         )
 
 
@@ -356,14 +400,14 @@ def _check_currency_and_zone(survey: Survey, raw: dict[str, Any]) -> None:
     if isinstance(currency, str) and currency not in list_currencies():
         survey.add(
             ("currency",),
-            f"{shown(currency)} is no currency code",
-            "a code of ISO 4217, such as EUR or USD",
+            said("{shown} is no currency code", shown=shown(currency)),
+            said("a code of ISO 4217, such as EUR or USD"),
         )
     if isinstance(zone, str) and not is_zone(zone):
         survey.add(
             ("zone",),
-            f"{shown(zone)} is no time zone",
-            "a name of the IANA time zone database, such as Europe/Berlin",
+            said("{shown} is no time zone", shown=shown(zone)),
+            said("a name of the IANA time zone database, such as Europe/Berlin"),
         )
 
 

@@ -24,6 +24,7 @@ from ldapp.exchange.claim_survey import nearest
 from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField
 from ldapp.exchange.number_text import DateOrder, NumberStyle
 from ldapp.exchange.table import refusal
+from ldapp.language import said
 
 MATCH_FORMAT = "ldapp-match/1"
 
@@ -67,7 +68,7 @@ def column_match_from_json(data: Any, file: str) -> ColumnMatch:
         InputError: it is no match; every fault is listed.
     """
     if not isinstance(data, dict):
-        raise refusal(file, "this is no column match", _A_MATCH)
+        raise refusal(file, said("this is no column match"), _a_match())
     if "columns" not in data and "format" not in data:
         data = {"columns": data}
     faults: list[Fault] = []
@@ -75,12 +76,16 @@ def column_match_from_json(data: Any, file: str) -> ColumnMatch:
     for field in columns if isinstance(columns, dict) else ():
         if field not in COLUMN_FIELDS:
             guess = nearest(str(field), COLUMN_FIELDS)
-            wanted = f'"{guess}", if that is meant' if guess else ", ".join(COLUMN_FIELDS)
+            wanted = (
+                said('"{guess}", if that is meant', guess=guess)
+                if guess
+                else ", ".join(COLUMN_FIELDS)
+            )
             faults.append(
                 Fault(
                     file=file,
                     place=f"columns.{field}",
-                    wrong=f'"{field}" is not known',
+                    wrong=said('"{field}" is not known', field=field),
                     expected=wanted,
                 )
             )
@@ -92,16 +97,22 @@ def column_match_from_json(data: Any, file: str) -> ColumnMatch:
         places = {".".join(str(step) for step in one["loc"][:2]) for one in error.errors()}
         raise InputError(
             tuple(
-                Fault(file=file, place=place, wrong="this is no column match", expected=_A_MATCH)
+                Fault(
+                    file=file,
+                    place=place,
+                    wrong=said("this is no column match"),
+                    expected=_a_match(),
+                )
                 for place in sorted(places)
             )
         ) from None
 
 
-_A_MATCH = (
-    f'an object {{"format": "{MATCH_FORMAT}", "columns": {{"description": "Item", …}}}} '
-    "with headings, letters or numbers of columns"
-)
+def _a_match() -> str:
+    return said(
+        "an object {example} with headings, letters or numbers of columns",
+        example=f'{{"format": "{MATCH_FORMAT}", "columns": {{"description": "Item", …}}}}',
+    )
 
 
 def read_column_match(path: Path) -> ColumnMatch:
@@ -113,7 +124,11 @@ def read_column_match(path: Path) -> ColumnMatch:
     try:
         data = json.loads(path.read_bytes().decode("utf-8-sig"))
     except OSError as error:
-        raise refusal(path.name, f"the file cannot be read ({error.strerror})", _A_MATCH) from error
+        raise refusal(
+            path.name,
+            said("the file cannot be read ({strerror})", strerror=error.strerror),
+            _a_match(),
+        ) from error
     except (ValueError, RecursionError):
-        raise refusal(path.name, "this is not JSON", _A_MATCH) from None
+        raise refusal(path.name, said("this is not JSON"), _a_match()) from None
     return column_match_from_json(data, path.name)

@@ -13,6 +13,8 @@ from typing import Literal, TypeAlias, get_args
 
 from rapidfuzz import fuzz
 
+from ldapp.language import marked, said
+
 ColumnField: TypeAlias = Literal[
     "line",
     "description",
@@ -40,6 +42,39 @@ ColumnField: TypeAlias = Literal[
     "gross",
 ]
 """What a column of a list holds."""
+
+_FIELD_WORDS: dict[str, str] = {
+    "line": marked("line"),
+    "description": marked("description"),
+    "make": marked("make"),
+    "model": marked("model"),
+    "quantity": marked("quantity"),
+    "serials": marked("serials"),
+    "asset_tags": marked("asset tags"),
+    "category": marked("category"),
+    "location": marked("location"),
+    "owner": marked("owner"),
+    "day_rate": marked("day rate"),
+    "replacement_cost": marked("replacement cost"),
+    "scheduled_value": marked("scheduled value"),
+    "acquired": marked("acquired"),
+    "age": marked("age"),
+    "note": marked("note"),
+    "unit_price": marked("unit price"),
+    "amount": marked("amount"),
+    "kind": marked("kind"),
+    "days": marked("days"),
+    "discount": marked("discount"),
+    "tax_rate": marked("tax rate"),
+    "tax": marked("tax"),
+    "gross": marked("gross"),
+}
+
+
+def field_words(field: str) -> str:
+    """Return what a column holds, in words for a person."""
+    return said(_FIELD_WORDS[field])
+
 
 COLUMN_FIELDS: tuple[ColumnField, ...] = get_args(ColumnField)
 

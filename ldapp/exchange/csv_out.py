@@ -14,6 +14,8 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from typing import TypeAlias
 
+from ldapp.language import said
+
 Value: TypeAlias = str | int | Decimal | dt.date | dt.datetime | bool | None
 
 _STARTS_FORMULA = frozenset("=+-@\t\r\n\u2212\uff1d\uff0b\uff0d\uff20")
@@ -36,7 +38,7 @@ def _written(value: Value) -> str | int | Decimal:
     if value is None:
         return ""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return said("yes") if value else said("no")
     if isinstance(value, int):
         return value
     if isinstance(value, Decimal):

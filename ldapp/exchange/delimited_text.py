@@ -20,6 +20,7 @@ from ldapp.exchange.table import (
     refusal,
     row_place,
 )
+from ldapp.language import said
 
 SEPARATORS = (",", ";", "\t", "|")
 _STATED_SEPARATOR = re.compile(r"\A\"?sep=(.)\"?\r?\n", re.IGNORECASE)
@@ -51,7 +52,7 @@ def decoded(data: bytes, file: str) -> str:
             try:
                 return data.decode(encoding)
             except UnicodeDecodeError:
-                raise refusal(file, "the file is no readable text") from None
+                raise refusal(file, said("the file is no readable text")) from None
     for encoding in (*_unmarked_utf16(data), "utf-8"):
         try:
             text = data.decode(encoding)
@@ -59,9 +60,9 @@ def decoded(data: bytes, file: str) -> str:
             continue
         if not _CONTROL.search(text):
             return text
-        raise refusal(file, "the file is no text and no spreadsheet")
+        raise refusal(file, said("the file is no text and no spreadsheet"))
     if _CONTROL.search(data.decode("latin-1")):
-        raise refusal(file, "the file is no text and no spreadsheet")
+        raise refusal(file, said("the file is no text and no spreadsheet"))
     return _in_eight_bits(data)
 
 
@@ -104,9 +105,9 @@ def table_from_decoded_text(text: str, file: str) -> TableFile:
         InputError: the text is empty, is a web page, or has too many rows.
     """
     if not text.strip("\ufeff \t\r\n,;|"):
-        raise refusal(file, "the file is empty")
+        raise refusal(file, said("the file is empty"))
     if re.match(r"\s*<(!doctype|html|\?xml|table)", text, re.IGNORECASE):
-        raise refusal(file, "this is a web page or XML, not a list")
+        raise refusal(file, said("this is a web page or XML, not a list"))
     stated = _STATED_SEPARATOR.match(text)
     first_row = 1
     if stated:
@@ -121,15 +122,17 @@ def table_from_decoded_text(text: str, file: str) -> TableFile:
         for number, texts in enumerate(reader, first_row):
             if number > MOST_ROWS:
                 raise refusal(
-                    file, f"there are more than {MOST_ROWS} rows", f"at most {MOST_ROWS} rows"
+                    file,
+                    said("there are more than {most_rows} rows", most_rows=MOST_ROWS),
+                    said("at most {most_rows} rows", most_rows=MOST_ROWS),
                 )
             cells = tuple(Cell(one[:LONGEST_CELL]) for one in texts[:MOST_COLUMNS])
             rows.append(Row(number=number, place=row_place("", number), cells=cells))
     except csv.Error:
         raise refusal(
             file,
-            "the cells cannot be told apart from here on",
-            "a quotation mark at both ends of a cell that holds one",
+            said("the cells cannot be told apart from here on"),
+            said("a quotation mark at both ends of a cell that holds one"),
             place=f"line {reader.line_num}",
         ) from None
     return TableFile(name=file, kind="text", tables=(Table(name="", rows=tuple(rows)),))

@@ -15,6 +15,7 @@ from pydantic import TypeAdapter, ValidationError
 from ldapp.claim.deadline_rules import Holiday, HolidayCalendar
 from ldapp.claim.record import record
 from ldapp.exchange.reference_data import reference_faults
+from ldapp.language import said
 from ldapp.resources import resource
 
 Shift = Literal["stays", "friday_before", "monday_after", "next_free_weekday"]
@@ -91,7 +92,12 @@ class HolidayPlace:
             shift = {_SATURDAY: self.on_saturday, _SUNDAY: self.on_sunday}.get(day.weekday())
             kept = _shifted(day, shift or "stays", taken)
             taken.add(kept)
-            yield kept, own[day] if kept == day else f"{own[day]} (in lieu of {day.isoformat()})"
+            yield (
+                kept,
+                own[day]
+                if kept == day
+                else said("{own} (in lieu of {day})", own=own[day], day=day.isoformat()),
+            )
 
 
 def _shifted(day: dt.date, shift: Shift, taken: set[dt.date]) -> dt.date:

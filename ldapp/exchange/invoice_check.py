@@ -14,6 +14,8 @@ from typing import Protocol
 from babel.numbers import get_currency_precision
 
 from ldapp.errors import Fault
+from ldapp.language import said
+from ldapp.local_forms import local_number
 
 
 class Billed(Protocol):
@@ -179,34 +181,43 @@ class _Check:
         reckoned = self._round(reckoned)
         if reckoned == printed:
             return
-        difference = self._text(abs(printed - reckoned))
-        side = "more" if printed > reckoned else "less"
+        pattern = (
+            said("{how} {reckoned}, but {printed} is printed, {difference} more")
+            if printed > reckoned
+            else said("{how} {reckoned}, but {printed} is printed, {difference} less")
+        )
         self._faults.append(
             Fault(
                 file=self._file,
                 place=place,
-                wrong=f"{how} {self._text(reckoned)}, but {self._text(printed)} is printed, "
-                f"{difference} {side}",
+                wrong=pattern.format(
+                    how=how,
+                    reckoned=self._text(reckoned),
+                    printed=self._text(printed),
+                    difference=self._text(abs(printed - reckoned)),
+                ),
                 expected=self._text(reckoned),
             )
         )
 
     def _text(self, amount: Decimal) -> str:
         places = max(-int(self._unit.as_tuple().exponent), -int(amount.as_tuple().exponent))
-        return f"{amount:.{places}f}"
+        return local_number(f"{amount:.{places}f}")
 
     def _check_extension(self, row: Billed) -> None:
         if row.quantity is None or row.unit_price is None or row.amount is None:
             return
         plain = row.quantity * row.unit_price
         ways = [plain]
-        how = f"{_plain(row.quantity)} × {self._text(row.unit_price)} is"
+        product = f"{_plain(row.quantity)} × {self._text(row.unit_price)}"
         if row.days is not None:
             ways.append(plain * row.days)
-            how = f"{_plain(row.quantity)} × {self._text(row.unit_price)} × {_plain(row.days)} is"
+            product += f" × {_plain(row.days)}"
+        how = said("{product} is", product=product)
         if row.discount:
             ways = [way * (1 - row.discount) for way in ways]
-            how = how.removesuffix(" is") + f" less {_plain(row.discount * 100)} % is"
+            percent = _plain(row.discount * 100)
+            how = said("{product} less {percent} % is", product=product, percent=percent)
         if row.amount < 0 < plain:
             ways = [-way for way in ways]
         if all(self._round(way) != row.amount for way in ways):
@@ -218,7 +229,7 @@ class _Check:
             if one.kind == "sub_total" and one is not self._net:
                 section = self._sum(start, one.after)
                 if one.value not in {section, self._sum(0, one.after)}:
-                    self._expect(one.place, section, one.value, "the lines above it sum to")
+                    self._expect(one.place, section, one.value, said("the lines above it sum to"))
                 start = one.after
 
     def _check_net(self, included: bool) -> None:
@@ -227,10 +238,10 @@ class _Check:
         if included and self._gross is not None and self._net.value != self._sum():
             tax = sum((one.value for one in self._taxes), Decimal(0))
             self._expect(
-                self._net.place, self._gross.value - tax, self._net.value, "total less tax is"
+                self._net.place, self._gross.value - tax, self._net.value, said("total less tax is")
             )
         else:
-            self._expect(self._net.place, self._sum(), self._net.value, "the lines sum to")
+            self._expect(self._net.place, self._sum(), self._net.value, said("the lines sum to"))
 
     def _check_taxes(self, included: bool) -> None:
         for one in self._taxes:
@@ -245,11 +256,16 @@ class _Check:
                     one.place,
                     base - base / (1 + rate),
                     one.value,
-                    f"{percent} % tax within {self._text(base)} is",
+                    said(
+                        "{percent} % tax within {base} is", percent=percent, base=self._text(base)
+                    ),
                 )
             else:
                 self._expect(
-                    one.place, base * rate, one.value, f"{percent} % of {self._text(base)} is"
+                    one.place,
+                    base * rate,
+                    one.value,
+                    said("{percent} % of {base} is", percent=percent, base=self._text(base)),
                 )
 
     def _taxed_rows(self, rate: Decimal) -> list[Billed]:
@@ -279,12 +295,12 @@ class _Check:
             return
         net = self._net.value if self._net is not None and not included else self._sum()
         tax = Decimal(0)
-        how = "the lines sum to"
+        how = said("the lines sum to")
         if self._taxes and not included:
             tax = sum((one.value for one in self._taxes), Decimal(0))
-            how = "net and tax sum to"
+            how = said("net and tax sum to")
         elif self._net is not None and not included:
-            how = "the net amount is"
+            how = said("the net amount is")
         total = net + tax + self._rounding()
         paid = sum((abs(one.value) for one in self._payments), Decimal(0))
         if self._gross.value != total - paid:

@@ -14,7 +14,7 @@ from ldapp.claim.charges import Charge, ChargeKind, Invoice
 from ldapp.claim.record import record
 from ldapp.errors import Fault, InputError
 from ldapp.exchange.column_match import ColumnMatch, ColumnName
-from ldapp.exchange.column_words import INVOICE_FIELDS, ColumnField
+from ldapp.exchange.column_words import INVOICE_FIELDS, ColumnField, field_words
 from ldapp.exchange.columns import FoundColumns, apply_match, missing_columns, propose_columns
 from ldapp.exchange.invoice_check import PrintedSums, SumRow, check_arithmetic
 from ldapp.exchange.invoice_columns import propose_invoice_columns
@@ -24,6 +24,7 @@ from ldapp.exchange.kit_list import amount_text
 from ldapp.exchange.number_text import NumberStyle, number_style
 from ldapp.exchange.table import Table, TableFile
 from ldapp.exchange.tables import read_tables
+from ldapp.language import said
 
 
 @record
@@ -100,7 +101,9 @@ def invoice_of_tables(file: TableFile, columns: ColumnMatch | None = None) -> In
     rows, sums = reader.read(table)
     faults.extend(fault for row in rows for fault in row.faults)
     if not rows and not faults:
-        faults.append(_fault(file, "no line with an amount was found", "one line for each charge"))
+        faults.append(
+            _fault(file, said("no line with an amount was found"), said("one line for each charge"))
+        )
     return _reading(file, found, heading, numbers, rows, sums, faults, reader.to_confirm)
 
 
@@ -175,8 +178,12 @@ def _table_with_charges(
                 [
                     _fault(
                         file,
-                        f'there is no column "{name}" for the {field.replace("_", " ")}',
-                        f"one of the headings: {headings}",
+                        said(
+                            'there is no column "{name}" for the {field}',
+                            name=name,
+                            field=field_words(field),
+                        ),
+                        said("one of the headings: {headings}", headings=headings),
                     )
                     for field, name in missing
                 ],
@@ -193,8 +200,11 @@ def _table_with_charges(
         [
             _fault(
                 file,
-                "no columns with descriptions and amounts were found",
-                f"headings such as Description, Quantity, Amount; the columns are: {headings}",
+                said("no columns with descriptions and amounts were found"),
+                said(
+                    "headings such as Description, Quantity, Amount; the columns are: {headings}",
+                    headings=headings,
+                ),
             )
         ],
     )
@@ -249,8 +259,8 @@ def invoice_from_reading(
             Fault(
                 file=reading.file,
                 place="",
-                wrong="the date of the invoice was not found",
-                expected="the date, entered by hand",
+                wrong=said("the date of the invoice was not found"),
+                expected=said("the date, entered by hand"),
             )
         )
     if faults or day is None:
@@ -276,7 +286,9 @@ def invoice_from_reading(
                 amount=line.amount,
                 days=line.days,
                 taxable=line.taxable,
-                note=f"serial number or tag: {line.serials}" if line.serials else "",
+                note=said("serial number or tag: {serials}", serials=line.serials)
+                if line.serials
+                else "",
             )
             for index, line in enumerate(reading.lines, 1)
         ),

@@ -14,6 +14,7 @@ from babel.numbers import get_territory_currencies
 from ldapp.claim.record import record
 from ldapp.exchange.number_text import DateOrder, date_order, read_date
 from ldapp.exchange.table import TableFile
+from ldapp.language import said
 
 _SEARCHED_LINES = 400
 
@@ -187,5 +188,5 @@ def _currency(lines: list[str]) -> tuple[str | None, tuple[str, ...]]:
     if votes:
         return votes.most_common(1)[0][0], ()
     if dollars:
-        return "USD", ("the sign $ is taken as US dollars",)
+        return "USD", (said("the sign $ is taken as US dollars"),)
     return None, ()

@@ -27,6 +27,7 @@ from ldapp.exchange.invoice_cells import with_parted_cells
 from ldapp.exchange.invoice_check import SumRow
 from ldapp.exchange.number_text import NumberStyle, read_amount, read_count, read_number
 from ldapp.exchange.table import Cell, Row, Table
+from ldapp.language import said
 
 _EMPTY = frozenset({"", "-", "–", "—", "n/a", "na"})
 _RATE = re.compile(r"(?<![\d.,])(\d{1,2}(?:[.,]\d{1,4})?)\s*%")
@@ -125,7 +126,9 @@ class InvoiceRowReader:
             blank_before = False
         for above, place, text in self._loose:
             if 0 < above < len(charges):
-                self.to_confirm.append(f'{place}: "{_short(text)}" was taken to no line')
+                self.to_confirm.append(
+                    said('{place}: "{short}" was taken to no line', place=place, short=_short(text))
+                )
         return charges, sums
 
     # --- which row is what --------------------------------------------------------------
@@ -262,7 +265,7 @@ class InvoiceRowReader:
         """Read ``CR`` that is set below the figures of the last charge: both are taken off."""
         last = charges[-1] if charges and not self._after_sum else None
         if last is None or last.amount is None or last.amount <= 0:
-            self.to_confirm.append(f'{row.place}: "CR" was taken to no amount')
+            self.to_confirm.append(said('{place}: "CR" was taken to no amount', place=row.place))
             return
         last.amount = -last.amount
         if last.unit_price is not None and self._text(row, "unit_price"):
@@ -312,7 +315,7 @@ class InvoiceRowReader:
             text for field in _MARKS if (text := " ".join(self._text(row, field).split()))
         )
         charge.quantity = self._quantity(row, charge)
-        charge.unit_price = self._amount(row, "unit_price", "unit price", charge)
+        charge.unit_price = self._amount(row, "unit_price", said("unit price"), charge)
         charge.days = self._plain_number(row, "days")
         charge.discount = self._percentage(row, "discount")
         charge.tax_rate = self._percentage(row, "tax_rate")
@@ -324,7 +327,7 @@ class InvoiceRowReader:
         if not charge.description and not charge.faults:
             charge.description = charge.serials or self._text(row, "kind")
         if not charge.description:
-            self._fault(charge, "the description is missing", "what is charged")
+            self._fault(charge, said("the description is missing"), said("what is charged"))
         charge.kind = self._kind(row, charge)
         self._read_counted_words(charge)
         self._refuse_card(charge)
@@ -332,21 +335,25 @@ class InvoiceRowReader:
 
     def _read_counted_words(self, charge: BilledRow) -> None:
         """Take what the words count where no column of the row does."""
-        said = counted_in_words(charge.description, charge.amount, self._numbers)
+        words = counted_in_words(charge.description, charge.amount, self._numbers)
         if charge.quantity is None and charge.unit_price is None:
-            charge.quantity, charge.unit_price = said.quantity, said.unit_price
-            if said.unit_price is not None and charge.days is None:
-                charge.days = said.days
+            charge.quantity, charge.unit_price = words.quantity, words.unit_price
+            if words.unit_price is not None and charge.days is None:
+                charge.days = words.days
         if charge.quantity is None and charge.unit_price and charge.amount and not charge.days:
             pieces = charge.amount / charge.unit_price
             if 1 < pieces < 1000 and pieces == int(pieces) and not charge.discount:
                 charge.quantity = Decimal(int(pieces))
                 self.to_confirm.append(
-                    f"{charge.place}: no quantity was found; amount over price makes {int(pieces)}"
+                    said(
+                        "{place}: no quantity was found; amount over price makes {pieces}",
+                        place=charge.place,
+                        pieces=int(pieces),
+                    )
                 )
         whole_line = charge.quantity in {None, Decimal(1)}
         if charge.kind == "loss_of_use" and charge.days is None and whole_line:
-            charge.days = said.days
+            charge.days = words.days
 
     def _without_amount(self, row: Row, field: ColumnField, charge: BilledRow) -> None:
         if _NO_CHARGE.fullmatch(self._text(row, field)):
@@ -354,10 +361,13 @@ class InvoiceRowReader:
         elif charge.unit_price is not None and field not in self._found.fields:
             charge.amount = charge.unit_price * (charge.quantity or 1)
             self.to_confirm.append(
-                f"{charge.place}: no amount is printed; quantity times price was taken"
+                said(
+                    "{place}: no amount is printed; quantity times price was taken",
+                    place=charge.place,
+                )
             )
         else:
-            self._fault(charge, "the amount is missing", "an amount such as 1250.00")
+            self._fault(charge, said("the amount is missing"), said("an amount such as 1250.00"))
 
     def _fault(self, charge: BilledRow, wrong: str, expected: str) -> None:
         charge.faults.append(
@@ -367,7 +377,9 @@ class InvoiceRowReader:
     def _refuse_card(self, charge: BilledRow) -> None:
         if holds_card_number(charge.description):
             charge.description = ""
-            self._fault(charge, f"the description {REFUSED}", EXPECTED_WITHOUT)
+            self._fault(
+                charge, said(REFUSED, field=said("the description")), said(EXPECTED_WITHOUT)
+            )
 
     def _quantity(self, row: Row, charge: BilledRow) -> Decimal | None:
         cell = self._cell(row, "quantity")
@@ -378,7 +390,9 @@ class InvoiceRowReader:
             number = read_count(cell.text, self._numbers)
         if number is None:
             self._fault(
-                charge, f'the quantity "{_short(cell.text)}" is no number', "a number of pieces"
+                charge,
+                said('the quantity "{short}" is no number', short=_short(cell.text)),
+                said("a number of pieces"),
             )
         return number
 
@@ -393,8 +407,8 @@ class InvoiceRowReader:
             if number is None:
                 self._fault(
                     charge,
-                    f'the {name} "{_short(cell.text)}" is no amount',
-                    "an amount such as 1250.00",
+                    said('the {name} "{short}" is no amount', name=name, short=_short(cell.text)),
+                    said("an amount such as 1250.00"),
                 )
         return number
 

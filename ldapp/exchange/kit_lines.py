@@ -10,7 +10,7 @@ from decimal import Decimal
 from ldapp.claim.kit import EquipmentKind
 from ldapp.errors import Fault
 from ldapp.exchange.card_numbers import EXPECTED_WITHOUT, REFUSED, holds_card_number
-from ldapp.exchange.column_words import ColumnField
+from ldapp.exchange.column_words import ColumnField, field_words
 from ldapp.exchange.columns import FoundColumns
 from ldapp.exchange.equipment_words import likely_kind
 from ldapp.exchange.kit_quantities import (
@@ -23,6 +23,7 @@ from ldapp.exchange.kit_quantities import (
 from ldapp.exchange.number_text import DateOrder, NumberStyle, read_date, read_number
 from ldapp.exchange.serial_text import is_no_mark, marks_in
 from ldapp.exchange.table import Cell, Row
+from ldapp.language import said
 
 LONGEST_DESCRIPTION = 10_000
 
@@ -118,20 +119,29 @@ class KitLineReader:
         line.location = self._text(row, "location") or ""
         line.note = self._text(row, "note") or ""
         self._read_quantity(row, line)
-        line.serials = self._read_marks(row, "serials", "serial number", line)
-        line.asset_tags = self._read_marks(row, "asset_tags", "asset tag", line)
-        line.day_rate = self._read_amount(row, "day_rate", "day rate", line)
-        line.replacement_cost = self._read_amount(row, "replacement_cost", "replacement cost", line)
-        line.scheduled_value = self._read_amount(row, "scheduled_value", "scheduled value", line)
+        line.serials = self._read_marks(row, "serials", said("serial number"), line)
+        line.asset_tags = self._read_marks(row, "asset_tags", said("asset tag"), line)
+        line.day_rate = self._read_amount(row, "day_rate", said("day rate"), line)
+        line.replacement_cost = self._read_amount(
+            row, "replacement_cost", said("replacement cost"), line
+        )
+        line.scheduled_value = self._read_amount(
+            row, "scheduled_value", said("scheduled value"), line
+        )
         self._read_acquired(row, line)
         self._read_age(row, line)
         if line.quantity is not None and len(line.serials) > line.quantity:
             line.to_confirm.append(
-                f"{len(line.serials)} serial numbers for a quantity of {line.quantity}"
+                said(
+                    "{number} serial numbers for a quantity of {quantity}",
+                    number=len(line.serials),
+                    quantity=line.quantity,
+                )
             )
         for name in ("description", "category", "owner", "location", "note"):
             if holds_card_number(getattr(line, name)):
-                self._fault(line, f"the {name} {REFUSED}", EXPECTED_WITHOUT)
+                wrong = said(REFUSED, field=said("the {name}", name=field_words(name)))
+                self._fault(line, wrong, said(EXPECTED_WITHOUT))
                 setattr(line, name, "")
         line.kind = likely_kind(line.description, line.category)
         return line
@@ -148,12 +158,12 @@ class KitLineReader:
                 words.append(text)
         description = " ".join(words)
         if not description:
-            self._fault(line, "the description is missing", "what the line is")
+            self._fault(line, said("the description is missing"), said("what the line is"))
         elif len(description) > LONGEST_DESCRIPTION:
             self._fault(
                 line,
-                f"the description has {len(description)} characters",
-                f"at most {LONGEST_DESCRIPTION}",
+                said("the description has {number} characters", number=len(description)),
+                said("at most {longest_description}", longest_description=LONGEST_DESCRIPTION),
             )
         return description
 
@@ -165,21 +175,29 @@ class KitLineReader:
         text = cell.text.strip()
         pieces = pieces_in(cell, self._numbers)
         if not text:
-            self._fault(line, "the quantity is missing", "a whole number of pieces")
+            self._fault(line, said("the quantity is missing"), said("a whole number of pieces"))
         elif pieces is None:
             number = self._number(cell)
-            wrong = f'the quantity "{_short(text)}" is no number'
+            wrong = said('the quantity "{short}" is no number', short=_short(text))
             if number is not None:
-                wrong = f"the quantity {_short(text)} is no whole number of pieces"
+                wrong = said(
+                    "the quantity {short} is no whole number of pieces", short=_short(text)
+                )
                 if abs(number) > MOST_UNITS:
-                    wrong = f"the quantity {_short(text)} is too large"
-            self._fault(line, wrong, "a whole number of pieces")
+                    wrong = said("the quantity {short} is too large", short=_short(text))
+            self._fault(line, wrong, said("a whole number of pieces"))
         elif pieces[0] < 0:
-            self._fault(line, f"the quantity {_short(text)} is negative", "0 or more")
+            self._fault(
+                line,
+                said("the quantity {short} is negative", short=_short(text)),
+                said("0 or more"),
+            )
         else:
             line.quantity, unit = pieces
             if not is_counted_singly(unit):
-                line.note = "; ".join(one for one in (line.note, f"listed in: {unit}") if one)
+                line.note = "; ".join(
+                    one for one in (line.note, said("listed in: {unit}", unit=unit)) if one
+                )
 
     def _read_stated_quantity(self, line: Listed) -> None:
         """Take the number of pieces from the description of a list that has no column for it."""
@@ -188,7 +206,7 @@ class KitLineReader:
             line.quantity, line.description = stated
             return
         line.quantity = 1
-        line.to_confirm.append("no quantity is listed; taken as one unit")
+        line.to_confirm.append(said("no quantity is listed; taken as one unit"))
 
     def _read_marks(self, row: Row, field: ColumnField, name: str, line: Listed) -> tuple[str, ...]:
         indexes = self._found.fields.get(field, ())
@@ -196,11 +214,17 @@ class KitLineReader:
         marks: list[str] = []
         for mark in marks_in(text, line.quantity):
             if mark in marks:
-                line.to_confirm.append(f'the {name} "{_short(mark)}" is listed twice')
+                line.to_confirm.append(
+                    said('the {name} "{short}" is listed twice', name=name, short=_short(mark))
+                )
                 continue
             if holds_card_number(mark):
                 line.to_confirm.append(
-                    f"the {name} ending in {mark[-4:]} could be a payment card number"
+                    said(
+                        "the {name} ending in {mark} could be a payment card number",
+                        name=name,
+                        mark=mark[-4:],
+                    )
                 )
             marks.append(mark)
         return tuple(marks)
@@ -213,11 +237,17 @@ class KitLineReader:
         if amount is None:
             self._fault(
                 line,
-                f'the {name} "{_short(cell.text.strip())}" is no amount',
-                "an amount such as 1250.00",
+                said(
+                    'the {name} "{short}" is no amount', name=name, short=_short(cell.text.strip())
+                ),
+                said("an amount such as 1250.00"),
             )
         elif amount < 0:
-            self._fault(line, f"the {name} {_short(cell.text.strip())} is negative", "0 or more")
+            self._fault(
+                line,
+                said("the {name} {short} is negative", name=name, short=_short(cell.text.strip())),
+                said("0 or more"),
+            )
             return None
         return amount
 
@@ -229,13 +259,15 @@ class KitLineReader:
         line.acquired = read_date(text, self._dates)
         if line.acquired is None:
             if _YEAR_OR_MONTH.fullmatch(text):
-                line.note = "; ".join(one for one in (line.note, f"acquired {text}") if one)
-                line.to_confirm.append(f'"{text}" is no day; it is kept as a note')
+                line.note = "; ".join(
+                    one for one in (line.note, said("acquired {day}", day=text)) if one
+                )
+                line.to_confirm.append(said('"{text}" is no day; it is kept as a note', text=text))
             else:
                 self._fault(
                     line,
-                    f'"{_short(text)}" is no day, or could be two different ones',
-                    "a day such as 2024-03-01",
+                    said('"{short}" is no day, or could be two different ones', short=_short(text)),
+                    said("a day such as 2024-03-01"),
                 )
 
     def _read_age(self, row: Row, line: Listed) -> None:
@@ -245,7 +277,9 @@ class KitLineReader:
         age = self._number(cell)
         if age is None or age != int(age) or not 0 <= age < 2000:
             self._fault(
-                line, f'the age "{_short(cell.text.strip())}" is no number of months', "months"
+                line,
+                said('the age "{short}" is no number of months', short=_short(cell.text.strip())),
+                said("months"),
             )
         else:
             line.age_months = int(age)

@@ -16,7 +16,7 @@ from ldapp.claim.kit import EquipmentKind
 from ldapp.claim.record import record
 from ldapp.errors import Fault, InputError
 from ldapp.exchange.column_match import ColumnMatch, ColumnName
-from ldapp.exchange.column_words import KIT_FIELDS, ColumnField
+from ldapp.exchange.column_words import KIT_FIELDS, ColumnField, field_words
 from ldapp.exchange.columns import FoundColumns, apply_match, missing_columns, propose_columns
 from ldapp.exchange.kit_lines import Listed
 from ldapp.exchange.kit_quantities import states_units
@@ -24,6 +24,7 @@ from ldapp.exchange.kit_rows import KitRowReader
 from ldapp.exchange.number_text import DateOrder, NumberStyle, date_order, number_style
 from ldapp.exchange.table import Table, TableFile
 from ldapp.exchange.tables import read_tables
+from ldapp.language import said
 
 
 @record
@@ -133,8 +134,8 @@ def kit_list_of(file: TableFile, columns: ColumnMatch | None = None) -> KitListR
             Fault(
                 file=file.name,
                 place="",
-                wrong="there are headings but no lines below them",
-                expected="one line for each kind of equipment",
+                wrong=said("there are headings but no lines below them"),
+                expected=said("one line for each kind of equipment"),
             )
         )
     for row in rows:
@@ -168,7 +169,13 @@ def _tables_with_list(
         tables = named or [table for table in tables if not table.name]
         if not tables:
             sheets = ", ".join(table.name for table in file.tables)
-            return [], [_fault(file, f'there is no sheet "{columns.sheet}"', f"one of {sheets}")]
+            return [], [
+                _fault(
+                    file,
+                    said('there is no sheet "{sheet}"', sheet=columns.sheet),
+                    said("one of {sheets}", sheets=sheets),
+                )
+            ]
     if columns is not None:
         applied = [(table, apply_match(table, columns, KIT_FIELDS)) for table in tables]
         complete = [one for one in applied if not missing_columns(columns, one[1])]
@@ -177,8 +184,12 @@ def _tables_with_list(
             return [], [
                 _fault(
                     file,
-                    f'there is no column "{name}" for the {field.replace("_", " ")}',
-                    "one of the headings: " + ", ".join(best[1].headings),
+                    said(
+                        'there is no column "{name}" for the {field}',
+                        name=name,
+                        field=field_words(field),
+                    ),
+                    said("one of the headings: {headings}", headings=", ".join(best[1].headings)),
                 )
                 for field, name in missing_columns(columns, best[1])
             ]
@@ -204,16 +215,22 @@ def _missing_needed(file: TableFile, table: Table, found: FoundColumns) -> list[
         faults.append(
             _fault(
                 file,
-                "no column with descriptions was found",
-                f"a heading such as Description or Item; the columns are: {headings}",
+                said("no column with descriptions was found"),
+                said(
+                    "a heading such as Description or Item; the columns are: {headings}",
+                    headings=headings,
+                ),
             )
         )
     if "quantity" not in has and not states_units(table, found):
         faults.append(
             _fault(
                 file,
-                "no column with quantities was found",
-                f"a heading such as Quantity or Qty; the columns are: {headings}",
+                said("no column with quantities was found"),
+                said(
+                    "a heading such as Quantity or Qty; the columns are: {headings}",
+                    headings=headings,
+                ),
             )
         )
     return faults
@@ -266,8 +283,12 @@ def _number(file: str, sheet: str, listed: list[Listed], earlier: set[str]) -> N
                 Fault(
                     file=file,
                     place=one.place,
-                    wrong=f'the line number "{one.number}" already stands in {seen[one.number]}',
-                    expected="each line number once",
+                    wrong=said(
+                        'the line number "{number}" already stands in {seen}',
+                        number=one.number,
+                        seen=seen[one.number],
+                    ),
+                    expected=said("each line number once"),
                 )
             )
         elif one.number:

@@ -12,6 +12,7 @@ from ldapp.exchange.kit_lines import KitLineReader, Listed, ListedPartRow
 from ldapp.exchange.kit_quantities import pieces_in, states_number
 from ldapp.exchange.number_text import DateOrder, NumberStyle, read_number
 from ldapp.exchange.table import Row, Table
+from ldapp.language import said
 
 _PART_MARK = re.compile(
     r"^(?P<indent>\s{2,}|\t)?\s*(?P<mark>[-–—•·*›>└+]\s*|(?:incl(?:\.|uding|udes|uded)?|with|"
@@ -210,7 +211,12 @@ class KitRowReader(KitLineReader):
         if not description:
             return None
         if unnumbered and not below and not marked:
-            line.to_confirm.append(f'"{description}" has no number; taken as a part of this line')
+            line.to_confirm.append(
+                said(
+                    '"{description}" has no number; taken as a part of this line',
+                    description=description,
+                )
+            )
         stated = _PARTS_PER_UNIT.match(description)
         quantity = self._part_quantity(row)
         if quantity is None and self._text(row, "quantity"):
@@ -225,7 +231,11 @@ class KitRowReader(KitLineReader):
             else:
                 per_unit = quantity
                 line.to_confirm.append(
-                    f'"{description}": {quantity} taken as the number of parts in each set'
+                    said(
+                        '"{description}": {quantity} taken as the number of parts in each set',
+                        description=description,
+                        quantity=quantity,
+                    )
                 )
         cost = self._cell(row, "replacement_cost")
         value = self._number(cost) if cost is not None else None

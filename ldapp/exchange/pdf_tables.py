@@ -25,6 +25,7 @@ from ldapp.exchange.pdf_headings import Header, Heading, find_header, parted_by_
 from ldapp.exchange.pdf_layout import table_rows
 from ldapp.exchange.pdf_words import Page, TextLine, page_of
 from ldapp.exchange.table import Cell, NoTextError, Row, Table, TableFile, refusal
+from ldapp.language import said
 
 # What pdfminer remarks on damaged files helps nobody; the file is read or refused.
 logging.getLogger("pdfminer").addHandler(logging.NullHandler())
@@ -50,7 +51,11 @@ def read_pdf(path: Path) -> TableFile:
     try:
         with pdfplumber.open(path) as document:
             if len(document.pages) > MOST_PAGES:
-                raise refusal(file, f"the PDF has {len(document.pages)} pages", "at most 300 pages")
+                raise refusal(
+                    file,
+                    said("the PDF has {number} pages", number=len(document.pages)),
+                    said("at most 300 pages"),
+                )
             pages = []
             grids: list[list[Row]] = []
             for number, page in enumerate(document.pages, 1):
@@ -59,18 +64,23 @@ def read_pdf(path: Path) -> TableFile:
                 page.close()
     except (PdfminerException, MalformedPDFException) as error:
         if error.args and isinstance(error.args[0], PDFPasswordIncorrect):
-            raise refusal(file, "the PDF is locked by a password", "one without") from None
-        raise refusal(file, "this is no readable PDF, or it is damaged") from None
+            raise refusal(
+                file, said("the PDF is locked by a password"), said("one without")
+            ) from None
+        raise refusal(file, said("this is no readable PDF, or it is damaged")) from None
     except (PSException, ValueError, TypeError, KeyError, IndexError, AttributeError, OSError):
         # What pdfminer raises on damaged files differs from place to place.
-        raise refusal(file, "this is no readable PDF, or it is damaged") from None
+        raise refusal(file, said("this is no readable PDF, or it is damaged")) from None
     lines = tuple(line for page in pages for line in page.lines)
     if not lines:
         raise NoTextError(
             refusal(
                 file,
-                "the PDF holds pictures of pages but no text, as a scanner makes them",
-                "a PDF with text; otherwise enter the lines by hand beside the picture of the page",
+                said("the PDF holds pictures of pages but no text, as a scanner makes them"),
+                said(
+                    "a PDF with text; otherwise enter the lines by hand beside the picture "
+                    "of the page"
+                ),
             ).faults
         )
     laid_out = _laid_out_rows(pages)
@@ -96,7 +106,9 @@ def _refuse_bombs(path: Path) -> None:
                 if isinstance(part, pikepdf.Stream) and "/FlateDecode" in str(part.get("/Filter")):
                     packed = part.read_raw_bytes()
                     if len(packed) > _SMALL_STREAM and _unpacks_beyond_limit(packed):
-                        raise refusal(path.name, "a part of the PDF is too large when unpacked")
+                        raise refusal(
+                            path.name, said("a part of the PDF is too large when unpacked")
+                        )
     except (pikepdf.PdfError, pikepdf.PasswordError, ValueError, OSError):
         return  # locked or damaged, which the reader says
 
@@ -130,7 +142,9 @@ def _ruled_rows(page: Page, drawn: Any) -> list[Row]:
         for index, cells in enumerate(held, 1):
             texts = tuple(map(Cell, cells))
             if len(texts) > 1:
-                place = f"page {page.number}, row {index} of the table"
+                place = said(
+                    "page {number}, row {index} of the table", number=page.number, index=index
+                )
                 rows.append(Row(number=index, place=place, cells=texts))
                 bottom = table.bbox[3]
     rows.extend(

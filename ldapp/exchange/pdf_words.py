@@ -11,6 +11,7 @@ from typing import Any
 from babel.numbers import list_currencies
 
 from ldapp.exchange.number_text import read_number
+from ldapp.language import said
 
 _WITH_CURRENCY = re.compile(rf"(\d{{1,4}})({'|'.join(sorted(list_currencies()))})")
 _COLUMN_GAP = 0.85
@@ -88,7 +89,7 @@ class TextLine:
     @property
     def place(self) -> str:
         """How it is named to a person."""
-        return f"page {self.page}, line {self.number}"
+        return said("page {page}, line {number}", page=self.page, number=self.number)
 
     def chunks(self, gap: float = _COLUMN_GAP) -> tuple[Chunk, ...]:
         """Return the words parted wherever a gap is wider than ``gap`` heights."""

@@ -15,6 +15,7 @@ from ldapp.claim.deadline_rules import DeadlineRule
 from ldapp.claim.record import record
 from ldapp.claim.terms import DepreciationTable
 from ldapp.errors import Fault, InputError
+from ldapp.language import said
 from ldapp.resources import resource
 
 
@@ -84,7 +85,7 @@ def reference_faults(path: Path, error: ValidationError) -> InputError:
                 file=path.name,
                 place=".".join(str(part) for part in each["loc"]),
                 wrong=each["msg"],
-                expected="a table or rule in the form of the files that the program ships",
+                expected=said("a table or rule in the form of the files that the program ships"),
             )
             for each in error.errors()
         )

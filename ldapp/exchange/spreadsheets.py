@@ -29,6 +29,7 @@ from ldapp.exchange.table import (
     refusal,
     row_place,
 )
+from ldapp.language import said
 
 LARGEST_UNPACKED = 256 * 1024 * 1024
 """Bytes of all parts of a spreadsheet together."""
@@ -48,9 +49,11 @@ def read_spreadsheet(path: Path) -> TableFile:
     try:
         workbook = python_calamine.CalamineWorkbook.from_path(str(path))
     except python_calamine.PasswordError:
-        raise refusal(file, "the spreadsheet is locked by a password", "one without") from None
+        raise refusal(
+            file, said("the spreadsheet is locked by a password"), said("one without")
+        ) from None
     except (python_calamine.CalamineError, OSError, ValueError):
-        raise refusal(file, "this is no spreadsheet, or it is damaged") from None
+        raise refusal(file, said("this is no spreadsheet, or it is damaged")) from None
     names = workbook.sheet_names
     tables = []
     for name in names:
@@ -58,9 +61,11 @@ def read_spreadsheet(path: Path) -> TableFile:
             sheet = workbook.get_sheet_by_name(name)
             tables.append(_table(sheet, name if len(names) > 1 else "", file))
         except (python_calamine.CalamineError, ValueError):
-            raise refusal(file, "the sheet cannot be read", place=f"sheet {name}") from None
+            raise refusal(
+                file, said("the sheet cannot be read"), place=said("sheet {name}", name=name)
+            ) from None
     if not any(table.rows for table in tables):
-        raise refusal(file, "the spreadsheet is empty")
+        raise refusal(file, said("the spreadsheet is empty"))
     return TableFile(
         name=file, kind="spreadsheet", tables=tuple(tables), formats=_currency_formats(path)
     )
@@ -99,7 +104,9 @@ def _table(sheet: Any, name: str, file: str) -> Table:
         if number > MOST_ROWS:
             if any(value != "" for value in values):
                 raise refusal(
-                    file, f"there are more than {MOST_ROWS} rows", f"at most {MOST_ROWS} rows"
+                    file,
+                    said("there are more than {most_rows} rows", most_rows=MOST_ROWS),
+                    said("at most {most_rows} rows", most_rows=MOST_ROWS),
                 )
             continue
         cells = tuple(_cell(value) for value in values[:MOST_COLUMNS])
@@ -139,11 +146,13 @@ def _refuse_bombs(path: Path) -> None:
         with zipfile.ZipFile(path) as archive:
             parts = archive.infolist()
             if sum(part.file_size for part in parts) > LARGEST_UNPACKED:
-                raise refusal(file, "the spreadsheet is too large when unpacked")
+                raise refusal(file, said("the spreadsheet is too large when unpacked"))
             for part in parts:
                 if re.search(r"/(work)?sheets/[^/]*\.bin$", part.filename):
                     # Its cells can be as far away as they like, and are not XML.
-                    raise refusal(file, "this is a binary workbook", "XLSX, XLS, ODS or CSV")
+                    raise refusal(
+                        file, said("this is a binary workbook"), said("XLSX, XLS, ODS or CSV")
+                    )
                 if not part.filename.endswith((".xml", ".rels")):
                     continue
                 with archive.open(part) as opened:
@@ -151,15 +160,22 @@ def _refuse_bombs(path: Path) -> None:
                 if reach > MOST_CELLS:
                     raise refusal(
                         file,
-                        f"a cell lies so far outside the list that the sheet spans {reach} cells",
-                        f"at most {MOST_CELLS} cells; delete the stray cells",
+                        said(
+                            "a cell lies so far outside the list that the sheet spans "
+                            "{reach} cells",
+                            reach=reach,
+                        ),
+                        said(
+                            "at most {most_cells} cells; delete the stray cells",
+                            most_cells=MOST_CELLS,
+                        ),
                     )
     except DeclaresEntitiesError:
         raise refusal(
-            file, "a part of the spreadsheet declares entities, which no spreadsheet needs"
+            file, said("a part of the spreadsheet declares entities, which no spreadsheet needs")
         ) from None
     except (
         zipfile.BadZipFile, zlib.error, EOFError, OSError, ExpatError, UnicodeDecodeError,
         NotImplementedError, RuntimeError,
     ):  # fmt: skip
-        raise refusal(file, "this is no spreadsheet, or it is damaged") from None
+        raise refusal(file, said("this is no spreadsheet, or it is damaged")) from None

@@ -10,6 +10,7 @@ import dataclasses
 from typing import Literal, TypeAlias
 
 from ldapp.errors import Fault, InputError
+from ldapp.language import marked, said
 
 LARGEST_FILE = 64 * 1024 * 1024
 """Bytes of a file with a list."""
@@ -22,7 +23,7 @@ CellKind: TypeAlias = Literal["text", "number", "date"]
 """``number`` and ``date`` where the file itself says so; then the text is exact."""
 FileKind: TypeAlias = Literal["text", "spreadsheet", "pdf", "clipboard"]
 
-A_LIST = "a list as CSV, XLSX, XLS or ODS, or a PDF that holds a table as text"
+A_LIST = marked("a list as CSV, XLSX, XLS or ODS, or a PDF that holds a table as text")
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
@@ -82,11 +83,16 @@ class NoTextError(InputError):
     """A PDF that holds pictures of pages alone: its lines can only be entered by hand."""
 
 
-def refusal(file: str, wrong: str, expected: str = A_LIST, place: str = "") -> InputError:
+def refusal(file: str, wrong: str, expected: str | None = None, place: str = "") -> InputError:
     """Return the error for a file that cannot be used as a list at all."""
-    return InputError((Fault(file=file, place=place, wrong=wrong, expected=expected),))
+    wanted = said(A_LIST) if expected is None else expected
+    return InputError((Fault(file=file, place=place, wrong=wrong, expected=wanted),))
 
 
 def row_place(table: str, number: int) -> str:
     """Return how a row is named to a person."""
-    return f"sheet {table}, row {number}" if table else f"row {number}"
+    return (
+        said("sheet {table}, row {number}", table=table, number=number)
+        if table
+        else said("row {number}", number=number)
+    )

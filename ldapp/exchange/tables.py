@@ -8,6 +8,7 @@ from pathlib import Path
 from ldapp.exchange.delimited_text import read_delimited, table_from_decoded_text
 from ldapp.exchange.spreadsheets import read_spreadsheet
 from ldapp.exchange.table import LARGEST_FILE, TableFile, refusal
+from ldapp.language import said
 
 
 def read_tables(path: Path) -> TableFile:
@@ -18,21 +19,23 @@ def read_tables(path: Path) -> TableFile:
     """
     name = path.name
     if path.is_dir():
-        raise refusal(name, "this is a folder")
+        raise refusal(name, said("this is a folder"))
     try:
         size = path.stat().st_size
         if size > LARGEST_FILE:
-            raise refusal(name, "the file is too large for a list", "at most 64 MB")
+            raise refusal(name, said("the file is too large for a list"), said("at most 64 MB"))
         with path.open("rb") as file:
             start = file.read(2048)
     except FileNotFoundError:
-        raise refusal(name, "there is no such file") from None
+        raise refusal(name, said("there is no such file")) from None
     except OSError as error:
         raise refusal(
-            name, f"the file cannot be read ({error.strerror})", "a file that may be read"
+            name,
+            said("the file cannot be read ({strerror})", strerror=error.strerror),
+            said("a file that may be read"),
         ) from error
     if not start:
-        raise refusal(name, "the file is empty")
+        raise refusal(name, said("the file is empty"))
     if b"%PDF-" in start[:1024]:
         from ldapp.exchange.pdf_tables import read_pdf  # noqa: PLC0415 - loads a PDF library
 

@@ -288,7 +288,7 @@ def test_a_reference_that_names_nothing_is_a_fault(place: str, value: object, fa
     put(data, place, value)
     fault = only_fault(data)
     assert fault.place == place + faulty
-    assert "names no" in fault.wrong
+    assert "is not the id of" in fault.wrong
 
 
 @pytest.mark.parametrize(

@@ -329,7 +329,7 @@ def test_a_reading_becomes_an_invoice_of_the_claim(tmp_path: Path) -> None:
     assert [charge.id for charge in invoice.charges][:2] == ["charge-1", "charge-2"]
     assert sum(charge.amount for charge in invoice.charges) == NET
     claim = Claim(id="c", reference="r", currency="USD", zone="UTC", invoices=(invoice,))
-    with pytest.raises(InputError, match="names no agreement"):
+    with pytest.raises(InputError, match="is not the id of an agreement"):
         claim_from_json(claim_as_json(claim), "c")
 
 

@@ -11,6 +11,7 @@ from ldapp.claim.clause import Clause
 from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.grounds import GroundCode
 from ldapp.claim.terms import Terms
+from ldapp.language import marked, said, said_in, said_of
 from ldapp.reckoning.custody import CustodyWindow
 from ldapp.reckoning.result import Bracket, DateOfLoss, LineCounts, Step
 from ldapp.reckoning.workings import inputs, plain_step
@@ -47,11 +48,10 @@ class _Excuse(NamedTuple):
     not_stated: str = ""
 
 
-_LABEL = "Units"
 CLOSING_WORDS = {
-    "joint": "joint; the larger of both counts",
-    "lessor_controls": "the rental company's own count decides",
-    "silent": "silent; the larger of both counts",
+    "joint": marked("joint; the larger of both counts"),
+    "lessor_controls": marked("the rental company's own count decides"),
+    "silent": marked("silent; the larger of both counts"),
 }
 
 
@@ -69,12 +69,12 @@ def answerable_units(
     a cause for which the renter does not answer, each as far as the terms say so.
     """
     if on.finding.kind not in ("missing", "damaged"):
-        rule = "nothing is owed for what was short at pickup, exchanged or over"
-        return Answerable(0, 0, False, plain_step(_LABEL, rule, "0"))
+        rule = said("nothing is owed for what was short at pickup, exchanged or over")
+        return Answerable(0, 0, False, plain_step(said("Units"), rule, "0"))
     excuse = _wear(on) or _burn_out(on) or _liability(on)
     if excuse is not None:
         step = plain_step(
-            _LABEL, excuse.rule, "0", clause=excuse.clause, not_stated=excuse.not_stated
+            said("Units"), excuse.rule, "0", clause=excuse.clause, not_stated=excuse.not_stated
         )
         return Answerable(0, 0, False, step, excused=excuse.ground)
     found = on.finding.quantity
@@ -94,24 +94,33 @@ def answerable_units(
     not_stated = []
     if disagree and closing is None:
         not_stated.append(
-            "closing count not stated in the agreement, taken as the larger of both counts"
+            said("closing count not stated in the agreement, taken as the larger of both counts")
         )
     if fault is False and liability is None:
-        not_stated.append("liability not stated in the agreement, taken as for any cause")
+        not_stated.append(said("liability not stated in the agreement, taken as for any cause"))
     clause = closing.clause if closing is not None and disagree else None
     if liability is not None and presumed:
         clause = clause or liability.clause
     step = plain_step(
-        _LABEL,
-        "as found, at most what the counts show, less what was lost outside custody",
+        said("Units"),
+        said("as found, at most what the counts show, less what was lost outside custody"),
         str(units - outside),
         inputs(
-            ("as found", found),
-            ("by the counts", at_most),
-            ("closing count", CLOSING_WORDS[closing.rule] if closing and disagree else None),
-            ("outside custody", outside or None),
-            ("custody", "open: a boundary cuts the bracket" if is_open else None),
-            ("fault", "not said, presumed to be the renter's" if presumed else None),
+            (said("as found"), found),
+            (said("by the counts"), at_most),
+            (
+                said("closing count"),
+                said(CLOSING_WORDS[closing.rule]) if closing and disagree else None,
+            ),
+            (said("outside custody"), outside or None),
+            (
+                said_in("working", "custody"),
+                said("open: a boundary cuts the bracket") if is_open else None,
+            ),
+            (
+                said_in("working", "fault"),
+                said("not said, presumed to be the renter's") if presumed else None,
+            ),
         ),
         clause=clause,
         not_stated="; ".join(not_stated),
@@ -125,9 +134,11 @@ def _wear(on: OnFinding) -> _Excuse | None:
         return None
     return _Excuse(
         "ordinary_wear",
-        "ordinary wear is not owed",
+        said("ordinary wear is not owed"),
         None if term is None else term.clause,
-        "" if term is not None else "ordinary wear not stated in the agreement, taken as not owed",
+        ""
+        if term is not None
+        else said("ordinary wear not stated in the agreement, taken as not owed"),
     )
 
 
@@ -139,17 +150,24 @@ def _burn_out(on: OnFinding) -> _Excuse | None:
     if term is None:
         return _Excuse(
             "used_up",
-            "a lamp that burned out in use is free where it comes back",
-            not_stated="burn-outs not stated in the agreement, taken as free where the lamp "
-            "comes back",
+            said("a lamp that burned out in use is free where it comes back"),
+            not_stated=said(
+                "burn-outs not stated in the agreement, taken as free where the lamp comes back"
+            ),
         )
     if term.rule == "free_if_returned":
-        rule = "a lamp that burned out in use is free where it comes back"
+        rule = said("a lamp that burned out in use is free where it comes back")
         return _Excuse("used_up", rule, term.clause)
     days = _rental_days(on.agreement.starts, on.agreement.ends)
     at_most = -1 if term.short_rental_days is None else term.short_rental_days
     if term.rule == "free_on_short_rental" and days is not None and days <= at_most:
-        rule = f"lamps that burn out are the rental company's: {days} days, at most {at_most}"
+        rule = said_of(
+            days,
+            "lamps that burn out are the rental company's: {count} days, at most {at_most}",
+            "lamps that burn out are the rental company's: {count} days, at most {at_most}",
+            count=days,
+            at_most=at_most,
+        )
         return _Excuse("used_up", rule, term.clause)
     return None
 
@@ -166,10 +184,12 @@ def _liability(on: OnFinding) -> _Excuse | None:
     if term is None:
         return None
     if term.rule == "fault_only" and on.occurrence is not None and on.occurrence.our_fault is False:
-        rule = "the renter answers for fault alone, and this was not the renter's"
+        rule = said("the renter answers for fault alone, and this was not the renter's")
         return _Excuse("not_liable", rule, term.clause)
     cause = on.cause
     if term.rule == "waived_perils" and cause is not None and cause in term.perils:
-        rule = f"the renter does not answer for this cause: {CAUSE_LABELS[cause]}"
+        rule = said(
+            "the renter does not answer for this cause: {cause}", cause=said(CAUSE_LABELS[cause])
+        )
         return _Excuse("not_liable", rule, term.clause)
     return None

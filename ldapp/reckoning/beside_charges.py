@@ -10,6 +10,7 @@ from fractions import Fraction
 from ldapp.claim.findings import Repair
 from ldapp.claim.grounds import GroundCode
 from ldapp.claim.terms import FeeRule, LossOfUse, TaxComponent
+from ldapp.language import said
 from ldapp.reckoning.bills import Bill
 from ldapp.reckoning.fees import Taxed, fee_amount, interest_amount, tax_amount
 from ldapp.reckoning.index import ClaimIndex
@@ -140,7 +141,9 @@ class BesideCharges:
             return LossOfUseReadings(lessor=lessor, renter=none)
         counted = self._days(bill, term)
         agreed_rate = _stated(bill, "loss_of_use_rate", "rate") or agreed_rate
-        lacking = counted.lacking if agreed_rate is not None else (*counted.lacking, "day rate")
+        lacking = (
+            counted.lacking if agreed_rate is not None else (*counted.lacking, said("day rate"))
+        )
         paid = None
         if counted.days is not None:
             ours = self._reading(bill, counted.days, self._rent_paid(bill, term), agreed_rate)
@@ -166,12 +169,12 @@ class BesideCharges:
     def _days(self, bill: Bill, term: LossOfUse) -> Days:
         stated = _stated(bill, "loss_of_use_days", "days")
         if stated is not None:
-            step = plain_step("Days out of service", "stated by hand", f"{stated:f}")
+            step = plain_step(said("Days out of service"), said("stated by hand"), f"{stated:f}")
             return Days(Fraction(stated), step)
         if term.applies_to == "damaged" and bill.reckoned is not None and bill.reckoned.lost:
             none = plain_step(
-                "Days out of service",
-                "loss of use is agreed for damaged items, not for lost ones",
+                said("Days out of service"),
+                said("loss of use is agreed for damaged items, not for lost ones"),
                 "0",
                 clause=term.clause,
             )

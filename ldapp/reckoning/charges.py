@@ -14,8 +14,10 @@ from fractions import Fraction
 
 from ldapp.claim.charges import GroundChoice
 from ldapp.claim.grounds import GROUND_BY_CODE, GROUND_CODES, GroundCode
+from ldapp.language import said, said_in
 from ldapp.reckoning.beside_charges import ALL_USE_GROUNDS, BesideCharges
 from ldapp.reckoning.bills import Bill, group_bills
+from ldapp.reckoning.figures import said_amount
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.money import ZERO, allocate, round_half_up
 from ldapp.reckoning.readings import PriceReadings, repair_ceiling
@@ -28,7 +30,7 @@ from ldapp.reckoning.result import (
 )
 from ldapp.reckoning.support import Strength, against_text
 from ldapp.reckoning.units import GROUP_1, CountedUnits, Units, lay_out
-from ldapp.reckoning.workings import inputs, money_step
+from ldapp.reckoning.workings import AGAINST_IT, RESTS_ON, inputs, money_step
 
 AmountUnder = Callable[[Set[GroundCode]], Decimal]
 Grounds = Mapping[GroundCode, tuple[GroundChoice, Strength]]
@@ -261,24 +263,32 @@ class ChargeReckoner:
             against = strength.against
             steps.append(
                 money_step(
-                    f"less {amount:f}: {kind.label}",
-                    "what is left with this ground and those before it in force",
+                    said(
+                        "less {amount}: {ground}",
+                        amount=said_amount(amount),
+                        ground=said(kind.label),
+                    ),
+                    said("what is left with this ground and those before it in force"),
                     left,
                     inputs(
-                        ("units", taken),
-                        ("rests on", "; ".join(strength.rests_on) or None),
-                        ("clause", choice.clause or None),
-                        ("against it", None if against is None else against_text(against)),
+                        (said_in("working", "units"), taken),
+                        (said(RESTS_ON), "; ".join(strength.rests_on) or None),
+                        (said_in("working", "clause"), choice.clause or None),
+                        (said(AGAINST_IT), None if against is None else against_text(against)),
                     ),
                     not_stated=strength.not_stated,
                     steps=[readings[code]] if code in readings else (),
                 )
             )
         return money_step(
-            f"Owed on line {bill.charge.number}: {bill.charge.description}",
-            "billed less what each ground in force takes, one after the other",
+            said(
+                "Owed on line {number}: {description}",
+                number=bill.charge.number,
+                description=bill.charge.description,
+            ),
+            said("billed less what each ground in force takes, one after the other"),
             answered.owed,
-            inputs(("billed", bill.billed)),
+            inputs((said_in("working", "billed"), bill.billed)),
             steps=[*self._steps[bill.charge.id].values(), *steps],
         )
 

@@ -9,8 +9,17 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from ldapp.claim.claim import Claim
 from ldapp.errors import Fault
+from ldapp.language import marked, said
 from ldapp.reckoning.check_facts import check_currency, check_facts
 from ldapp.reckoning.check_papers import Faults, check_agreement_terms, check_policy_terms
+
+_OF_AN_AGREEMENT = marked("the id of an agreement")
+_OF_A_LINE = marked("the id of a kit line")
+_OF_A_PART = marked("the id of a part of the line")
+_OF_AN_OCCURRENCE = marked("an occurrence's id")
+_OF_AN_INVOICE = marked("the id of an invoice")
+_OF_A_FINDING = marked("the id of a finding")
+_WHAT_A_LINE_HOLDS = marked("what one line can hold")
 
 MOST_UNITS = 100_000
 """The most units of one line, far above any equipment list (common practice, no source)."""
@@ -44,11 +53,19 @@ def hangs_together(claim: Claim) -> bool:
 
 def _check_structure(claim: Claim, faults: Faults) -> None:
     if not re.fullmatch(r"[A-Z]{3}", claim.currency):
-        faults.add("currency", f"{claim.currency!r} is no currency code", "three capital letters")
+        faults.add(
+            "currency",
+            said("{code!r} is no currency code", code=claim.currency),
+            said("three capital letters"),
+        )
     try:
         ZoneInfo(claim.zone)
     except (ZoneInfoNotFoundError, ValueError):
-        faults.add("zone", f"{claim.zone!r} is no time zone", "an IANA name such as Europe/London")
+        faults.add(
+            "zone",
+            said("{name!r} is no time zone", name=claim.zone),
+            said("an IANA name such as Europe/London"),
+        )
     _check_ids(claim, faults)
     _check_references(claim, faults)
     _check_quantities(claim, faults)
@@ -71,7 +88,11 @@ def _check_ids(claim: Claim, faults: Faults) -> None:
         seen: set[str] = set()
         for identity in ids:
             if identity in seen:
-                faults.add(field, f"the id {identity!r} stands twice", "an id of its own for each")
+                faults.add(
+                    field,
+                    said("the id {id!r} stands twice", id=identity),
+                    said("an id of its own for each"),
+                )
             seen.add(identity)
 
 
@@ -84,10 +105,10 @@ def _check_references(claim: Claim, faults: Faults) -> None:
 
     def must(place: str, identity: str | None, known: Iterable[str], what: str) -> None:
         if identity is not None and identity not in known:
-            faults.add(place, f"{identity!r} is not in the claim", what)
+            faults.add(place, said("{id!r} is not in the claim", id=identity), said(what))
 
     for n, line in enumerate(claim.kit):
-        must(f"kit[{n}].agreement", line.agreement, agreements, "the id of an agreement")
+        must(f"kit[{n}].agreement", line.agreement, agreements, _OF_AN_AGREEMENT)
     for n, count in enumerate(claim.counts):
         named = {entry.line for entry in count.entries}
         if len(named) == len(count.entries) and named <= lines.keys():
@@ -95,32 +116,36 @@ def _check_references(claim: Claim, faults: Faults) -> None:
         counted: set[str] = set()
         for m, entry in enumerate(count.entries):
             if entry.line not in lines:
-                must(f"counts[{n}].entries[{m}].line", entry.line, (), "the id of a kit line")
+                must(f"counts[{n}].entries[{m}].line", entry.line, (), _OF_A_LINE)
             elif entry.line in counted:
                 place = f"counts[{n}].entries[{m}].line"
-                faults.add(place, f"{entry.line!r} is counted twice", "one entry for each line")
+                faults.add(
+                    place,
+                    said("{id!r} is counted twice", id=entry.line),
+                    said("one entry for each line"),
+                )
             counted.add(entry.line)
     for n, movement in enumerate(claim.movements):
-        must(f"movements[{n}].line", movement.line, lines, "the id of a kit line")
+        must(f"movements[{n}].line", movement.line, lines, _OF_A_LINE)
     for n, finding in enumerate(claim.findings):
-        must(f"findings[{n}].line", finding.line, lines, "the id of a kit line")
-        must(f"findings[{n}].occurrence", finding.occurrence, occurrences, "an occurrence's id")
+        must(f"findings[{n}].line", finding.line, lines, _OF_A_LINE)
+        must(f"findings[{n}].occurrence", finding.occurrence, occurrences, _OF_AN_OCCURRENCE)
         parts = lines.get(finding.line, set())
-        must(f"findings[{n}].part", finding.part, parts, "the id of a part of the line")
+        must(f"findings[{n}].part", finding.part, parts, _OF_A_PART)
     for n, invoice in enumerate(claim.invoices):
-        must(f"invoices[{n}].agreement", invoice.agreement, agreements, "the id of an agreement")
-        must(f"invoices[{n}].revises", invoice.revises, invoices, "the id of an invoice")
+        must(f"invoices[{n}].agreement", invoice.agreement, agreements, _OF_AN_AGREEMENT)
+        must(f"invoices[{n}].revises", invoice.revises, invoices, _OF_AN_INVOICE)
         for m, charge in enumerate(invoice.charges):
             place = f"invoices[{n}].charges[{m}]"
-            must(f"{place}.line", charge.line, lines, "the id of a kit line")
-            must(f"{place}.finding", charge.finding, findings, "the id of a finding")
+            must(f"{place}.line", charge.line, lines, _OF_A_LINE)
+            must(f"{place}.finding", charge.finding, findings, _OF_A_FINDING)
 
 
 def _check_quantities(claim: Claim, faults: Faults) -> None:
     """Refuse quantities that no list holds: each missing unit is followed by itself."""
 
     def at_most(place: str, quantity: int | None) -> None:
-        faults.at_most(place, quantity, MOST_UNITS, "what one line can hold")
+        faults.at_most(place, quantity, MOST_UNITS, _WHAT_A_LINE_HOLDS)
 
     for n, line in enumerate(claim.kit):
         at_most(f"kit[{n}].quantity", line.quantity)
@@ -173,22 +198,30 @@ def _check_times(claim: Claim, faults: Faults) -> None:
         faults.day(place, moment)
         if moment is not None and moment.utcoffset() is None:
             naive = True
-            faults.add(place, "the time has no offset", "a time with its offset from UTC")
+            faults.add(
+                place, said("the time has no offset"), said("a time with its offset from UTC")
+            )
     if naive:
         return
     for n, agreement in enumerate(claim.agreements):
         began, ended = agreement.custody_began, agreement.custody_ended
         if began is not None and ended is not None and ended < began:
             faults.add(
-                f"agreements[{n}].custody_ended", "custody ends before it begins", "a later time"
+                f"agreements[{n}].custody_ended",
+                said("custody ends before it begins"),
+                said("a later time"),
             )
         if agreement.starts and agreement.ends and agreement.ends < agreement.starts:
-            faults.add(f"agreements[{n}].ends", "the rental ends before it starts", "a later time")
+            faults.add(
+                f"agreements[{n}].ends",
+                said("the rental ends before it starts"),
+                said("a later time"),
+            )
     if claim.policy is not None and claim.policy.terms.period is not None:
         period = claim.policy.terms.period
         if period.ends <= period.begins:
             faults.add(
                 "policy.terms.period.ends",
-                "the period ends before it begins",
-                "a time after the beginning",
+                said("the period ends before it begins"),
+                said("a time after the beginning"),
             )

@@ -6,6 +6,8 @@ from ldapp.claim.charges import Charge
 from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Finding
 from ldapp.claim.kit import KitLine
+from ldapp.language import said, said_of
+from ldapp.local_forms import local_number
 from ldapp.reckoning.check_papers import Faults
 from ldapp.reckoning.money import minor_digits, round_half_up
 
@@ -15,8 +17,12 @@ def check_currency(currency: str | None, claim: Claim, place: str, faults: Fault
     if currency is not None and currency != claim.currency:
         faults.add(
             place,
-            f"the currency is {currency}, the claim's is {claim.currency}",
-            "one currency in the whole claim; convert by hand and say at which rate",
+            said(
+                "the currency is {currency}, the claim's is {claims}",
+                currency=currency,
+                claims=claim.currency,
+            ),
+            said("one currency in the whole claim; convert by hand and say at which rate"),
         )
 
 
@@ -40,7 +46,9 @@ def _check_invoices(claim: Claim, faults: Faults) -> None:
     for n, invoice in enumerate(claim.invoices):
         check_currency(invoice.currency, claim, f"invoices[{n}].currency", faults)
         if _revises_itself(invoice.id, revises):
-            faults.add(f"invoices[{n}].revises", "an invoice revises itself", "another invoice")
+            faults.add(
+                f"invoices[{n}].revises", said("an invoice revises itself"), said("another invoice")
+            )
         for name, total in (("net", invoice.net), ("tax", invoice.tax), ("gross", invoice.gross)):
             faults.number(f"invoices[{n}].{name}", total)
         for m, charge in enumerate(invoice.charges):
@@ -64,8 +72,12 @@ def _check_charge(charge: Charge, place: str, currency: str, digits: int, faults
     elif amount != round_half_up(amount, digits):
         faults.add(
             f"{place}.amount",
-            f"{amount} has more decimals than {currency} has",
-            f"an amount with {digits} decimals",
+            said(
+                "{amount} has more decimals than {currency} has",
+                amount=local_number(str(amount)),
+                currency=currency,
+            ),
+            said_of(digits, "an amount with {count} decimals", "an amount with {count} decimals"),
         )
     faults.number(f"{place}.unit_price", charge.unit_price)
     faults.not_negative(f"{place}.quantity", charge.quantity)
@@ -75,8 +87,8 @@ def _check_charge(charge: Charge, place: str, currency: str, digits: int, faults
         if choice.code in codes[:n]:
             faults.add(
                 f"{place}.grounds[{n}].code",
-                f"the ground {choice.code!r} stands twice",
-                "each ground once",
+                said("the ground {code!r} stands twice", code=choice.code),
+                said("each ground once"),
             )
         for name in ("quantity", "amount", "days", "rate"):
             faults.not_negative(f"{place}.grounds[{n}].{name}", getattr(choice, name))

@@ -18,6 +18,8 @@ from ldapp.claim.terms import (
     ValuationRule,
 )
 from ldapp.errors import Fault
+from ldapp.language import marked, said
+from ldapp.local_forms import local_number
 from ldapp.reckoning.figures import percent_text
 
 Number = Decimal | Fraction | int | None
@@ -25,7 +27,14 @@ Number = Decimal | Fraction | int | None
 MOST_DAYS = 36_525
 MOST_HOURS = 24 * MOST_DAYS
 FIRST_YEAR, LAST_YEAR = 1900, 2200
-_CENTURY = "a hundred years"
+_CENTURY = marked("a hundred years")
+_VALUED_TWICE = marked("the basis of value of {name!r} stands twice")
+_TAXED_TWICE = marked("the tax of {name!r} stands twice")
+_DEPRECIATED_TWICE = marked("the depreciation of {name!r} stands twice")
+
+
+def _shown(value: Number) -> str:
+    return local_number(str(value))
 
 
 class Faults:
@@ -46,40 +55,66 @@ class Faults:
     def share(self, place: str, value: Fraction | None) -> None:
         """Refuse a share that is not between 0 and 100 %."""
         if value is not None and not 0 <= value <= 1:
-            self.add(place, f"{percent_text(value)} is no share", "a share between 0 and 100 %")
+            self.add(
+                place,
+                said("{percent} is no share", percent=percent_text(value)),
+                said("a share between 0 and 100 %"),
+            )
 
     def number(self, place: str, value: Decimal | None) -> None:
         """Refuse what is no number."""
         if value is not None and not value.is_finite():
-            self.add(place, f"{value} is no number", "a number")
+            self.add(place, said("{value} is no number", value=value), said("a number"))
 
     def not_negative(self, place: str, value: Number) -> None:
         """Refuse a negative number."""
         if isinstance(value, Decimal) and not value.is_finite():
             self.number(place, value)
         elif value is not None and value < 0:
-            self.add(place, f"{value} is negative", "nought or more")
+            self.add(
+                place, said("{value} is negative", value=_shown(value)), said("nought or more")
+            )
 
     def at_most(self, place: str, value: int | None, most: int, what: str) -> None:
-        """Refuse a negative number and one above ``most``, which ``what`` names."""
+        """Refuse a negative number and one above ``most``, which ``what`` (marked) names."""
         self.not_negative(place, value)
         if value is not None and value > most:
-            self.add(place, f"{value} is above {what}", f"at most {most}")
+            self.add(
+                place,
+                said("{value} is above {what}", value=value, what=said(what)),
+                said("at most {most}", most=most),
+            )
 
     def above_nought(self, place: str, value: Number) -> None:
         """Refuse nought and less."""
         if value is not None and value <= 0:
-            self.add(place, f"{value} is not above nought", "a number above nought")
+            self.add(
+                place,
+                said("{value} is not above nought", value=_shown(value)),
+                said("a number above nought"),
+            )
 
     def day(self, place: str, day: dt.date | None) -> None:
         """Refuse a day on which nothing of a claim can have happened."""
         if day is not None and not FIRST_YEAR <= day.year <= LAST_YEAR:
-            self.add(place, f"the year {day.year}", f"a year from {FIRST_YEAR} to {LAST_YEAR}")
+            self.add(
+                place,
+                said("the year {year}", year=day.year),
+                said("a year from {first} to {last}", first=FIRST_YEAR, last=LAST_YEAR),
+            )
 
     def in_order(self, place: str, low: Number, high: Number) -> None:
         """Refuse a minimum above its maximum."""
         if low is not None and high is not None and Fraction(low) > Fraction(high):
-            self.add(place, f"the minimum {low} is above the maximum {high}", "the lesser first")
+            self.add(
+                place,
+                said(
+                    "the minimum {low} is above the maximum {high}",
+                    low=_shown(low),
+                    high=_shown(high),
+                ),
+                said("the lesser first"),
+            )
 
 
 def check_agreement_terms(terms: Terms, place: str, faults: Faults) -> None:
@@ -89,7 +124,7 @@ def check_agreement_terms(terms: Terms, place: str, faults: Faults) -> None:
     for n, valuation in enumerate(terms.valuation_overrides):
         _check_valuation(valuation.rule, f"{place}.valuation_overrides[{n}].rule", faults)
     named = [(each.line, each.category) for each in terms.valuation_overrides]
-    _check_once(named, f"{place}.valuation_overrides", "basis of value", faults)
+    _check_once(named, f"{place}.valuation_overrides", _VALUED_TWICE, faults)
     _check_depreciation_once(terms.depreciation_overrides, place, faults)
     if terms.lessors_discount is not None:
         faults.share(f"{place}.lessors_discount.rate", terms.lessors_discount.rate)
@@ -132,7 +167,11 @@ def _check_charges(terms: Terms, place: str, faults: Faults) -> None:
             faults.not_negative(f"{here}.{name}", getattr(use, name))
         week = use.billed_days_per_week
         if week is not None and not 0 < week <= 7:
-            faults.add(f"{here}.billed_days_per_week", f"{week} days in a week", "above 0, up to 7")
+            faults.add(
+                f"{here}.billed_days_per_week",
+                said("{number} days in a week", number=_shown(week)),
+                said("above 0, up to 7"),
+            )
     for n, fee in enumerate(terms.fees):
         here = f"{place}.fees[{n}]"
         faults.share(f"{here}.rate", fee.rate)
@@ -141,12 +180,12 @@ def _check_charges(terms: Terms, place: str, faults: Faults) -> None:
         faults.in_order(f"{here}.minimum", fee.minimum, fee.maximum)
         _check_bands([band.up_to for band in fee.bands], f"{here}.bands", faults)
         if fee.form == "bands" and not fee.bands:
-            faults.add(f"{here}.bands", "there is no band", "at least one band")
+            faults.add(f"{here}.bands", said("there is no band"), said("at least one band"))
     if terms.tax is not None:
         for n, rate in enumerate(terms.tax.rates):
             faults.share(f"{place}.tax.rates[{n}]", rate)
         taxed = [(each.component, None) for each in terms.tax.components]
-        _check_once(taxed, f"{place}.tax.components", "tax", faults)
+        _check_once(taxed, f"{place}.tax.components", _TAXED_TWICE, faults)
     if terms.rent_credit is not None:
         faults.not_negative(f"{place}.rent_credit.amount", terms.rent_credit.amount)
     if terms.deposit is not None:
@@ -170,31 +209,31 @@ def _check_charges(terms: Terms, place: str, faults: Faults) -> None:
 def _check_bands(tops: Sequence[Decimal | None], place: str, faults: Faults) -> None:
     closed = [top for top in tops if top is not None]
     if closed != sorted(set(closed)) or None in tops[:-1]:
-        faults.add(place, "the bands do not rise", "bands that rise, an open one last")
+        faults.add(place, said("the bands do not rise"), said("bands that rise, an open one last"))
 
 
 def _check_once(
-    named: Sequence[tuple[str | None, str | None]], place: str, what: str, faults: Faults
+    named: Sequence[tuple[str | None, str | None]], place: str, twice: str, faults: Faults
 ) -> None:
     """Refuse two sentences on the same line, category or component: they contradict."""
     for n, each in enumerate(named):
         if any(each) and each in named[:n]:
             name = each[0] or each[1]
-            faults.add(
-                f"{place}[{n}]", f"the {what} of {name!r} stands twice", "one sentence on it"
-            )
+            faults.add(f"{place}[{n}]", said(twice, name=name), said("one sentence on it"))
 
 
 def _check_depreciation_once(
     overrides: Sequence[DepreciationOverride], place: str, faults: Faults
 ) -> None:
     named = [(each.line, each.category) for each in overrides]
-    _check_once(named, f"{place}.depreciation_overrides", "depreciation", faults)
+    _check_once(named, f"{place}.depreciation_overrides", _DEPRECIATED_TWICE, faults)
 
 
 def _check_valuation(rule: ValuationRule, place: str, faults: Faults) -> None:
     if not rule.bases:
-        faults.add(f"{place}.bases", "no basis is chosen", "at least one basis of value")
+        faults.add(
+            f"{place}.bases", said("no basis is chosen"), said("at least one basis of value")
+        )
     faults.not_negative(f"{place}.share", rule.share)
 
 
@@ -206,14 +245,22 @@ def check_depreciation(rule: DepreciationRule, place: str, faults: Faults) -> No
         faults.above_nought(f"{place}.life_months", rule.life_months)
         return
     if not rule.by_year:
-        faults.add(f"{place}.by_year", "the table is empty", "one percentage for each year")
+        faults.add(
+            f"{place}.by_year", said("the table is empty"), said("one percentage for each year")
+        )
     for n, percent in enumerate(rule.by_year):
         faults.share(f"{place}.by_year[{n}]", percent)
     if rule.shows == "percent_good":
         if any(later > earlier for earlier, later in pairwise(rule.by_year)):
-            faults.add(f"{place}.by_year", "a later year is worth more", "percentages that fall")
+            faults.add(
+                f"{place}.by_year",
+                said("a later year is worth more"),
+                said("percentages that fall"),
+            )
     elif sum(rule.by_year, Fraction(0)) > 1:
-        faults.add(f"{place}.by_year", "the years add up to more than 100 %", "at most 100 %")
+        faults.add(
+            f"{place}.by_year", said("the years add up to more than 100 %"), said("at most 100 %")
+        )
 
 
 def check_policy_terms(terms: PolicyTerms, place: str, faults: Faults) -> None:

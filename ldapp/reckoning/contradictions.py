@@ -11,10 +11,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from ldapp.claim.causes import CAUSE_LABELS
 from ldapp.claim.charges import Charge, GroundChoice
 from ldapp.claim.grounds import GROUND_BY_CODE
+from ldapp.language import said
 from ldapp.reckoning.findings import Reckoned, contains
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.result import ChargeResult, Observation, OccurrenceResult
-from ldapp.reckoning.times import time_text
+from ldapp.reckoning.times import said_time
 
 _NOT_A_LOSS = frozenset({"other_owner", "ordinary_wear", "prior_damage", "breakdown", "used_up"})
 """Grounds that deny the very loss that a statement of loss claims."""
@@ -53,16 +54,21 @@ def _of_finding(index: ClaimIndex, reckoned: Reckoned) -> Iterator[str]:
     own = reckoned.finding.cause
     if own is not None and occurrence.cause is not None and own != occurrence.cause:
         yield (
-            f"the finding's cause is {CAUSE_LABELS[own]}, "
-            f"the occurrence's is {CAUSE_LABELS[occurrence.cause]}"
+            said(
+                "the finding's cause is {own}, the occurrence's is {other}",
+                own=said(CAUSE_LABELS[own]),
+                other=said(CAUSE_LABELS[occurrence.cause]),
+            )
         )
     at = reckoned.date.at
     if reckoned.date.known_from == "occurrence" and at is not None:
         for bracket in reckoned.brackets:
             if not contains(bracket, at):
                 yield (
-                    f"the occurrence is dated {time_text(at)}, the counts say that it went "
-                    "at another time"
+                    said(
+                        "the occurrence is dated {at}, the counts say that it went at another time",
+                        at=said_time(at),
+                    )
                 )
 
 
@@ -72,22 +78,32 @@ def _of_charge(result: ChargeResult, charge: Charge, reckoned: Reckoned) -> Iter
     for ground in result.grounds:
         if not ground.amount:
             continue
-        label = GROUND_BY_CODE[ground.code].label
+        label = said(GROUND_BY_CODE[ground.code].label)
         if ground.code in _NOT_A_LOSS:
             yield (
-                f"the answer to this charge says {label}, "
-                "the statement of loss claims the same finding as lost"
+                said(
+                    "the answer to this charge says {label}, the statement of loss claims "
+                    "the same finding as lost",
+                    label=label,
+                )
             )
         elif ground.code == "repair_cheaper" and reckoned.lost:
             yield (
-                "the answer to this charge says that it can be repaired, "
-                "the statement of loss claims it as beyond repair"
+                said(
+                    "the answer to this charge says that it can be repaired, the statement "
+                    "of loss claims it as beyond repair"
+                )
             )
         left = _units_left(charge, choices.get(ground.code))
         if left is not None and left < reckoned.quantity:
             yield (
-                f"the answer to this charge ({label}) leaves {left} of its units, "
-                f"the statement of loss claims {reckoned.quantity}"
+                said(
+                    "the answer to this charge ({label}) leaves {left} of its units, the "
+                    "statement of loss claims {quantity}",
+                    label=label,
+                    left=left,
+                    quantity=reckoned.quantity,
+                )
             )
 
 

@@ -7,11 +7,13 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from ldapp.claim.agreement import Policy
+from ldapp.language import said
 from ldapp.reckoning.findings import Reckoned
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.result import CoverSays
-from ldapp.reckoning.times import time_text
+from ldapp.reckoning.times import said_time
 from ldapp.reckoning.valuation import belongs
+from ldapp.reckoning.words import CAUSE_WORDS, category_words
 
 
 class Cover(NamedTuple):
@@ -31,9 +33,9 @@ def insured_parties(policy: Policy) -> frozenset[str]:
 def who_is_insured(policy: Policy, renters: Iterable[str | None]) -> str:
     """Say what is taken where a policy or an agreement names nobody; empty where all is named."""
     if not insured_parties(policy):
-        return "insured person not stated in the policy, taken as the renter"
+        return said("insured person not stated in the policy, taken as the renter")
     if None in set(renters):
-        return "renter not stated in the agreement, taken as insured"
+        return said("renter not stated in the agreement, taken as insured")
     return ""
 
 
@@ -49,7 +51,9 @@ def cover_of(index: ClaimIndex, policy: Policy, found: Reckoned) -> Cover:
     insured = insured_parties(policy)
     if renter is not None and insured and renter not in insured:
         names = {party.id: party.name for party in index.claim.parties}
-        return Cover("not_covered", f"not insured by the policy: {names.get(renter, renter)}")
+        return Cover(
+            "not_covered", said("not insured by the policy: {name}", name=names.get(renter, renter))
+        )
     for exclusion in terms.exclusions:
         if exclusion.component is not None:
             continue
@@ -57,15 +61,19 @@ def cover_of(index: ClaimIndex, policy: Policy, found: Reckoned) -> Cover:
             continue
         if exclusion.category is not None and not belongs(found.line, exclusion.category, None):
             continue
-        what = [each for each in (exclusion.cause, exclusion.category) if each is not None]
-        return Cover("not_covered", f"excluded: {', '.join(what).replace('_', ' ')}")
+        cause = None if exclusion.cause is None else said(CAUSE_WORDS[exclusion.cause])
+        category = None if exclusion.category is None else category_words(exclusion.category)
+        what = ", ".join(each for each in (cause, category) if each is not None)
+        return Cover("not_covered", said("excluded: {what}", what=what))
     if terms.period is None:
         return Cover("covered")
     begins, ends = terms.period.begins, terms.period.ends
     if found.date.known_from == "occurrence" and found.date.at is not None:
         if begins <= found.date.at <= ends:
             return Cover("covered")
-        return Cover("not_covered", f"lost outside the policy period: {time_text(found.date.at)}")
+        return Cover(
+            "not_covered", said("lost outside the policy period: {at}", at=said_time(found.date.at))
+        )
     return _by_brackets(found, begins, ends)
 
 
@@ -83,9 +91,11 @@ def _by_brackets(found: Reckoned, begins: dt.datetime, ends: dt.datetime) -> Cov
     if says == {"inside"}:
         return Cover("covered")
     if says == {"outside"}:
-        return Cover("not_covered", "lost outside the policy period")
+        return Cover("not_covered", said("lost outside the policy period"))
     return Cover(
         "cannot_be_said",
-        "the counts do not show that it was lost inside the policy period; "
-        "an occurrence with its day would date it",
+        said(
+            "the counts do not show that it was lost inside the policy period; an "
+            "occurrence with its day would date it"
+        ),
     )

@@ -14,11 +14,13 @@ from typing import NamedTuple
 from ldapp.claim.agreement import Agreement, Policy
 from ldapp.claim.deadline_rules import START_WORDS, DeadlineRule, Holiday, HolidayCalendar
 from ldapp.claim.policy import Holdback
+from ldapp.language import said, said_in, said_of
+from ldapp.local_forms import day_in_digits
 from ldapp.reckoning.deadline_starts import Starts, agreement_starts, policy_starts
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.result import Deadline, Step
 from ldapp.reckoning.times import time_text
-from ldapp.reckoning.workings import inputs, plain_step
+from ldapp.reckoning.workings import LEFT_OUT, inputs, plain_step
 
 Holidays = Mapping[dt.date, str]
 """Days that are no business days, with their names."""
@@ -105,7 +107,7 @@ def _release_of(agreement: Agreement) -> tuple[DeadlineRule, ...]:
     return (
         DeadlineRule(
             code=f"deposit-release-{agreement.id}",
-            title="The rental company releases the deposit",
+            title=said("The rental company releases the deposit"),
             starts="return",
             length=deposit.release_days,
             binds="lessor",
@@ -121,10 +123,10 @@ def _proof_of(holdback: Holdback | None) -> tuple[DeadlineRule, ...]:
     return (
         DeadlineRule(
             code="replacement-proof",
-            title="Prove the replacement to the insurer",
+            title=said("Prove the replacement to the insurer"),
             starts="loss",
             length=holdback.proof_within_days,
-            needs="the invoice for the replacement, and proof of its payment",
+            needs=said("the invoice for the replacement, and proof of its payment"),
             clause=holdback.clause,
         ),
     )
@@ -174,13 +176,6 @@ def _deadline(
     )
 
 
-_UNIT_WORDS = {
-    "calendar_days": "calendar days",
-    "business_days": "business days (Monday to Friday)",
-    "hours": "hours",
-}
-
-
 def _working(
     rule: DeadlineRule,
     calendar: HolidayCalendar | None,
@@ -189,37 +184,68 @@ def _working(
     due_at: dt.datetime | None,
 ) -> Step:
     """Return how the period was counted: from when, which days were left out, until when."""
-    counted = f"{rule.length} {_UNIT_WORDS[rule.unit]} from {START_WORDS[rule.starts]}"
-    if rule.unit != "hours":
-        counted += "; the day itself is excluded, the last day counts"
-    if rule.unit == "calendar_days" and rule.rolls:
-        counted += "; an end that is no business day moves to the next one"
     names = holidays_of(calendar)
     left_out = () if period is None else period.left_out
     on_business_days = rule.unit == "business_days" or (rule.unit == "calendar_days" and rule.rolls)
     started = time_text(start) if isinstance(start, dt.datetime) else start
     ended = None if period is None else period.raw_end
-    result = "cannot be said yet"
+    result = said("cannot be said yet")
     if due_at is not None:
         result = time_text(due_at)
     elif period is not None:
         result = period.due.isoformat()
     return plain_step(
         rule.title,
-        counted,
+        _how_counted(rule),
         result,
         inputs(
-            ("from", started),
-            *(("left out", f"{day} {names[day]}".strip()) for day in left_out),
-            ("end before moving", ended if period is not None and ended != period.due else None),
-            ("holidays of", _calendar_words(calendar) if on_business_days else None),
-            ("source", rule.source or None),
+            (said_in("working", "from"), started),
+            *((said(LEFT_OUT), f"{day_in_digits(day)} {names[day]}".strip()) for day in left_out),
+            (
+                said("end before moving"),
+                ended if period is not None and ended != period.due else None,
+            ),
+            (said("holidays of"), _calendar_words(calendar) if on_business_days else None),
+            (said_in("working", "source"), rule.source or None),
         ),
         clause=rule.clause,
-        not_stated="holidays not stated, taken as none"
+        not_stated=said("holidays not stated, taken as none")
         if on_business_days and calendar is None
         else "",
     )
+
+
+def _how_counted(rule: DeadlineRule) -> str:
+    """Return by which days or hours a period runs, and from what."""
+    length, start = rule.length, said(START_WORDS[rule.starts])
+    if rule.unit == "hours":
+        return said_of(
+            length,
+            "{count} hours from {start}",
+            "{count} hours from {start}",
+            count=length,
+            start=start,
+        )
+    if rule.unit == "business_days":
+        return said_of(
+            length,
+            "{count} business days (Monday to Friday) from {start}; the day itself is excluded, "
+            "the last day counts",
+            "{count} business days (Monday to Friday) from {start}; the day itself is excluded, "
+            "the last day counts",
+            count=length,
+            start=start,
+        )
+    counted = said_of(
+        length,
+        "{count} calendar days from {start}; the day itself is excluded, the last day counts",
+        "{count} calendar days from {start}; the day itself is excluded, the last day counts",
+        count=length,
+        start=start,
+    )
+    if not rule.rolls:
+        return counted
+    return said("{counted}; an end that is no business day moves to the next one", counted=counted)
 
 
 def _calendar_words(calendar: HolidayCalendar | None) -> str | None:

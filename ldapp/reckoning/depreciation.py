@@ -8,7 +8,8 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from ldapp.claim.terms import DepreciationRule, DepreciationTable, StraightLine
-from ldapp.reckoning.figures import number_text, percent_text
+from ldapp.language import language, said, said_in, said_of
+from ldapp.reckoning.figures import percent_text, said_number
 from ldapp.reckoning.money import ZERO
 from ldapp.reckoning.result import Step
 from ldapp.reckoning.times import whole_months
@@ -56,12 +57,17 @@ class Depreciated(NamedTuple):
     step: Step
 
 
-@lru_cache(maxsize=1024)
 def depreciation_rate(rule: DepreciationRule, age: Age) -> tuple[Fraction, Step]:
     """Return the depreciated share for a known ``age``, between 0 and 1, with its step.
 
     The rule's life must be stated.  Things bought together share their age and so this.
     """
+    return _rate_in(language(), rule, age)
+
+
+@lru_cache(maxsize=1024)
+def _rate_in(spoken: str, rule: DepreciationRule, age: Age) -> tuple[Fraction, Step]:
+    """Return the rate with its step in the language spoken now, which is part of the key."""
     if isinstance(rule, StraightLine):
         return _straight_line_rate(rule, age)
     return _table_rate(rule, age)
@@ -72,60 +78,70 @@ def _straight_line_rate(rule: StraightLine, age: Age) -> tuple[Fraction, Step]:
     if rule.half_year:
         years = age.calendar_years()
         months = Fraction(12 * years + 6)
-        how = f"{years} calendar years and one half"
+        how = said_of(
+            years,
+            "{count} calendar years and one half",
+            "{count} calendar years and one half",
+            count=years,
+        )
     elif rule.age == "whole_months":
-        months = Fraction(age.whole_months())
-        how = f"{months} whole months"
+        count = age.whole_months()
+        months = Fraction(count)
+        how = said_of(count, "{count} whole months", "{count} whole months", count=count)
     elif rule.age == "whole_years":
         years = age.whole_months() // 12
         months = Fraction(12 * years)
-        how = f"{years} whole years"
+        how = said_of(years, "{count} whole years", "{count} whole years", count=years)
     else:
         months = 12 * age.years_over_365()
-        how = f"{number_text(months / 12)} years of 365 days"
+        how = said("{years} years of 365 days", years=said_number(months / 12))
     rate = min(ONE, months / life)
     step = plain_step(
-        "Rate of depreciation",
-        "straight line: the lesser of 1 and age ÷ life",
+        said("Rate of depreciation"),
+        said("straight line: the lesser of 1 and age ÷ life"),
         percent_text(rate),
         inputs(
-            ("age", how),
-            ("acquired", age.acquired),
-            ("lost", age.lost),
-            ("life", f"{rule.life_months} months"),
+            (said_in("working", "age"), how),
+            (said_in("working", "acquired"), age.acquired),
+            (said_in("working", "lost"), age.lost),
+            (said_in("working", "life"), _life_text(rule.life_months)),
         ),
         clause=rule.clause,
     )
     return rate, step
 
 
+def _life_text(months: int | None) -> str:
+    return said_of(months or 0, "{count} months", "{count} months", count=months)
+
+
 def _table_rate(rule: DepreciationTable, age: Age) -> tuple[Fraction, Step]:
     if rule.year == "calendar_years":
         row = age.calendar_years()
-        how = "year of loss less year of acquisition, the first row being 0"
+        how = said("year of loss less year of acquisition, the first row being 0")
     elif rule.year == "years_completed":
         row = age.whole_months() // 12 - 1
-        how = "years completed, the first row being the first year completed"
+        how = said("years completed, the first row being the first year completed")
     else:
         row = age.whole_months() // 12
-        how = "years begun, the first row being the first year begun"
+        how = said("years begun, the first row being the first year begun")
     if rule.shows == "percent_good":
         good = ONE if row < 0 else rule.by_year[min(row, len(rule.by_year) - 1)]
         rate = ONE - good
-        reading = "percent good of the row; the last row is the floor"
+        reading = said("percent good of the row; the last row is the floor")
     else:
         rate = min(ONE, sum(rule.by_year[: row + 1], ZERO))
-        reading = "percentages of all rows up to this one, added as printed"
+        reading = said("percentages of all rows up to this one, added as printed")
     step = plain_step(
-        "Rate of depreciation",
-        f"table as printed: {reading}",
+        said("Rate of depreciation"),
+        said("table as printed: {reading}", reading=reading),
         percent_text(rate),
         inputs(
-            ("row", row),
-            ("read by", how),
-            ("acquired", age.acquired),
-            ("lost", age.lost),
-            ("source", rule.source or None),
+            (said_in("working", "row"), row),
+            (said("read by"), how),
+            (said_in("working", "acquired"), age.acquired),
+            (said_in("working", "lost"), age.lost),
+            (said_in("working", "source"), rule.source or None),
         ),
         clause=rule.clause,
     )

@@ -11,6 +11,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.terms import Terms
 from ldapp.collector import collector_held
 from ldapp.errors import InputError
+from ldapp.language import said
 from ldapp.reckoning.bills import gather, is_credit
 from ldapp.reckoning.charges import ChargeReckoner
 from ldapp.reckoning.check import check_terms
@@ -22,7 +23,7 @@ from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.loss import Item, make_groups, make_items
 from ldapp.reckoning.money import round_half_up
 from ldapp.reckoning.observations import observe
-from ldapp.reckoning.occurrences import WOULD_HELP, OccurrenceReckoner
+from ldapp.reckoning.occurrences import OccurrenceReckoner, would_help
 from ldapp.reckoning.result import (
     Bearer,
     ChargeResult,
@@ -33,7 +34,13 @@ from ldapp.reckoning.result import (
     StrongRun,
     Totals,
 )
-from ldapp.reckoning.workings import inputs, money_step
+from ldapp.reckoning.workings import (
+    COMPARED_WITH,
+    TAX_NO_LINE_CARRIES,
+    charge_input,
+    inputs,
+    money_step,
+)
 
 
 def reckon(
@@ -101,12 +108,12 @@ def _finding(item: Item, index: ClaimIndex) -> FindingResult:
     known = item.not_yet_charged is not None
     owed = item.owed if known else None
     working = money_step(
-        f"Owed for {found.working.label}",
-        "what its charges leave owed, and the reckoned value of what is not yet charged",
+        said("Owed for {label}", label=found.working.label),
+        said("what its charges leave owed, and the reckoned value of what is not yet charged"),
         owed,
         inputs(
-            *((f"charge {c.charge}", c.owed) for c in item.charged),
-            ("not yet charged", item.not_yet_charged),
+            *((charge_input(c.charge), c.owed) for c in item.charged),
+            (said("not yet charged"), item.not_yet_charged),
         ),
         steps=[found.working],
     )
@@ -130,7 +137,7 @@ def _finding(item: Item, index: ClaimIndex) -> FindingResult:
         total_loss=None if found.damage is None else found.damage.total_loss,
         title_passes=passes,
         probably_uninsured=uninsured,
-        would_help=WOULD_HELP if uninsured else (),
+        would_help=would_help() if uninsured else (),
         lacking=item.lacking,
         working=working,
     )
@@ -169,15 +176,15 @@ def _invoices(index: ClaimIndex, charges: Sequence[ChargeResult]) -> tuple[Invoi
                 replaced_by=index.replaced_by.get(invoice.id),
                 tax_without_charge=footer_tax,
                 working=money_step(
-                    f"Invoice {invoice.number} added up",
-                    "the sum of its lines, beside the total that it prints",
+                    said("Invoice {number} added up", number=invoice.number),
+                    said("the sum of its lines, beside the total that it prints"),
                     lines,
                     inputs(
-                        ("printed net", invoice.net),
-                        ("printed tax", invoice.tax),
-                        ("tax that no line carries", footer_tax),
-                        ("printed total", invoice.gross),
-                        ("compared with", printed),
+                        (said("printed net"), invoice.net),
+                        (said("printed tax"), invoice.tax),
+                        (said(TAX_NO_LINE_CARRIES), footer_tax),
+                        (said("printed total"), invoice.gross),
+                        (said(COMPARED_WITH), printed),
                     ),
                 ),
             )

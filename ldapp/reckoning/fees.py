@@ -8,9 +8,11 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from ldapp.claim.terms import FeeRule, Interest, TaxComponent, TaxRule
+from ldapp.language import said, said_in
 from ldapp.reckoning.figures import percent_text
 from ldapp.reckoning.money import ZERO, round_half_up
 from ldapp.reckoning.result import Step
+from ldapp.reckoning.words import COMPONENT_WORDS
 from ldapp.reckoning.workings import inputs, money_step
 
 
@@ -18,26 +20,28 @@ def fee_amount(
     rule: FeeRule, base: Decimal, documented: Decimal | None, digits: int
 ) -> tuple[Decimal | None, Step]:
     """Return a fee on ``base``: flat, a bounded percentage, banded, or what is documented."""
-    given = inputs(("base", base))
+    given = inputs((said_in("working", "base"), base))
     if rule.form == "as_documented":
-        return documented, money_step("Fee", "as documented", documented, given, clause=rule.clause)
+        return documented, money_step(
+            said_in("working", "Fee"), said("as documented"), documented, given, clause=rule.clause
+        )
     if rule.form == "bands":
         fee = next(
             (band.fee for band in rule.bands if band.up_to is None or base <= band.up_to),
             rule.bands[-1].fee,
         )
-        amount, how = Fraction(fee), "by bands of the base"
+        amount, how = Fraction(fee), said("by bands of the base")
     elif rule.form == "flat":
-        amount, how = Fraction(rule.amount or 0), "a flat fee"
+        amount, how = Fraction(rule.amount or 0), said("a flat fee")
     else:
         rate = rule.rate or ZERO
-        amount, how = Fraction(base) * rate, f"{percent_text(rate)} of the base"
+        amount, how = Fraction(base) * rate, said("{rate} of the base", rate=percent_text(rate))
     if rule.minimum is not None:
         amount = max(amount, Fraction(rule.minimum))
     if rule.maximum is not None:
         amount = min(amount, Fraction(rule.maximum))
     rounded = round_half_up(amount, digits)
-    return rounded, money_step("Fee", how, rounded, given, clause=rule.clause)
+    return rounded, money_step(said_in("working", "Fee"), how, rounded, given, clause=rule.clause)
 
 
 class Taxed(NamedTuple):
@@ -61,14 +65,23 @@ def tax_amount(rule: TaxRule, owed: Sequence[Taxed], digits: int) -> tuple[Decim
         amount = round_half_up(sum(bases, ZERO) * rate, digits)
     unnamed = sorted({each.component for each in owed if each.component not in taxable})
     not_stated = (
-        f"not stated whether taxable, taken as not: {', '.join(unnamed)}" if unnamed else ""
+        said(
+            "not stated whether taxable, taken as not: {components}",
+            components=", ".join(said(COMPONENT_WORDS.get(each, each)) for each in unnamed),
+        )
+        if unnamed
+        else ""
     )
     step = money_step(
-        "Tax",
-        "combined rate × taxable amounts, rounded "
-        + ("per line" if rule.rounded == "per_line" else "once per invoice"),
+        said_in("working", "Tax"),
+        said("combined rate × taxable amounts, rounded per line")
+        if rule.rounded == "per_line"
+        else said("combined rate × taxable amounts, rounded once per invoice"),
         amount,
-        inputs(("rate", percent_text(rate)), ("taxable", sum(bases, ZERO))),
+        inputs(
+            (said_in("working", "rate"), percent_text(rate)),
+            (said_in("working", "taxable"), sum(bases, ZERO)),
+        ),
         clause=rule.clause,
         not_stated=not_stated,
     )
@@ -82,13 +95,13 @@ def interest_amount(
     counted = max(0, days - rule.after_days)
     amount = round_half_up(Fraction(overdue) * rule.yearly_rate * counted / 365, digits)
     step = money_step(
-        "Interest",
-        "amount not disputed × yearly rate × days ÷ 365",
+        said_in("working", "Interest"),
+        said("amount not disputed × yearly rate × days ÷ 365"),
         amount,
         inputs(
-            ("amount", overdue),
-            ("yearly rate", percent_text(rule.yearly_rate)),
-            ("days overdue", counted),
+            (said_in("working", "amount"), overdue),
+            (said("yearly rate"), percent_text(rule.yearly_rate)),
+            (said("days overdue"), counted),
         ),
         clause=rule.clause,
     )

@@ -13,6 +13,7 @@ from ldapp.claim.findings import Finding, Occurrence
 from ldapp.claim.grounds import GroundCode
 from ldapp.claim.kit import KitLine, Part
 from ldapp.claim.terms import Terms
+from ldapp.language import marked, said, said_in
 from ldapp.reckoning.answerable import OnFinding, answerable_units
 from ldapp.reckoning.custody import CustodyWindow, custody_window
 from ldapp.reckoning.depreciation import depreciation_rate
@@ -181,10 +182,13 @@ def _reckon(
             amount = None if unit.amount is None else unit.amount * quantity
             lacking = unit.lacking
     working = money_step(
-        f"{_KIND_WORDS[finding.kind]}: {line.description if part is None else part.description}",
-        "units × value of one unit" if hurt is None else "what the damage comes to",
+        said(
+            _LABELS[finding.kind],
+            thing=line.description if part is None else part.description,
+        ),
+        said("units × value of one unit") if hurt is None else said("what the damage comes to"),
         amount,
-        inputs(("units", quantity), ("line", line.number)),
+        inputs((said_in("working", "units"), quantity), (said_in("working", "line"), line.number)),
         steps=steps,
     )
     return Reckoned(
@@ -220,12 +224,12 @@ def _rate(rules: ValueRules, facts: UnitFacts) -> Fraction | None:
     return depreciation_rate(rule, facts.age)[0]
 
 
-_KIND_WORDS = {
-    "missing": "Missing",
-    "damaged": "Damaged",
-    "short_at_pickup": "Short at pickup",
-    "exchanged": "Exchanged",
-    "over": "Over",
+_LABELS = {
+    "missing": marked("Missing: {thing}"),
+    "damaged": marked("Damaged: {thing}"),
+    "short_at_pickup": marked("Short at pickup: {thing}"),
+    "exchanged": marked("Exchanged: {thing}"),
+    "over": marked("Over: {thing}"),
 }
 
 
@@ -260,16 +264,16 @@ def _day(index: ClaimIndex, at: dt.datetime) -> dt.date:
 
 
 _DATE_WORDS = {
-    "occurrence": "the occurrence's",
-    "bracket": "found: the count at which it was gone",
-    "last_count": "found: the closing count",
-    "rental_end": "found: the day the return was due",
-    "nothing": "no count, occurrence or due date gives one",
+    "occurrence": marked("the occurrence's"),
+    "bracket": marked("found: the count at which it was gone"),
+    "last_count": marked("found: the closing count"),
+    "rental_end": marked("found: the day the return was due"),
+    "nothing": marked("no count, occurrence or due date gives one"),
 }
 
 
 def _date_step(date: DateOfLoss) -> Step:
-    return plain_step("Date of loss", _DATE_WORDS[date.known_from], time_text(date.at))
+    return plain_step(said("Date of loss"), said(_DATE_WORDS[date.known_from]), time_text(date.at))
 
 
 def _received(counts: LineCounts | None) -> int | None:

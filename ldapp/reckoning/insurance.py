@@ -12,6 +12,7 @@ from ldapp.claim.agreement import Policy
 from ldapp.claim.kit import KitLine
 from ldapp.claim.policy import Deductible, PolicyTerms
 from ldapp.claim.terms import ValuationRule
+from ldapp.language import said
 from ldapp.reckoning.cover import Cover, cover_of, who_is_insured
 from ldapp.reckoning.findings import Reckoned
 from ldapp.reckoning.index import ClaimIndex
@@ -84,7 +85,7 @@ def insure(
     )
     if group.occurrence is None:
         return dataclasses.replace(
-            nothing, reasons=("no occurrence explains it: a shortage found at a count",)
+            nothing, reasons=(said("no occurrence explains it: a shortage found at a count"),)
         )
     covers = [cover_of(index, policy, item.found) for item in group.items]
     reasons = tuple(dict.fromkeys(c.reason for c in covers if c.reason))
@@ -194,7 +195,7 @@ def _own_value(
     hurt = found.damage
     repair = None if hurt is None or hurt.total_loss else hurt.repair
     if value.amount is None:
-        return None, tuple(f"policy: {each}" for each in value.lacking)
+        return None, tuple(said("policy: {lacking}", lacking=each) for each in value.lacking)
     whole = Fraction(value.amount) * found.quantity
     return (whole if repair is None else min(whole, Fraction(repair))), ()
 

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from ldapp.claim.terms import LossOfUse, OutOfServiceEnd, OutOfServiceStart
+from ldapp.language import marked, said, said_in
 from ldapp.reckoning.figures import percent_text
 from ldapp.reckoning.money import ZERO, round_half_up
 from ldapp.reckoning.result import Step
@@ -37,53 +38,59 @@ class Days(NamedTuple):
 
 
 START_WORDS: dict[OutOfServiceStart, str] = {
-    "notice": "the notice",
-    "return_due": "the day the return was due",
-    "day_after_return_due": "the day after the return was due",
-    "check_in": "the check-in",
+    "notice": marked("the notice"),
+    "return_due": marked("the day the return was due"),
+    "day_after_return_due": marked("the day after the return was due"),
+    "check_in": marked("the check-in"),
 }
 END_WORDS: dict[OutOfServiceEnd, str] = {
-    "repaired": "repaired",
-    "replaced": "replaced",
-    "paid": "paid for",
+    "repaired": marked("repaired"),
+    "replaced": marked("replaced"),
+    "paid": marked("paid for"),
 }
+
+
+_COUNTED = marked("from {start} until {end}, the last day counted")
+_NOT_COUNTED = marked("from {start} until {end}, the last day not counted")
 
 
 def out_of_service_days(term: LossOfUse, facts: OutOfService) -> Days:
     """Return the days out of service as the term counts them, exactly."""
     if term.days_from == "stated":
         if term.stated_days is None:
-            return _lacking_days(term, "the number of days is not entered", "days")
-        return _days(term, term.stated_days, "a stated number of days")
+            return _lacking_days(term, said("the number of days is not entered"), said("days"))
+        return _days(term, term.stated_days, said("a stated number of days"))
     if term.days_from == "dates":
         return _days_by_dates(term, facts)
     hours = facts.labour_hours
     if hours is None:
-        return _lacking_days(term, "labour hours are not documented", "labour hours")
-    given = ("labour hours", hours)
+        return _lacking_days(term, said("labour hours are not documented"), said("labour hours"))
+    given = (said("labour hours"), hours)
     if term.days_from == "hours_over_8":
-        return _days(term, hours / 8, "labour hours ÷ 8", given)
+        return _days(term, hours / 8, said("labour hours ÷ 8"), given)
     repair_days = hours / 4
     weekend = 2 * (repair_days // 5)
     return _days(
         term,
         repair_days + weekend + term.administrative_days,
-        "labour hours ÷ 4, two weekend days for every five repair days, administrative days",
+        said("labour hours ÷ 4, two weekend days for every five repair days, administrative days"),
         given,
-        ("repair days", repair_days),
-        ("weekend days", weekend),
-        ("administrative days", term.administrative_days),
+        (said("repair days"), repair_days),
+        (said("weekend days"), weekend),
+        (said("administrative days"), term.administrative_days),
     )
 
 
 def _days(term: LossOfUse, days: Fraction, rule: str, *given: tuple[str, object]) -> Days:
     text = str(days.numerator) if days.denominator == 1 else str(days)
-    step = plain_step("Days out of service", rule, text, inputs(*given), clause=term.clause)
+    step = plain_step(said("Days out of service"), rule, text, inputs(*given), clause=term.clause)
     return Days(days, step)
 
 
 def _lacking_days(term: LossOfUse, rule: str, *lacking: str) -> Days:
-    step = plain_step("Days out of service", rule, "cannot be computed yet", clause=term.clause)
+    step = plain_step(
+        said("Days out of service"), rule, said("cannot be computed yet"), clause=term.clause
+    )
     return Days(None, step, lacking)
 
 
@@ -92,15 +99,16 @@ def _days_by_dates(term: LossOfUse, facts: OutOfService) -> Days:
     start_rule = term.starts
     if start_rule is None:
         start_rule = "notice"
-        taken.append("start of the loss of use taken as the notice")
+        taken.append(said("start of the loss of use taken as the notice"))
     end_rule = term.ends_when_lost if facts.lost else term.ends_when_damaged
     if end_rule is None:
         end_rule = "replaced" if facts.lost else "repaired"
-        taken.append(f"end of the loss of use taken as {END_WORDS[end_rule]}")
+        end_words = said(END_WORDS[end_rule])
+        taken.append(said("end of the loss of use taken as {end}", end=end_words))
     inclusive = term.last_day_counts
     if inclusive is None:
         inclusive = False
-        taken.append("last day taken as not counted")
+        taken.append(said("last day taken as not counted"))
     starts = {
         "notice": facts.notice,
         "return_due": facts.return_due,
@@ -109,20 +117,27 @@ def _days_by_dates(term: LossOfUse, facts: OutOfService) -> Days:
     }
     start = starts[start_rule] or facts.recorded_from
     end = {"repaired": facts.repaired, "replaced": facts.replaced, "paid": facts.paid}[end_rule]
-    lacking = [] if start is not None else [f"date: {START_WORDS[start_rule]}"]
+    lacking = (
+        [] if start is not None else [said("date: {event}", event=said(START_WORDS[start_rule]))]
+    )
     if end is None:
-        lacking.append(f"date: {END_WORDS[end_rule]}")
+        lacking.append(said("date: {event}", event=said(END_WORDS[end_rule])))
     if start is None or end is None:
-        return _lacking_days(term, "a date is not known yet", *lacking)
+        return _lacking_days(term, said("a date is not known yet"), *lacking)
     days = Fraction(max(0, (end - start).days + (1 if inclusive else 0)))
     step = plain_step(
-        "Days out of service",
-        f"from {START_WORDS[start_rule]} until {END_WORDS[end_rule]}, the last day "
-        + ("counted" if inclusive else "not counted"),
+        said("Days out of service"),
+        said(
+            _COUNTED if inclusive else _NOT_COUNTED,
+            start=said(START_WORDS[start_rule]),
+            end=said(END_WORDS[end_rule]),
+        ),
         str(days),
-        inputs(("from", start), ("until", end)),
+        inputs((said_in("working", "from"), start), (said_in("working", "until"), end)),
         clause=term.clause,
-        not_stated="not stated in the agreement: " + "; ".join(taken) if taken else "",
+        not_stated=said("not stated in the agreement: {taken}", taken="; ".join(taken))
+        if taken
+        else "",
     )
     return Days(days, step)
 
@@ -195,23 +210,26 @@ def use_amount(term: LossOfUse, reading: UseReading, digits: int) -> tuple[Decim
     """Return a loss of use with its working (:func:`use_paid`)."""
     paid = use_paid(term, reading, digits)
     shares = (
-        ("share of the rate", term.rate_share),
-        ("discount", term.discount),
-        ("utilisation", term.utilisation),
+        (said("share of the rate"), term.rate_share),
+        (said_in("working", "discount"), term.discount),
+        (said_in("working", "utilisation"), term.utilisation),
     )
     step = money_step(
-        "Loss of use",
-        "days less rent paid, capped, billed days × rate × units, less discount, capped",
+        said("Loss of use"),
+        said("days less rent paid, capped, billed days × rate × units, less discount, capped"),
         paid.amount,
         inputs(
-            ("days", reading.days),
-            ("days paid as rent", reading.rent_paid_days or None),
-            ("cap in days", term.cap_days),
-            ("billed days", paid.billed_days),
-            ("day rate", reading.day_rate if reading.flat_rate is None else reading.flat_rate),
-            ("units", reading.quantity),
+            (said_in("working", "days"), reading.days),
+            (said("days paid as rent"), reading.rent_paid_days or None),
+            (said("cap in days"), term.cap_days),
+            (said("billed days"), paid.billed_days),
+            (
+                said("day rate"),
+                reading.day_rate if reading.flat_rate is None else reading.flat_rate,
+            ),
+            (said_in("working", "units"), reading.quantity),
             *((name, percent_text(share)) for name, share in shares if share is not None),
-            ("cap", term.cap_amount),
+            (said_in("working", "cap"), term.cap_amount),
         ),
         clause=term.clause,
     )

@@ -9,6 +9,7 @@ from ldapp.claim.clause import Clause
 from ldapp.claim.counts import Count
 from ldapp.claim.grounds import GroundCode
 from ldapp.claim.terms import OpeningCondition, Terms
+from ldapp.language import said, said_of
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.result import LineCounts
 
@@ -39,24 +40,24 @@ def objection(
     if code == "repair_undocumented":
         conclusive = terms.invoice_conclusive
         if conclusive is not None and conclusive.applies:
-            return Objection("the invoice is conclusive", conclusive.clause, True)
+            return Objection(said("the invoice is conclusive"), conclusive.clause, True)
     elif code == "ordinary_wear":
         wear = terms.wear_excepted
         if wear is not None and not wear.applies:
-            return Objection("ordinary wear is not left out", wear.clause, True)
+            return Objection(said("ordinary wear is not left out"), wear.clause, True)
     elif code == "not_liable":
         liability = terms.liability
         if liability is not None and liability.rule == "any_cause":
-            return Objection("the renter answers for any cause", liability.clause, True)
+            return Objection(said("the renter answers for any cause"), liability.clause, True)
     elif code == "used_up":
         lamps = terms.burn_outs
         if lamps is not None and lamps.rule == "renter":
-            return Objection("burned-out lamps are the renter's", lamps.clause, True)
+            return Objection(said("burned-out lamps are the renter's"), lamps.clause, True)
     elif code == "returned":
         closing = terms.closing_count
         theirs = counts is not None and counts.back_from == "check_in"
         if closing is not None and closing.rule == "lessor_controls" and theirs:
-            return Objection("the rental company's own count decides", closing.clause, True)
+            return Objection(said("the rental company's own count decides"), closing.clause, True)
     elif code in ("never_received", "prior_damage"):
         opening = terms.opening_condition
         if opening is not None:
@@ -82,10 +83,16 @@ def _opening(
         noted is not None and noted.acknowledgement in RAISED and index.is_as_signed(noted.id, line)
     )
     if opening.rule == "as_is":
-        return Objection("the equipment is taken as it is", opening.clause, not raised)
-    says = "the equipment counts as good and complete unless noted at delivery"
+        return Objection(said("the equipment is taken as it is"), opening.clause, not raised)
+    says = said("the equipment counts as good and complete unless noted at delivery")
     if opening.rule == "noted_within_hours":
-        says = f"what was not noted within {opening.hours or 0} hours counts as good and complete"
+        hours = opening.hours or 0
+        says = said_of(
+            hours,
+            "what was not noted within {count} hours counts as good and complete",
+            "what was not noted within {count} hours counts as good and complete",
+            count=hours,
+        )
         ends = _last_moment(index, agreement, opening)
         at = None if noted is None else noted.at
         raised = raised and ends is not None and at is not None and at <= ends

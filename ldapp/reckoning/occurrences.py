@@ -10,6 +10,8 @@ from fractions import Fraction
 from ldapp.claim.documents import Split
 from ldapp.claim.policy import DeductibleSplit
 from ldapp.claim.terms import WaiverTerm
+from ldapp.language import marked, said, said_in
+from ldapp.reckoning.figures import said_amount
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.insurance import Outcome, insure, value_at_risk
 from ldapp.reckoning.loss import Group, Item
@@ -18,13 +20,18 @@ from ldapp.reckoning.result import Bearer, OccurrenceResult, Step
 from ldapp.reckoning.waiver import waived, waiver_covers
 from ldapp.reckoning.workings import inputs, money_step
 
-WOULD_HELP = (
-    "a record of when it was last seen, and where",
-    "the day on which it went",
-    "signs of forced entry",
-    "a police report",
+_WOULD_HELP = (
+    marked("a record of when it was last seen, and where"),
+    marked("the day on which it went"),
+    marked("signs of forced entry"),
+    marked("a police report"),
 )
 """What commonly moves a shortage out of the exclusion of unexplained losses."""
+
+
+def would_help() -> tuple[str, ...]:
+    """Say what commonly moves a shortage out of the exclusion of unexplained losses."""
+    return tuple(said(each) for each in _WOULD_HELP)
 
 
 class OccurrenceReckoner:
@@ -55,8 +62,11 @@ class OccurrenceReckoner:
         worth = None if policy is None else policy.terms.not_worth_claiming_below
         if worth is not None and outcome.says == "covered" and outcome.policy < worth:
             hints.append(
-                f"the policy pays {outcome.policy:f}, less than {worth:f}: "
-                "it may not be worth a claim"
+                said(
+                    "the policy pays {policy}, less than {worth}: it may not be worth a claim",
+                    policy=said_amount(outcome.policy),
+                    worth=said_amount(worth),
+                )
             )
         lacking = [f"{i.found.finding.id}: {each}" for i in group.items for each in i.lacking]
         return OccurrenceResult(
@@ -77,7 +87,7 @@ class OccurrenceReckoner:
             probably_uninsured=uninsured,
             aggregate_used=outcome.used,
             borne_by=self._borne(group, outcome, loss, renter),
-            hints=(*hints, *(WOULD_HELP if uninsured else ())),
+            hints=(*hints, *(would_help() if uninsured else ())),
             lacking=(*lacking, *outcome.lacking),
             working=self._working(group, loss, waiver, waiver_steps, outcome, renter),
         )
@@ -169,33 +179,33 @@ class OccurrenceReckoner:
         outcome: Outcome,
         renter: Decimal,
     ) -> Step:
-        title = "What no occurrence explains"
+        title = said("What no occurrence explains")
         if group.occurrence is not None:
             title = group.occurrence.title
         loss_step = money_step(
-            "Loss",
-            "owed for the charges of its findings and the value of what is not yet charged",
+            said_in("working", "Loss"),
+            said("owed for the charges of its findings and the value of what is not yet charged"),
             loss,
             inputs(
                 *((i.found.working.label, i.owed) for i in group.items),
-                ("fees and interest", group.fees or None),
-                ("tax", group.tax or None),
-                ("charges that match no finding", group.unmatched or None),
+                (said("fees and interest"), group.fees or None),
+                (said_in("working", "tax"), group.tax or None),
+                (said("charges that match no finding"), group.unmatched or None),
             ),
         )
         steps = [loss_step, *waiver_steps]
         if outcome.step is not None:
             steps.append(outcome.step)
         return money_step(
-            f"Borne by the renter: {title}",
-            "loss − waiver − policy − other insurance − held back",
+            said("Borne by the renter: {title}", title=title),
+            said("loss − waiver − policy − other insurance − held back"),
             renter,
             inputs(
-                ("loss", loss),
-                ("waiver", waiver),
-                ("policy", outcome.policy),
-                ("other insurance", outcome.others),
-                ("held back", outcome.held_back),
+                (said_in("working", "loss"), loss),
+                (said_in("working", "waiver"), waiver),
+                (said_in("working", "policy"), outcome.policy),
+                (said("other insurance"), outcome.others),
+                (said_in("working", "held back"), outcome.held_back),
             ),
             steps=steps,
         )

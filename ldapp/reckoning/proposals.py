@@ -13,9 +13,11 @@ from fractions import Fraction
 
 from ldapp.claim.charges import Charge, GroundChoice, Invoice
 from ldapp.claim.claim import Claim
+from ldapp.claim.counts import Condition, Stage
 from ldapp.claim.findings import Finding, FindingKind
 from ldapp.claim.grounds import GROUND_BY_CODE, GroundCode
 from ldapp.claim.record import record
+from ldapp.language import marked, said
 from ldapp.reckoning.bills import Bill, gather
 from ldapp.reckoning.charges import ChargeReckoner
 from ldapp.reckoning.check import check_terms, hangs_together
@@ -23,7 +25,7 @@ from ldapp.reckoning.counts import count_lines
 from ldapp.reckoning.findings import reckon_findings
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.result import Bracket, ChargeResult, LineCounts
-from ldapp.reckoning.times import time_text
+from ldapp.reckoning.times import said_time
 
 
 @record
@@ -79,7 +81,11 @@ def _of_line(
     proposals = []
     short = counts.short_at_pickup - already("short_at_pickup")
     if short > 0:
-        reason = f"{counts.listed} on the list, {counts.received} at the pickup count"
+        reason = said(
+            "{listed} on the list, {received} at the pickup count",
+            listed=counts.listed,
+            received=counts.received,
+        )
         proposals.append(_propose(counts, "short_at_pickup", short, reason))
     missing = (counts.missing or 0) - already("missing")
     if missing > 0:
@@ -89,24 +95,35 @@ def _of_line(
             spans[None if seen is None else seen.count, bracket.gone.count].append(bracket)
         for brackets in spans.values():
             serials = tuple(b.serial for b in brackets if b.serial is not None)
-            reason = f"{counts.expected} expected, {counts.back} back; {_span(brackets[0])}"
+            reason = said(
+                "{expected} expected, {back} back; {span}",
+                expected=counts.expected,
+                back=counts.back,
+                span=_span(brackets[0]),
+            )
             proposals.append(_propose(counts, "missing", len(brackets), reason, serials))
     over = (counts.over or 0) - already("over")
     if over > 0:
-        reason = f"{counts.expected} expected, {counts.back} back: perhaps of another order"
+        reason = said(
+            "{expected} expected, {back} back: perhaps of another order",
+            expected=counts.expected,
+            back=counts.back,
+        )
         proposals.append(_propose(counts, "over", over, reason))
     strange = counts.strange_serials[already("exchanged") :]
     if strange:
-        reason = f"serial numbers came back that were not sent out: {', '.join(strange)}"
+        reason = said(
+            "serial numbers came back that were not sent out: {serials}", serials=", ".join(strange)
+        )
         proposals.append(_propose(counts, "exchanged", len(strange), reason, strange))
     return proposals
 
 
 def _span(bracket: Bracket) -> str:
-    gone = time_text(bracket.gone.at)
+    gone = said_time(bracket.gone.at)
     if bracket.last_seen is None:
-        return f"gone at the count of {gone}, seen at none before"
-    return f"last seen {time_text(bracket.last_seen.at)}, gone {gone}"
+        return said("gone at the count of {gone}, seen at none before", gone=gone)
+    return said("last seen {seen}, gone {gone}", seen=said_time(bracket.last_seen.at), gone=gone)
 
 
 def _propose(
@@ -131,6 +148,16 @@ def _propose(
     )
 
 
+_CONDITION_WORDS: dict[Condition, str] = {
+    "damaged": marked("damaged"),
+    "not_working": marked("not working"),
+}
+_NOTED_AT: dict[Stage, str] = {
+    "return": marked("noted as {condition} at the return count; say how many units"),
+    "check_in": marked("noted as {condition} at the check-in count; say how many units"),
+}
+
+
 def _damaged(
     index: ClaimIndex, known: Mapping[tuple[str, str | None, FindingKind], int]
 ) -> list[ProposedFinding]:
@@ -139,18 +166,14 @@ def _damaged(
     A finding on a part of the line may be what the count saw: then nothing is proposed.
     """
     before: set[str] = set()
-    noted: dict[str, str] = {}
+    noted: dict[str, tuple[Condition, Stage]] = {}
     for count in index.ordered_counts:
         for entry in count.entries:
             if count.stage == "pickup":
                 if entry.condition in ("damaged_before", "damaged", "not_working"):
                     before.add(entry.line)
             elif count.stage != "during" and entry.condition in ("damaged", "not_working"):
-                noted.setdefault(
-                    entry.line,
-                    f"noted as {entry.condition.replace('_', ' ')} at "
-                    f"the {count.stage.replace('_', '-')} count",
-                )
+                noted.setdefault(entry.line, (entry.condition, count.stage))
     entered = {
         line
         for (line, part, kind), units in known.items()
@@ -160,7 +183,8 @@ def _damaged(
     for line_id in sorted(noted, key=index.line_rank.__getitem__):
         if line_id not in before and line_id not in entered:
             finding = Finding(id=f"{line_id}-damaged", line=line_id, kind="damaged", quantity=1)
-            reason = f"{noted[line_id]}; say how many units"
+            condition, stage = noted[line_id]
+            reason = said(_NOTED_AT[stage], condition=said(_CONDITION_WORDS[condition]))
             proposals.append(ProposedFinding(finding=finding, reason=reason))
     return proposals
 
@@ -252,8 +276,11 @@ def _proposed(result: ChargeResult, tried: Set[GroundCode]) -> list[ProposedGrou
             amount=ground.amount,
             strong=ground.strong,
             reason=(
-                f"{GROUND_BY_CODE[ground.code].label}; "
-                f"proved by {GROUND_BY_CODE[ground.code].proof}"
+                said(
+                    "{ground}; proved by {proof}",
+                    ground=said(GROUND_BY_CODE[ground.code].label),
+                    proof=said(GROUND_BY_CODE[ground.code].proof),
+                )
             ),
             rests_on=ground.rests_on,
         )

@@ -15,11 +15,10 @@ from zoneinfo import ZoneInfo
 from ldapp.claim.charges import Charge
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import RecoveredItem
+from ldapp.language import said, said_in
 from ldapp.reckoning.money import minor_digits, round_half_up
 from ldapp.reckoning.result import Step
 from ldapp.reckoning.workings import inputs, money_step
-
-_LABEL = "Refund for an item that turned up"
 
 
 def refund_earned(claim: Claim, item: RecoveredItem) -> Step:
@@ -30,6 +29,7 @@ def refund_earned(claim: Claim, item: RecoveredItem) -> Step:
     line's day rate for each day from the end of the rental to the day it was found.  That
     both are counted so is common practice, no source; the agreement's words decide.
     """
+    label = said("Refund for an item that turned up")
     line = next((one for one in claim.kit if one.id == item.line), None)
     agreement = next(
         (one for one in claim.agreements if line is not None and one.id == line.agreement), None
@@ -37,19 +37,23 @@ def refund_earned(claim: Claim, item: RecoveredItem) -> Step:
     term = agreement.terms.recovery if agreement is not None else None
     if line is None or agreement is None or term is None:
         return money_step(
-            _LABEL,
-            "the agreement says nothing of items that turn up: a refund is asked for, not owed "
-            "by a clause",
+            label,
+            said(
+                "the agreement says nothing of items that turn up: a refund is asked "
+                "for, not owed by a clause"
+            ),
             None,
         )
     clause = term.clause
     if term.refund == "none":
-        return money_step(_LABEL, "the agreement refunds nothing", _nought(claim), clause=clause)
+        return money_step(
+            label, said("the agreement refunds nothing"), _nought(claim), clause=clause
+        )
     charge = charge_of(claim, item)
     if charge is None or charge.settled is None:
         return money_step(
-            _LABEL,
-            "no settled amount is recorded for the charge that it was paid with",
+            label,
+            said("no settled amount is recorded for the charge that it was paid with"),
             None,
             clause=clause,
         )
@@ -57,43 +61,57 @@ def refund_earned(claim: Claim, item: RecoveredItem) -> Step:
     paid = paid_on(claim, agreement.id)
     days = None if paid is None else (back - paid).days
     given = inputs(
-        ("settled", charge.settled),
-        ("units charged", charge.quantity),
-        ("units found", item.quantity),
-        ("paid on", paid),
-        ("back on", back),
-        ("days allowed", term.within_days),
+        (said_in("working", "settled"), charge.settled),
+        (said("units charged"), charge.quantity),
+        (said("units found"), item.quantity),
+        (said("paid on"), paid),
+        (said("back on"), back),
+        (said("days allowed"), term.within_days),
     )
     if term.within_days is not None:
         if days is None:
             return money_step(
-                _LABEL,
-                "the days run from the payment, and no payment is recorded",
+                label,
+                said("the days run from the payment, and no payment is recorded"),
                 None,
                 given,
                 clause=clause,
             )
         if days > term.within_days:
             return money_step(
-                _LABEL, "came back after the agreed days", _nought(claim), given, clause=clause
+                label,
+                said("came back after the agreed days"),
+                _nought(claim),
+                given,
+                clause=clause,
             )
     digits = minor_digits(claim.currency)
     units = Fraction(charge.quantity) if charge.quantity > 0 else Fraction(1)
     share = min(Fraction(item.quantity) / units, Fraction(1))
     refund = round_half_up(max(Fraction(charge.settled), Fraction(0)) * share, digits)
     if term.refund == "full":
-        return money_step(_LABEL, "settled × found ÷ charged", refund, given, clause=clause)
+        return money_step(label, said("settled × found ÷ charged"), refund, given, clause=clause)
     if agreement.ends is None or line.day_rate is None:
-        lacking = "the day rate of the kit line" if agreement.ends else "the end of the rental"
-        rule = f"rent is to be taken off, and {lacking} is not recorded"
-        return money_step(_LABEL, rule, None, given, clause=clause)
+        rule = (
+            said("rent is to be taken off, and the day rate of the kit line is not recorded")
+            if agreement.ends
+            else said("rent is to be taken off, and the end of the rental is not recorded")
+        )
+        return money_step(label, rule, None, given, clause=clause)
     rent_days = max((item.found - _local_day(claim, agreement.ends)).days, 0)
     rent = round_half_up(Fraction(line.day_rate) * item.quantity * rent_days, digits)
     return money_step(
-        _LABEL,
-        "settled × found ÷ charged, less rent from the end of the rental to the day found",
+        label,
+        said("settled × found ÷ charged, less rent from the end of the rental to the day found"),
         max(refund - rent, _nought(claim)),
-        (*given, *inputs(("rent days", rent_days), ("day rate", line.day_rate), ("rent", rent))),
+        (
+            *given,
+            *inputs(
+                (said("rent days"), rent_days),
+                (said("day rate"), line.day_rate),
+                (said_in("working", "rent"), rent),
+            ),
+        ),
         clause=clause,
     )
 

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from ldapp.claim.clause import Clause
 from ldapp.claim.findings import Finding, Repair
 from ldapp.claim.terms import Terms
+from ldapp.language import said, said_in
 from ldapp.reckoning.figures import percent_text
 from ldapp.reckoning.money import ZERO, round_half_up
 from ldapp.reckoning.result import Step
@@ -53,15 +54,15 @@ def repair_cost(
     net = parts - better + labour + Fraction(repair.other) - Fraction(repair.discount)
     amount = round_half_up(max(ZERO, net), digits)
     step = money_step(
-        "Repair" if repair.carried_out else "Repair, by estimate",
-        "parts less betterment + labour + other cost − discounts",
+        said_in("working", "Repair") if repair.carried_out else said("Repair, by estimate"),
+        said("parts less betterment + labour + other cost − discounts"),
         amount,
         inputs(
-            ("parts", repair.parts),
-            ("betterment rate", percent_text(rate) if better and rate is not None else None),
-            ("labour", repair.labour),
-            ("other", repair.other),
-            ("discounts", repair.discount),
+            (said_in("working", "parts"), repair.parts),
+            (said("betterment rate"), percent_text(rate) if better and rate is not None else None),
+            (said_in("working", "labour"), repair.labour),
+            (said_in("working", "other"), repair.other),
+            (said_in("working", "discounts"), repair.discount),
         ),
         clause=clause,
     )
@@ -76,7 +77,7 @@ def salvage_of(finding: Finding, terms: Terms) -> tuple[Fraction, Clause | None,
         return (
             Fraction(finding.salvage),
             None,
-            "salvage not stated in the agreement, taken as kept by the lessor",
+            said("salvage not stated in the agreement, taken as kept by the lessor"),
         )
     kept = Fraction(finding.salvage) if terms.salvage.kept_by == "lessor" else ZERO
     return kept, terms.salvage.clause, ""
@@ -104,24 +105,35 @@ def damage(
         as_lost = round_half_up(max(ZERO, value - kept * units), digits)
         steps.append(
             money_step(
-                "As a total loss",
-                "value of all units less the salvage that the lessor keeps",
+                said("As a total loss"),
+                said("value of all units less the salvage that the lessor keeps"),
                 as_lost,
-                inputs(("units", units), ("salvage for one", kept if kept else None)),
+                inputs(
+                    (said_in("working", "units"), units),
+                    (said("salvage for one"), kept if kept else None),
+                ),
                 clause=salvage_clause,
                 not_stated=not_stated,
             )
         )
     if finding.beyond_repair:
         step = money_step(
-            "Damaged beyond repair", "a total loss: value less salvage", as_lost, steps=steps
+            said("Damaged beyond repair"),
+            said("a total loss: value less salvage"),
+            as_lost,
+            steps=steps,
         )
         return Damage(as_lost, True, None, None, as_lost, step, unit.lacking)
     if finding.repair is None:
         step = money_step(
-            "Damaged", "no estimate or invoice of a repair has been entered", None, steps=steps
+            said_in("working", "Damaged"),
+            said("no estimate or invoice of a repair has been entered"),
+            None,
+            steps=steps,
         )
-        return Damage(None, None, None, None, as_lost, step, ("repair estimate", *unit.lacking))
+        return Damage(
+            None, None, None, None, as_lost, step, (said("repair estimate"), *unit.lacking)
+        )
     net, step = repair_cost(finding.repair, terms, rate, digits)
     before, _ = repair_cost(finding.repair, terms, None, digits)
     return _decide(net, before, value, as_lost, unit, terms, [*steps, step])
@@ -138,8 +150,8 @@ def _decide(
 ) -> Damage:
     if value is None or as_lost is None:
         step = money_step(
-            "Damaged",
-            "the repair; whether the unit is worth less could not be checked",
+            said_in("working", "Damaged"),
+            said("the repair; whether the unit is worth less could not be checked"),
             net,
             steps=steps,
         )
@@ -149,23 +161,26 @@ def _decide(
         lost = Fraction(net) >= value * decision.threshold
         owed = as_lost if lost else net
         step = money_step(
-            "Total loss by the threshold" if lost else "Repair, below the threshold",
-            "a total loss where the net repair reaches the stated share of the value",
+            said("Total loss by the threshold") if lost else said("Repair, below the threshold"),
+            said("a total loss where the net repair reaches the stated share of the value"),
             owed,
-            inputs(("threshold", percent_text(decision.threshold)), ("value", value)),
+            inputs(
+                (said_in("working", "threshold"), percent_text(decision.threshold)),
+                (said_in("working", "value"), value),
+            ),
             clause=decision.clause,
             steps=steps,
         )
         return Damage(owed, lost, net, before, as_lost, step)
     lost = as_lost < net
     step = money_step(
-        "Damaged",
-        "the lesser of repair and value less salvage",
+        said_in("working", "Damaged"),
+        said("the lesser of repair and value less salvage"),
         min(net, as_lost),
         clause=None if decision is None else decision.clause,
         not_stated=""
         if decision is not None
-        else "repair or total loss not stated in the agreement, taken as the lesser of both",
+        else said("repair or total loss not stated in the agreement, taken as the lesser of both"),
         steps=steps,
     )
     return Damage(min(net, as_lost), lost, net, before, as_lost, step)

@@ -15,11 +15,12 @@ from ldapp.claim.charges import Charge, GroundChoice
 from ldapp.claim.clause import Clause
 from ldapp.claim.grounds import GroundCode
 from ldapp.claim.terms import Terms
+from ldapp.language import marked, said
 from ldapp.reckoning.custody import acknowledged_by_both
 from ldapp.reckoning.index import ClaimIndex
 from ldapp.reckoning.objections import Objection, objection
 from ldapp.reckoning.result import LineCounts
-from ldapp.reckoning.times import time_text
+from ldapp.reckoning.times import said_time
 from ldapp.reckoning.valuation import ValueRules
 
 Need = Literal["clause", "fact"]
@@ -67,17 +68,29 @@ NEEDS: dict[GroundCode, tuple[frozenset[Need], ...]] = {
 GOOD_STANDINGS = frozenset({"backed", "corrected"})
 
 ACKNOWLEDGED_WORDS = {
-    "signed_by_both": "signed by both",
-    "on_company_ticket": "on the company's own ticket",
-    "one_side_with_photos": "by one side with photos",
-    "emailed_same_day": "e-mailed the same day",
-    "one_side": "by one side",
-    "refused_to_sign": "refused to sign",
-    "none": "not acknowledged",
+    "signed_by_both": marked("signed by both"),
+    "on_company_ticket": marked("on the company's own ticket"),
+    "one_side_with_photos": marked("by one side with photos"),
+    "emailed_same_day": marked("e-mailed the same day"),
+    "one_side": marked("by one side"),
+    "refused_to_sign": marked("refused to sign"),
+    "none": marked("not acknowledged"),
 }
 
-CHANGED_WORDS = "but changed after signing"
-"""Said of a count for a line on which its signatures stand under another number."""
+_COUNT_WORDS = {
+    "pickup": marked("pickup count of {at}, {acknowledged}"),
+    "during": marked("during count of {at}, {acknowledged}"),
+    "return": marked("return count of {at}, {acknowledged}"),
+    "check_in": marked("check-in count of {at}, {acknowledged}"),
+}
+_STANDING_WORDS = {
+    "backed": marked("backed"),
+    "corrected": marked("corrected"),
+    "camera_only": marked("camera only"),
+    "open": marked("open"),
+    "contradicted": marked("contradicted"),
+    "none": marked("none"),
+}
 
 
 class BearsOn(NamedTuple):
@@ -161,7 +174,7 @@ def strength(
     """Return how strongly a ground is supported by clause, papers, counts and photos."""
     needs = NEEDS[choice.code]
     if not needs:
-        return Strength(True, ("arithmetic",))
+        return Strength(True, (said("arithmetic"),))
     terms, counts = bears_on.terms, bears_on.counts
     rests_on: list[str] = []
     has: set[Need] = set()
@@ -178,9 +191,11 @@ def strength(
         if document is not None and document.signed_by_other_side:
             signed = True
             has.update(("clause", "fact"))
-            rests_on.append(f"document {document.title}, signed by the other side")
+            rests_on.append(
+                said("document {title}, signed by the other side", title=document.title)
+            )
         elif document is not None:
-            rests_on.append(f"document {document.title}")
+            rests_on.append(said("document {title}", title=document.title))
     for photo_id in choice.photos:
         photo = index.photos.get(photo_id)
         if photo is None:
@@ -188,7 +203,9 @@ def strength(
         standing = standings.get(photo_id, "open")
         if standing in GOOD_STANDINGS:
             has.add("fact")
-        rests_on.append(f"photo {photo.name}, {standing.replace('_', ' ')}")
+        rests_on.append(
+            said("photo {name}, {standing}", name=photo.name, standing=_standing_words(standing))
+        )
     for count_id in choice.counts:
         if _add_counts(index, (count_id,), bears_on.line, rests_on):
             has.add("fact")
@@ -198,7 +215,7 @@ def strength(
     strong = all(need & has for need in needs)
     not_stated = ""
     if not strong and any(need == frozenset({"clause"}) and not need & has for need in needs):
-        not_stated = "no clause of the agreement is recorded for it"
+        not_stated = said("no clause of the agreement is recorded for it")
     against = objection(choice.code, terms, index, bears_on.agreement, bears_on.line, counts)
     if against is not None and against.weakens and not signed:
         strong = False
@@ -214,7 +231,14 @@ def against_text(against: Objection) -> str:
 
 def clause_text(reference: str) -> str:
     """Name a clause once: papers write "9.2" or "clause 9.2"."""
-    return reference if reference.lower().startswith("clause") else f"clause {reference}"
+    named = said("clause {reference}", reference=reference)
+    kind = named.removesuffix(reference).strip().casefold()
+    begins = reference.casefold()
+    return reference if begins.startswith(("clause", kind)) else named
+
+
+def _standing_words(standing: str) -> str:
+    return said(_STANDING_WORDS.get(standing, standing.replace("_", " ")))
 
 
 def _add_counts(
@@ -232,11 +256,15 @@ def _add_counts(
             continue
         as_signed = index.is_as_signed(count_id, line)
         good = good and acknowledged_by_both(count) and as_signed
-        words = ACKNOWLEDGED_WORDS[count.acknowledgement]
+        acknowledged = said(ACKNOWLEDGED_WORDS[count.acknowledgement])
         if not as_signed:
-            words += f", {CHANGED_WORDS}"
-        stage = count.stage.replace("_", "-")
-        rests_on.append(f"{stage} count of {time_text(count.at)}, {words}")
+            # Its signatures stand under another number for this line.
+            acknowledged = said(
+                "{acknowledged}, but changed after signing", acknowledged=acknowledged
+            )
+        rests_on.append(
+            said(_COUNT_WORDS[count.stage], at=said_time(count.at), acknowledged=acknowledged)
+        )
     return good
 
 

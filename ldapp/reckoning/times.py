@@ -7,6 +7,8 @@ import datetime as dt
 from zoneinfo import ZoneInfo
 
 from ldapp.claim.findings import Occurrence
+from ldapp.language import said
+from ldapp.local_forms import day_in_digits
 
 
 def noon(day: dt.date, zone: ZoneInfo) -> dt.datetime:
@@ -33,6 +35,14 @@ def whole_months(start: dt.date, end: dt.date) -> int:
     return max(0, months)
 
 
+def said_time(moment: dt.datetime | None) -> str:
+    """Write an instant within a sentence: its day in the local form, and its offset."""
+    text = time_text(moment)
+    if moment is None:
+        return text
+    return day_in_digits(moment.date()) + text.removeprefix(moment.date().isoformat())
+
+
 def time_text(moment: dt.datetime | None) -> str:
-    """Write an instant with its offset, to the minute, or say that it is not known."""
-    return "time not known" if moment is None else moment.isoformat(" ", "minutes")
+    """Write an instant with its offset, to the minute (ISO 8601), or say that it is not known."""
+    return said("time not known") if moment is None else moment.isoformat(" ", "minutes")

@@ -6,10 +6,11 @@ import datetime as dt
 from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
+from functools import reduce
 from typing import Any, NamedTuple, TypeVar
 
 from ldapp.claim.findings import Finding
-from ldapp.claim.kit import KitLine, Part
+from ldapp.claim.kit import Comparable, KitLine, Part
 from ldapp.claim.policy import PolicyTerms
 from ldapp.claim.terms import (
     DepreciationOverride,
@@ -25,19 +26,22 @@ from ldapp.claim.terms import (
     ValueBasis,
     ValueCeiling,
 )
+from ldapp.language import marked, said, said_in
+from ldapp.local_forms import day_in_digits
 from ldapp.reckoning.depreciation import Age, depreciate
 from ldapp.reckoning.figures import percent_text
 from ldapp.reckoning.money import round_half_up
 from ldapp.reckoning.result import Step
-from ldapp.reckoning.workings import inputs, money_step
+from ldapp.reckoning.words import EVENT_WORDS
+from ldapp.reckoning.workings import UNROUNDED, inputs, money_step, value_text
 
 BASIS_WORDS: dict[ValueBasis, str] = {
-    "replacement_cost": "replacement cost",
-    "actual_cash_value": "actual cash value",
-    "scheduled_value": "scheduled value",
-    "market_value": "market value",
-    "share_of_replacement": "share of the replacement cost",
-    "in_kind": "replacement in kind, at its replacement cost",
+    "replacement_cost": marked("replacement cost"),
+    "actual_cash_value": marked("actual cash value"),
+    "scheduled_value": marked("scheduled value"),
+    "market_value": marked("market value"),
+    "share_of_replacement": marked("share of the replacement cost"),
+    "in_kind": marked("replacement in kind, at its replacement cost"),
 }
 
 
@@ -133,12 +137,19 @@ def unit_value(facts: UnitFacts, rules: ValueRules, digits: int) -> UnitValue:
     if finding is not None and finding.stated_value is not None:
         amount = Fraction(finding.stated_value)
         basis = _exact(
-            "Value stated by hand", finding.stated_value_reason or "no reason given", amount, digits
+            said("Value stated by hand"),
+            finding.stated_value_reason or said("no reason given"),
+            amount,
+            digits,
         )
     elif finding is not None and finding.set_value is not None:
         basis = _set_value(finding, rules.pair_or_set, digits)
     elif rules.rule is None:
-        basis = _not_yet("Value of one unit", "the basis of value is not stated", "basis of value")
+        basis = _not_yet(
+            said("Value of one unit"),
+            said("the basis of value is not stated"),
+            said("basis of value"),
+        )
     else:
         basis = _by_rule(facts, rules, rules.rule, digits)
     if basis.amount is None:
@@ -149,10 +160,10 @@ def unit_value(facts: UnitFacts, rules: ValueRules, digits: int) -> UnitValue:
         steps.append(step)
     rounded = round_half_up(max(amount, Fraction(0)), digits)
     step = money_step(
-        "Value of one unit",
-        "rounded half-up to the minor unit",
+        said("Value of one unit"),
+        said("rounded half-up to the minor unit"),
         rounded,
-        inputs(("unrounded", amount)),
+        inputs((said(UNROUNDED), amount)),
         steps=steps,
     )
     return UnitValue(rounded, step)
@@ -172,19 +183,29 @@ def _by_rule(facts: UnitFacts, rules: ValueRules, rule: ValuationRule, digits: i
         return found[0]
     lacking = tuple(dict.fromkeys(thing for each in found for thing in each.lacking))
     amounts = [each.amount for each in found if each.amount is not None]
-    label = f"The {rule.of_several} of {' and '.join(BASIS_WORDS[b] for b in rule.bases)}"
+    lesser = rule.of_several == "lesser"
+    values = _and([said(BASIS_WORDS[basis]) for basis in rule.bases])
+    label = (
+        said("The lesser of {values}", values=values)
+        if lesser
+        else said("The greater of {values}", values=values)
+    )
     steps = tuple(each.step for each in found)
     if lacking or not amounts:
-        return _not_yet(label, "one of the values is lacking", *lacking, steps=steps)
-    chosen = min(amounts) if rule.of_several == "lesser" else max(amounts)
+        return _not_yet(label, said("one of the values is lacking"), *lacking, steps=steps)
+    chosen = min(amounts) if lesser else max(amounts)
     return _exact(
         label,
-        f"the {rule.of_several} of the values",
+        said("the lesser of the values") if lesser else said("the greater of the values"),
         chosen,
         digits,
         clause=rule.clause,
         steps=steps,
     )
+
+
+def _and(words: Sequence[str]) -> str:
+    return reduce(lambda first, last: said("{first} and {last}", first=first, last=last), words)
 
 
 def _by_basis(
@@ -193,10 +214,12 @@ def _by_basis(
     if basis == "scheduled_value":
         scheduled = facts.line.scheduled_value
         if facts.part is not None or scheduled is None:
-            return _not_yet("Scheduled value", "the figure in the schedule", "scheduled value")
+            return _not_yet(
+                said("Scheduled value"), said("the figure in the schedule"), said("scheduled value")
+            )
         return _exact(
-            "Scheduled value",
-            "the figure in the schedule",
+            said("Scheduled value"),
+            said("the figure in the schedule"),
             Fraction(scheduled),
             digits,
             clause=rule.clause,
@@ -208,13 +231,17 @@ def _by_basis(
         return cost
     if basis == "share_of_replacement":
         if rule.share is None:
-            return _not_yet("Share of the replacement cost", "the share is not stated", "share")
+            return _not_yet(
+                said("Share of the replacement cost"),
+                said("the share is not stated"),
+                said_in("working", "share"),
+            )
         return _exact(
-            "Share of the replacement cost",
-            "replacement cost × share",
+            said("Share of the replacement cost"),
+            said("replacement cost × share"),
             cost.amount * rule.share,
             digits,
-            given=inputs(("share", percent_text(rule.share))),
+            given=inputs((said_in("working", "share"), percent_text(rule.share))),
             clause=rule.clause,
             steps=(cost.step,),
         )
@@ -233,21 +260,25 @@ def price_on_date(facts: UnitFacts, rules: ValueRules, digits: int) -> _Exact:
     )
     price = thing.replacement_cost if dated is None else dated.price
     if price is None:
-        return _not_yet("Price", "the documented price of one unit", "replacement cost")
+        return _not_yet(
+            said("Price"), said("the documented price of one unit"), said("replacement cost")
+        )
     clause = None if rules.valuation_date is None else rules.valuation_date.clause
-    not_stated = "" if event is not None else NO_VALUATION_DATE
+    not_stated = "" if event is not None else said(_NO_VALUATION_DATE)
     return _exact(
-        "Price",
-        "the documented price of one unit",
+        said("Price"),
+        said("the documented price of one unit"),
         Fraction(price),
         digits,
-        given=inputs(("as of", event)),
+        given=inputs((said("as of"), None if event is None else said(EVENT_WORDS[event]))),
         clause=clause,
         not_stated=not_stated,
     )
 
 
-NO_VALUATION_DATE = "valuation date not stated in the agreement, taken as the price documented"
+_NO_VALUATION_DATE = marked(
+    "valuation date not stated in the agreement, taken as the price documented"
+)
 
 
 def replacement_cost(facts: UnitFacts, rules: ValueRules, digits: int) -> _Exact:
@@ -263,10 +294,10 @@ def replacement_cost(facts: UnitFacts, rules: ValueRules, digits: int) -> _Exact
         amount *= 1 - rules.discount.rate
         steps.append(
             money_step(
-                "Lessor's discount",
-                "price less the discount the lessor gets",
+                said("Lessor's discount"),
+                said("price less the discount the lessor gets"),
                 round_half_up(amount, digits),
-                inputs(("discount", percent_text(rules.discount.rate))),
+                inputs((said_in("working", "discount"), percent_text(rules.discount.rate))),
                 clause=rules.discount.clause,
             )
         )
@@ -274,16 +305,16 @@ def replacement_cost(facts: UnitFacts, rules: ValueRules, digits: int) -> _Exact
         amount *= 1 + rules.tax.rate
         steps.append(
             money_step(
-                "Tax",
-                "included in the replacement cost by the terms",
+                said_in("working", "Tax"),
+                said("included in the replacement cost by the terms"),
                 round_half_up(amount, digits),
-                inputs(("rate", percent_text(rules.tax.rate))),
+                inputs((said_in("working", "rate"), percent_text(rules.tax.rate))),
                 clause=rules.tax.clause,
             )
         )
     return _exact(
-        "Replacement cost",
-        "price less discount, with tax where agreed",
+        said("Replacement cost"),
+        said("price less discount, with tax where agreed"),
         amount,
         digits,
         steps=steps,
@@ -293,24 +324,26 @@ def replacement_cost(facts: UnitFacts, rules: ValueRules, digits: int) -> _Exact
 def _actual_cash_value(
     cost: Fraction, cost_step: Step, facts: UnitFacts, rules: ValueRules, digits: int
 ) -> _Exact:
-    label = "Actual cash value"
+    label = said("Actual cash value")
     rule = rules.depreciation
     lacking = depreciation_lacks(rule, facts.age)
     if rule is None or lacking:
-        return _not_yet(label, "replacement cost less depreciation", *lacking, steps=(cost_step,))
+        return _not_yet(
+            label, said("replacement cost less depreciation"), *lacking, steps=(cost_step,)
+        )
     done = depreciate(cost, rule, facts.age)
     value = round_half_up(done.value, digits)
     taken = money_step(
-        "Depreciation",
-        "replacement cost less the rounded value",
+        said("Depreciation"),
+        said("replacement cost less the rounded value"),
         round_half_up(cost, digits) - value,
-        inputs(("rate", percent_text(done.rate))),
+        inputs((said_in("working", "rate"), percent_text(done.rate))),
         clause=rule.clause,
         steps=(done.step,),
     )
     return _exact(
         label,
-        "replacement cost less depreciation, never under the residual",
+        said("replacement cost less depreciation, never under the residual"),
         done.value,
         digits,
         clause=rules.rule.clause if rules.rule else None,
@@ -322,25 +355,29 @@ def depreciation_lacks(rule: DepreciationRule | None, age: Age) -> tuple[str, ..
     """Return what is lacking before anything can be depreciated."""
     lacking = []
     if rule is None or (isinstance(rule, StraightLine) and rule.life_months is None):
-        lacking.append("life")
+        lacking.append(said("life"))
     if not age.known:
         if age.acquired is None:
-            lacking.append("date of acquisition or age")
+            lacking.append(said("date of acquisition or age"))
         else:
-            lacking.append("date of loss")
+            lacking.append(said("date of loss"))
     return tuple(lacking)
 
 
 def _market_value(facts: UnitFacts, rule: ValuationRule, digits: int) -> _Exact:
     prices = sorted(Fraction(comparable.price) for comparable in facts.line.comparables)
-    label, how = "Market value", "the median of the dated comparables"
+    label, how = said("Market value"), said("the median of the dated comparables")
     if facts.part is not None or not prices:
-        return _not_yet(label, how, "a dated comparable")
+        return _not_yet(label, how, said("a dated comparable"))
     middle = len(prices) // 2
     median = prices[middle] if len(prices) % 2 else (prices[middle - 1] + prices[middle]) / 2
-    given = inputs(*((f"{c.source}, {c.dated}", c.price) for c in facts.line.comparables))
-    given = tuple(sorted(given, key=lambda each: (each.name, each.value)))
+    ordered = sorted(facts.line.comparables, key=_in_order)
+    given = inputs(*((f"{c.source}, {day_in_digits(c.dated)}", c.price) for c in ordered))
     return _exact(label, how, median, digits, given=given, clause=rule.clause)
+
+
+def _in_order(comparable: Comparable) -> tuple[str, str]:
+    return f"{comparable.source}, {comparable.dated}", value_text(comparable.price)
 
 
 def _set_value(finding: Finding, rule: PairOrSet | None, digits: int) -> _Exact:
@@ -348,25 +385,31 @@ def _set_value(finding: Finding, rule: PairOrSet | None, digits: int) -> _Exact:
     clause = None if rule is None else rule.clause
     if rule is not None and rule.rule == "stated_share" and rule.share is not None:
         return _exact(
-            "Part of a pair or set",
-            "value of the set × stated share",
+            said("Part of a pair or set"),
+            said("value of the set × stated share"),
             whole * rule.share,
             digits,
-            given=inputs(("set", finding.set_value), ("share", percent_text(rule.share))),
+            given=inputs(
+                (said_in("working", "set"), finding.set_value),
+                (said_in("working", "share"), percent_text(rule.share)),
+            ),
             clause=clause,
         )
     not_stated = (
         ""
         if rule is not None
-        else ("pair or set not stated in the agreement, taken as the difference in value")
+        else (said("pair or set not stated in the agreement, taken as the difference in value"))
     )
     left = Fraction(finding.remainder_value or 0)
     return _exact(
-        "Part of a pair or set",
-        "value of the set before less value of the remainder",
+        said("Part of a pair or set"),
+        said("value of the set before less value of the remainder"),
         whole - left,
         digits,
-        given=inputs(("set", finding.set_value), ("remainder", finding.remainder_value)),
+        given=inputs(
+            (said_in("working", "set"), finding.set_value),
+            (said_in("working", "remainder"), finding.remainder_value),
+        ),
         clause=clause,
         not_stated=not_stated,
     )
@@ -382,10 +425,10 @@ def _under_ceiling(
             ceilings.append(cost.amount * ceiling.share_of_replacement)
     lowered = min([amount, *ceilings])
     step = money_step(
-        "Ceiling",
-        "the value, never above the ceiling",
+        said("Ceiling"),
+        said("the value, never above the ceiling"),
         round_half_up(lowered, digits),
-        inputs(*(("ceiling", each) for each in ceilings)),
+        inputs(*((said_in("working", "ceiling"), each) for each in ceilings)),
         clause=ceiling.clause,
     )
     return lowered, step

@@ -8,6 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ldapp.claim.terms import WaiverTerm
+from ldapp.language import marked, said, said_in
 from ldapp.reckoning.figures import percent_text
 from ldapp.reckoning.findings import Reckoned
 from ldapp.reckoning.loss import Item
@@ -15,6 +16,12 @@ from ldapp.reckoning.money import ZERO, allocate, round_half_up
 from ldapp.reckoning.result import Step
 from ldapp.reckoning.valuation import belongs
 from ldapp.reckoning.workings import inputs, money_step
+
+_PER_WORDS = {
+    "incident": marked("{share} per incident"),
+    "line": marked("{share} per line"),
+    "unit": marked("{share} per unit"),
+}
 
 
 def waiver_covers(term: WaiverTerm, found: Reckoned) -> bool:
@@ -51,7 +58,13 @@ def waived(term: WaiverTerm, items: Sequence[Item], digits: int) -> tuple[list[D
         parts = allocate(pays, [bases[i] for i in positions], digits)
         by_position.update(zip(positions, parts, strict=True))
         steps.append(
-            money_step("Renter's share", how, renter, inputs(("loss", loss)), clause=term.clause)
+            money_step(
+                said("Renter's share"),
+                how,
+                renter,
+                inputs((said_in("working", "loss"), loss)),
+                clause=term.clause,
+            )
         )
     borne = [by_position[position] for position in range(len(items))]
     total = sum(borne, round_half_up(0, digits))
@@ -59,10 +72,10 @@ def waived(term: WaiverTerm, items: Sequence[Item], digits: int) -> tuple[list[D
         total = round_half_up(term.limit, digits)
         borne = list(allocate(total, [Fraction(each) for each in borne], digits))
     step = money_step(
-        "Damage waiver",
-        "bears the loss above the renter's share, up to its limit",
+        said("Damage waiver"),
+        said("bears the loss above the renter's share, up to its limit"),
         total,
-        inputs(("limit", term.limit)),
+        inputs((said_in("working", "limit"), term.limit)),
         clause=term.clause,
         steps=steps,
     )
@@ -80,7 +93,7 @@ def _renters_share(term: WaiverTerm, items: Sequence[Item], loss: Fraction) -> t
     items = [item for item in items if _base(term, item)]
     by_value = term.share_form in ("percentage_of_value", "bands")
     if by_value and any(item.found.unit.amount is None for item in items):
-        return loss, "of the value, which is not known yet"
+        return loss, said("of the value, which is not known yet")
     units = sum(max(1, item.found.quantity) for item in items)
     times = max(1, units) if term.per == "unit" else 1
     value = sum(
@@ -88,20 +101,25 @@ def _renters_share(term: WaiverTerm, items: Sequence[Item], loss: Fraction) -> t
         ZERO,
     )
     if term.share_form == "flat":
-        share, how = Fraction(term.share_amount or 0), "a flat share"
+        share, how = Fraction(term.share_amount or 0), said("a flat share")
     elif term.share_form == "bands":
         base = value / times
         band = next((b for b in term.share_bands if b.up_to is None or base <= b.up_to), None)
-        share, how = Fraction(0 if band is None else band.amount), "by bands of the value"
+        share, how = Fraction(0 if band is None else band.amount), said("by bands of the value")
         if band is None:
-            return loss, "above every band of the share"
+            return loss, said("above every band of the share")
     else:
         rate = term.share_rate or ZERO
         of_loss = term.share_form == "percentage_of_loss"
         share = (loss if of_loss else value) / times * rate
-        how = f"{percent_text(rate)} of the {'loss' if of_loss else 'value'}"
+        percent = percent_text(rate)
+        how = (
+            said("{rate} of the loss", rate=percent)
+            if of_loss
+            else said("{rate} of the value", rate=percent)
+        )
     if term.share_minimum is not None:
         share = max(share, Fraction(term.share_minimum))
     if term.share_maximum is not None:
         share = min(share, Fraction(term.share_maximum))
-    return share * times, f"{how} per {term.per}"
+    return share * times, said(_PER_WORDS[term.per], share=how)

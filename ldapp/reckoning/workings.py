@@ -7,13 +7,35 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ldapp.claim.clause import Clause
+from ldapp.language import marked, said
 from ldapp.reckoning.figures import number_text
 from ldapp.reckoning.result import Step, StepInput
+
+RESTS_ON = marked("rests on")
+"""Input: what a ground rests on; it stays on the desk."""
+AGAINST_IT = marked("against it")
+"""Input: what the agreement says against a ground."""
+UNROUNDED = marked("unrounded")
+"""Input: the exact value before rounding."""
+COMPARED_WITH = marked("compared with")
+"""Input: which of the printed totals an invoice is compared with."""
+TAX_NO_LINE_CARRIES = marked("tax that no line carries")
+"""Input: printed tax that is no charge yet."""
+LEFT_OUT = marked("left out")
+"""Input: a holiday that a period passes over.
+
+Whoever looks for one of these inputs compares its name with the constant as it is said.
+"""
+
+
+def charge_input(charge: str) -> str:
+    """Return the name of the input that is what a charge (by its id) leaves owed."""
+    return said("charge {id}", id=charge)
 
 
 def money_text(amount: Decimal | None) -> str:
     """Write a rounded amount with its decimals, or that it cannot be computed yet."""
-    return "cannot be computed yet" if amount is None else f"{amount:f}"
+    return said("cannot be computed yet") if amount is None else f"{amount:f}"
 
 
 def inputs(*pairs: tuple[str, object]) -> tuple[StepInput, ...]:
@@ -28,7 +50,11 @@ def inputs(*pairs: tuple[str, object]) -> tuple[StepInput, ...]:
 
 
 def value_text(value: object) -> str:
-    """Write an input: money with its decimals, exact numbers exactly, the rest as it is."""
+    """Write an input: money with its decimals, exact numbers exactly, days in ISO 8601.
+
+    Numbers and days that stand alone have one form in all languages; who shows them gives them
+    their local one.  Within a sentence they are local already.
+    """
     if isinstance(value, Decimal):
         return f"{value:f}"
     if isinstance(value, Fraction):

@@ -1,5 +1,9 @@
-"""No test needs a screen: windows are drawn where nobody sees them unless told otherwise."""
+"""No test needs a screen, and every test speaks English unless it says otherwise.
+
+Windows are drawn where nobody sees them, whatever the machine is set to.
+"""
 
 import os
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ["LDAPP_LANGUAGE"] = "en"

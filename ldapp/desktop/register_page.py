@@ -280,7 +280,7 @@ class RegisterPage(QWidget):
         """Return a menu that shows and hides columns."""
         menu = QMenu(self)
         for number, column in enumerate(REGISTER_COLUMNS):
-            action = QAction(column.title, menu)
+            action = QAction(column.heading, menu)
             action.setCheckable(True)
             action.setChecked(not self.table.isColumnHidden(number))
             action.setEnabled(number > 0)

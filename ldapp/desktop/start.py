@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, QSettings, Slot
 from PySide6.QtWidgets import QApplication
 
 from ldapp.desktop.main_window import MainWindow
+from ldapp.desktop.spoken_language import speak_in_window
 from ldapp.desktop.theme import apply_theme
 
 if TYPE_CHECKING:
@@ -105,7 +106,9 @@ def run(
     app.setApplicationDisplayName("ldapp")
     app.setDesktopFileName("ldapp")
     apply_theme(app, with_sheet=False)
-    start = Start(app, QSettings(), open_register, demo, first_rows, file, open_place)
+    settings = QSettings()
+    speak_in_window(settings)
+    start = Start(app, settings, open_register, demo, first_rows, file, open_place)
     code = app.exec()
     start.end()
     return int(code)

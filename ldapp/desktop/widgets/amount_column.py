@@ -8,6 +8,7 @@ from typing import Protocol, TypeVar
 
 from ldapp.desktop.widgets.table_model import Column
 from ldapp.desktop.widgets.values import amount_text, plain_number
+from ldapp.language import said
 
 
 class InCurrency(Protocol):
@@ -31,7 +32,10 @@ def amount_column(
     tip: str = "",
     editable: bool = False,
 ) -> Column[RowT]:
-    """Return a column that shows an amount, nothing where there is none, in order of size."""
+    """Return a column that shows an amount, nothing where there is none, in order of size.
+
+    Title and tip may be ``marked`` in a constant: they are said when they are shown.
+    """
 
     def text(row: RowT) -> str:
         shown = amount(row)
@@ -47,7 +51,7 @@ def amount_column(
         text=text,
         key=amount,
         edit_text=edit_text,
-        tip=lambda row: tip,
+        tip=lambda row: said(tip),
         editable=editable,
         right=True,
         width=width,

@@ -35,6 +35,7 @@ from ldapp.desktop.widgets.values import (
     plain_number,
 )
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 
 class ParsedField(QLineEdit):
@@ -159,7 +160,7 @@ def whole_field(*, least: int = 0, parent: QWidget | None = None) -> ParsedField
 def date_field(*, parent: QWidget | None = None) -> ParsedField:
     """Return a field for a day."""
     field = ParsedField(parse_date, date_text, characters=11, parent=parent)
-    field.setPlaceholderText("yyyy-mm-dd")
+    field.setPlaceholderText(said("yyyy-mm-dd"))
     return field
 
 
@@ -168,7 +169,7 @@ def instant_field(zone: Callable[[], str], *, parent: QWidget | None = None) -> 
     field = ParsedField(
         lambda text: parse_instant(text, zone()), instant_text, characters=24, parent=parent
     )
-    field.setPlaceholderText("yyyy-mm-dd hh:mm")
+    field.setPlaceholderText(said("yyyy-mm-dd hh:mm"))
     return field
 
 
@@ -295,11 +296,11 @@ class SeveralField(QToolButton):
     def __init__(
         self,
         choices: Sequence[tuple[Any, str]],
-        nothing: str = "none",
+        nothing: str = "",
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self._nothing = nothing
+        self._nothing = nothing or said("none")
         self._value: tuple[Any, ...] = ()
         self.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
@@ -336,7 +337,7 @@ class SeveralField(QToolButton):
             if one in self._value:
                 named.append(action.text())
         text = ", ".join(named) or self._nothing
-        self.setText(text if len(text) <= 60 else f"{len(named)} chosen")
+        self.setText(text if len(text) <= 60 else said("{number} chosen", number=len(named)))
         self.setToolTip(text)
 
     @Slot()

@@ -15,6 +15,7 @@ from PySide6.QtGui import QFont
 
 from ldapp.desktop.theme import Role, TypeSize, colour, type_font
 from ldapp.desktop.widgets.plain_text import never_markup, shown
+from ldapp.language import said
 
 RowT = TypeVar("RowT")
 Index = QModelIndex | QPersistentModelIndex
@@ -39,6 +40,7 @@ class Column(Generic[RowT]):
 
     name: str
     title: str
+    """As it is shown, or ``marked`` in a constant: read ``heading``."""
     text: Callable[[RowT], str]
     key: Callable[[RowT], Any] | None = None
     """What is compared; None values come last.  Default: the text, without case."""
@@ -57,6 +59,11 @@ class Column(Generic[RowT]):
     width: int = 12
     """Width at first, in average characters."""
     bold: bool = False
+
+    @property
+    def heading(self) -> str:
+        """The title in the language spoken now."""
+        return said(self.title)
 
 
 class CellEdit(NamedTuple):
@@ -271,7 +278,7 @@ class RowsModel(QAbstractTableModel, Generic[RowT]):
             return never_markup(column.tip(row)) or None
         if role == Qt.ItemDataRole.AccessibleTextRole:
             says = (column.spoken or column.text)(row)
-            return f"{column.title}: {says or 'empty'}"
+            return said("{column}: {value}", column=column.heading, value=says or said("empty"))
         if role == ROW_ROLE:
             return row
         return None
@@ -286,7 +293,7 @@ class RowsModel(QAbstractTableModel, Generic[RowT]):
         if orientation != Qt.Orientation.Horizontal or not 0 <= section < len(self.columns):
             return None
         if role == Qt.ItemDataRole.DisplayRole:
-            return self.columns[section].title
+            return self.columns[section].heading
         if role == Qt.ItemDataRole.TextAlignmentRole:
             right = self.columns[section].right
             side = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft

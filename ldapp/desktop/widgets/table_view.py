@@ -62,13 +62,13 @@ class CellDelegate(QStyledItemDelegate):
             row = model.row_at(index)
             if column.choices is not None and row is not None:
                 box = QComboBox(parent)
-                box.setAccessibleName(column.title)
+                box.setAccessibleName(column.heading)
                 for value, label in column.choices(row):
                     box.addItem(label, value)
                 box.activated.connect(self._commit_list)
                 return box
             line = QLineEdit(parent)
-            line.setAccessibleName(column.title)
+            line.setAccessibleName(column.heading)
             line.setFrame(False)
             if column.right:
                 line.setAlignment(Qt.AlignmentFlag.AlignRight)

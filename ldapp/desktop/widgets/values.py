@@ -1,6 +1,7 @@
 """Values as people write and read them: money, percentages, days, instants.
 
-Parsing raises LdappError with a sentence that says what is expected.
+They are written in the form of the language spoken, and read in that form and in the English
+one.  Parsing raises LdappError with a sentence that says what is expected.
 """
 
 from __future__ import annotations
@@ -15,6 +16,8 @@ from zoneinfo import ZoneInfo
 import babel.numbers
 
 from ldapp.errors import LdappError
+from ldapp.language import SOURCE_LANGUAGE, said, speaking
+from ldapp.local_forms import day_in_digits, decimal_sign, grouped, local_number
 from ldapp.reckoning.figures import number_text
 
 NO_VALUE = "–"
@@ -39,49 +42,78 @@ def amount_text(amount: Decimal | None, currency: str) -> str:
     """Write an amount with thousands, without the currency; an unknown one is a dash."""
     if amount is None:
         return NO_VALUE
-    text = f"{amount:,.{minor_digits(currency)}f}"
+    text = local_number(f"{amount:,.{minor_digits(currency)}f}")
     return text.replace("-", "\u2212")
 
 
-def plain_number(value: Decimal) -> str:
-    """Write a number so that it can be typed again."""
-    return f"{value:f}"
+def plain_number(value: Decimal | Fraction) -> str:
+    """Write a number so that it can be typed again: ``1234.5``, ``11/60`` where it never ends."""
+    if isinstance(value, Decimal):
+        return local_number(f"{value:f}")
+    with speaking(SOURCE_LANGUAGE):
+        exact = number_text(value)
+    return local_number(exact)
 
 
 def parse_money(text: str, currency: str, *, least: Decimal | None = None) -> Decimal:
-    """Read an amount; both ``1,234.50`` and ``1.234,50`` are understood.
+    """Read an amount as ``parse_decimal`` reads numbers.
 
     Raises:
         LdappError: it is no number, has more digits than the currency, or is below ``least``.
     """
     value = parse_decimal(text)
     if least is not None and value < least:
-        raise LdappError(f"“{text}” is too little. Expected: {least} or more.")
+        raise LdappError(
+            said(
+                "“{text}” is too little. Expected: {least} or more.",
+                text=text,
+                least=plain_number(least),
+            )
+        )
     digits = minor_digits(currency)
     exponent = value.as_tuple().exponent
     if isinstance(exponent, int) and -exponent > digits and value != round(value, digits):
-        raise LdappError(f"“{text}” has more than {digits} digits after the point ({currency}).")
+        raise LdappError(
+            said(
+                "“{text}” has more than {digits} digits after the point ({currency}).",
+                text=text,
+                digits=digits,
+                currency=currency,
+            )
+        )
     return value.quantize(Decimal(1).scaleb(-digits))
 
 
 def parse_decimal(text: str) -> Decimal:
-    """Read a number with or without thousands; raises LdappError where it is none."""
+    """Read a number with or without thousands: ``1,234.50`` or ``1.234,50``.
+
+    Where only one of the two signs is there, it stands for decimals unless it is the language's
+    sign of thousands and groups them: ``1.234`` is a thousand in German, ``1,234`` in English.
+
+    Raises:
+        LdappError: it is no number.
+    """
     cleaned = re.sub(r"[\s\u00a0\u202f'’]", "", text).replace("\u2212", "-")
     cleaned = re.sub(r"^[^\d.,+-]+|[^\d.,]+$", "", cleaned)
     comma, point = cleaned.rfind(","), cleaned.rfind(".")
     if comma >= 0 and point >= 0:
-        thousands, decimal = (",", ".") if point > comma else (".", ",")
-        cleaned = cleaned.replace(thousands, "").replace(decimal, ".")
-    elif comma >= 0:
-        groups = re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+", cleaned)
-        cleaned = cleaned.replace(",", "") if groups else cleaned.replace(",", ".")
+        thousands = "," if point > comma else "."
+        cleaned = cleaned.replace(thousands, "")
+    else:
+        thousands = "." if decimal_sign() == "," else ","
+        if re.fullmatch(rf"[+-]?\d{{1,3}}({re.escape(thousands)}\d{{3}})+", cleaned):
+            cleaned = cleaned.replace(thousands, "")
     try:
-        value = Decimal(cleaned)
+        value = Decimal(cleaned.replace(",", "."))
     except InvalidOperation as error:
-        raise LdappError(f"“{text}” is no number. Expected: a number like 1250.00.") from error
+        raise LdappError(_no_number(text)) from error
     if not value.is_finite():
-        raise LdappError(f"“{text}” is no number. Expected: a number like 1250.00.")
+        raise LdappError(_no_number(text))
     return value
+
+
+def _no_number(text: str) -> str:
+    return said("“{text}” is no number. Expected: a number like 1250.00.", text=text)
 
 
 def parse_percent(text: str) -> Fraction:
@@ -96,33 +128,52 @@ def parse_percent(text: str) -> Fraction:
             return Fraction(stripped.replace(" ", ""))
         share = Fraction(parse_decimal(stripped)) / 100
     except (LdappError, ZeroDivisionError) as error:
-        raise LdappError(f"“{text}” is no percentage. Expected: one like 15 or 12.5.") from error
+        raise LdappError(
+            said("“{text}” is no percentage. Expected: one like 15 or 12.5.", text=text)
+        ) from error
     if not 0 <= share <= 10:
-        raise LdappError(f"“{text}” is no percentage between 0 and 1000.")
+        raise LdappError(said("“{text}” is no percentage between 0 and 1000.", text=text))
     return share
 
 
 def percent_field_text(share: Fraction) -> str:
     """Write a share so that it can be typed again: ``15`` or ``1/3``."""
-    percent = number_text(share * 100)
-    return number_text(share) if "/" in percent else percent
+    percent = plain_number(share * 100)
+    return plain_number(share) if "/" in percent else percent
 
 
 def parse_whole(text: str, least: int = 0) -> int:
     """Read a whole number; raises LdappError where it is none or below ``least``."""
     if not re.fullmatch(r"\d{1,9}", text.strip()):
-        raise LdappError(f"“{text}” is no whole number. Expected: digits, like 12.")
+        raise LdappError(said("“{text}” is no whole number. Expected: digits, like 12.", text=text))
     value = int(text)
     if value < least:
-        raise LdappError(f"{value} is too little. Expected: {least} or more.")
+        raise LdappError(
+            said("{value} is too little. Expected: {least} or more.", value=value, least=least)
+        )
     return value
 
 
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_MONTHS = (
+    ("jan", "jän"),
+    ("feb",),
+    ("mar", "mär", "mae", "mrz"),
+    ("apr",),
+    ("may", "mai"),
+    ("jun",),
+    ("jul",),
+    ("aug",),
+    ("sep",),
+    ("oct", "okt"),
+    ("nov",),
+    ("dec", "dez"),
+)
+"""How the names of months begin, in English and in German."""
+_MONTH_OF = {start: number for number, starts in enumerate(_MONTHS, 1) for start in starts}
 
 
 def parse_date(text: str) -> dt.date:
-    """Read ``2026-01-31``, ``31 Jan 2026`` or ``Jan 31, 2026``.
+    """Read ``2026-01-31``, ``31.1.2026`` (day first), ``31 Jan 2026`` or ``Jan 31, 2026``.
 
     Raises:
         LdappError: it is no day, or day and month could be meant either way.
@@ -132,20 +183,25 @@ def parse_date(text: str) -> dt.date:
         found = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", cleaned)
         if found:
             return dt.date(int(found[1]), int(found[2]), int(found[3]))
-        words = re.findall(r"[A-Za-z]+|\d+", cleaned)
-        month = next((word for word in words if word.isalpha()), "")
+        found = re.fullmatch(r"(\d{1,2})\. ?(\d{1,2})\. ?(\d{4})", cleaned)
+        if found:
+            return dt.date(int(found[3]), int(found[2]), int(found[1]))
+        words = re.findall(r"[^\W\d_]+|\d+", cleaned)
+        name = next((word for word in words if word.isalpha()), "")
+        month = _MONTH_OF.get(name[:3].lower())
         numbers = [int(word) for word in words if word.isdigit()]
-        if month[:3].lower() in _MONTHS and len(numbers) == 2:
-            year, day = max(numbers), min(numbers)
-            return dt.date(year, _MONTHS.index(month[:3].lower()) + 1, day)
+        if month is not None and len(numbers) == 2:
+            return dt.date(max(numbers), month, min(numbers))
     except ValueError as error:
-        raise LdappError(f"“{text}” is no day of the calendar.") from error
-    raise LdappError(f"“{text}” is no day. Expected: year-month-day, like 2026-01-31.")
+        raise LdappError(said("“{text}” is no day of the calendar.", text=text)) from error
+    raise LdappError(
+        said("“{text}” is no day. Expected: year-month-day, like 2026-01-31.", text=text)
+    )
 
 
 def date_text(day: dt.date | None) -> str:
-    """Write a day as ISO 8601 does."""
-    return day.isoformat() if day else NO_VALUE
+    """Write a day in digits, in English as ISO 8601 does."""
+    return day_in_digits(day) if day else NO_VALUE
 
 
 def parse_instant(text: str, zone: str) -> dt.datetime:
@@ -156,24 +212,33 @@ def parse_instant(text: str, zone: str) -> dt.datetime:
     Raises:
         LdappError: it is no time, or the clock never showed it (the hour that is skipped).
     """
-    cleaned = text.strip().replace("T", " ")
+    cleaned = re.sub(r"(?<=\d)T(?=\d)", " ", text.strip())
     found = re.fullmatch(
-        r"(.+?)(?:[ ,]+(\d{1,2})[:.](\d{2})(?:[:.](\d{2}))?)?(?: *(Z|[+\u2212-]\d{2}:?\d{2}))?",
+        r"(.+?)(?:[ ,]+(\d{1,2})[:.](\d{2})(?:[:.](\d{2}))?(?: Uhr)?)?"
+        r"(?: *(Z|[+\u2212-]\d{2}:?\d{2}))?",
         cleaned,
     )
     if not found:
-        raise LdappError(f"“{text}” is no time. Expected: 2026-01-31 14:30.")
+        raise LdappError(said("“{text}” is no time. Expected: 2026-01-31 14:30.", text=text))
     day = parse_date(found[1])
     try:
         clock = dt.time(int(found[2] or 12), int(found[3] or 0), int(found[4] or 0))
     except ValueError as error:
-        raise LdappError(f"“{text}” is no time of day. Expected: 2026-01-31 14:30.") from error
+        raise LdappError(
+            said("“{text}” is no time of day. Expected: 2026-01-31 14:30.", text=text)
+        ) from error
     naive = dt.datetime.combine(day, clock)
     if found[5]:
         return naive.replace(tzinfo=_fixed_offset(found[5]))
     local = naive.replace(tzinfo=ZoneInfo(zone))
     if local.astimezone(dt.UTC).astimezone(ZoneInfo(zone)).replace(tzinfo=None) != naive:
-        raise LdappError(f"The clock in {zone} never showed “{text}”: it was put forward then.")
+        raise LdappError(
+            said(
+                "The clock in {zone} never showed “{text}”: it was put forward then.",
+                zone=zone,
+                text=text,
+            )
+        )
     return naive.replace(tzinfo=dt.timezone(local.utcoffset() or dt.timedelta()))
 
 
@@ -190,10 +255,10 @@ def instant_text(instant: dt.datetime | None) -> str:
     if instant is None:
         return NO_VALUE
     offset = instant.strftime("%z")
-    clock = "%H:%M:%S" if instant.second else "%H:%M"
-    return f"{instant.strftime('%Y-%m-%d ' + clock)} {offset[:3]}:{offset[3:5]}".rstrip(" :")
+    clock = instant.strftime("%H:%M:%S" if instant.second else "%H:%M")
+    return f"{day_in_digits(instant.date())} {clock} {offset[:3]}:{offset[3:5]}".rstrip(" :")
 
 
 def plural(number: int, one: str, many: str = "") -> str:
     """Write ``1 line`` or ``3 lines``."""
-    return f"{number:,} {one if number == 1 else many or one + 's'}"
+    return f"{grouped(number)} {one if number == 1 else many or one + 's'}"

@@ -83,6 +83,16 @@ def short_day(day: dt.date) -> str:
     return str(format_skeleton("MMMd", day, locale=spoken))
 
 
+def short_weekday(day: dt.date) -> str:
+    """Write the name of a day of the week short: ``Mon``."""
+    spoken = language()
+    if spoken == SOURCE_LANGUAGE:
+        return ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")[day.weekday()]
+    from babel.dates import format_skeleton  # noqa: PLC0415
+
+    return str(format_skeleton("E", day, locale=spoken))
+
+
 def day_in_digits(day: dt.date) -> str:
     """Write a day in digits: ISO 8601 in English, else as the language does (``02.03.2026``)."""
     spoken = language()

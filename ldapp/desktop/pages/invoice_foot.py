@@ -10,7 +10,8 @@ from ldapp.claim.charges import Invoice
 from ldapp.claim.claim import Claim
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label
-from ldapp.desktop.widgets.values import amount_text, plural
+from ldapp.desktop.widgets.values import amount_text
+from ldapp.language import said, said_of
 from ldapp.reckoning.result import InvoiceResult, Reckoning
 
 
@@ -27,10 +28,10 @@ class InvoiceFoot(QWidget):
         self.faults.set_tone("amber")
         self.tax = Label("", TypeSize.SMALL, wrap=True)
         self.tax.set_tone("amber")
-        self.enter_tax = QPushButton("En&ter it as a charge")
-        self.enter_tax.setAccessibleName("Enter the printed tax as a charge")
+        self.enter_tax = QPushButton(said("En&ter it as a charge"))
+        self.enter_tax.setAccessibleName(said("Enter the printed tax as a charge"))
         self.enter_tax.setToolTip(
-            "It can then be answered like every other line; undo takes it out"
+            said("It can then be answered like every other line; undo takes it out")
         )
         self.enter_tax.clicked.connect(self._on_enter_tax)
         self._tax_row = QWidget()
@@ -57,14 +58,24 @@ class InvoiceFoot(QWidget):
         shown = [one.says for one in faults if one.charge is None]
         lines = sum(one.charge is not None for one in faults)
         if lines:
-            shown.append(f"{plural(lines, 'line')} marked in the table")
-        self.faults.setText("⚠ Does not add up: " + "; ".join(shown) if shown else "")
+            shown.append(
+                said_of(
+                    lines, "{count} line marked in the table", "{count} lines marked in the table"
+                )
+            )
+        self.faults.setText(
+            said("⚠ Does not add up: {faults}", faults="; ".join(shown)) if shown else ""
+        )
         self.faults.setVisible(bool(shown))
         tax = None if result is None or result.replaced_by else result.tax_without_charge
         if tax:
             self.tax.setText(
-                f"⚠ The invoice prints {amount_text(tax, claim.currency)} {claim.currency} of tax "
-                "below its lines. No line carries it, so it is neither owed nor disputed."
+                said(
+                    "⚠ The invoice prints {tax} {currency} of tax below its lines. No line "
+                    "carries it, so it is neither owed nor disputed.",
+                    tax=amount_text(tax, claim.currency),
+                    currency=claim.currency,
+                )
             )
         self._tax_row.setVisible(bool(tax))
 
@@ -75,11 +86,14 @@ class InvoiceFoot(QWidget):
 
 def _sums_text(claim: Claim, result: InvoiceResult) -> str:
     currency = claim.currency
-    printed = (
-        f", printed {amount_text(result.printed, currency)}" if result.printed is not None else ""
-    )
-    return (
-        f"Billed {amount_text(result.billed, currency)}{printed}   ·   "
-        f"owed {amount_text(result.owed, currency)}   ·   "
-        f"disputed {amount_text(result.disputed, currency)} {currency}"
+    billed = amount_text(result.billed, currency)
+    if result.printed is not None:
+        printed = amount_text(result.printed, currency)
+        billed = said("{billed}, printed {printed}", billed=billed, printed=printed)
+    return said(
+        "Billed {billed}   ·   owed {owed}   ·   disputed {disputed} {currency}",
+        billed=billed,
+        owed=amount_text(result.owed, currency),
+        disputed=amount_text(result.disputed, currency),
+        currency=currency,
     )

@@ -18,6 +18,7 @@ from ldapp.desktop.pages.said import party_of_agreement
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField, date_field, money_field, text_field
 from ldapp.desktop.widgets.pieces import Label, link_button
+from ldapp.language import said
 
 
 class InvoiceForm(QScrollArea):
@@ -34,7 +35,7 @@ class InvoiceForm(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setMinimumWidth(GRID * 39)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName("The invoice")
+        self.setAccessibleName(said("The invoice"))
         body = QWidget()
         column = QVBoxLayout(body)
         column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
@@ -44,31 +45,33 @@ class InvoiceForm(QScrollArea):
         column.addWidget(self._title)
         self.faults = Label("", wrap=True)
         self.faults.set_tone("amber")
-        self.faults.setAccessibleName("What does not add up")
+        self.faults.setAccessibleName(said("What does not add up"))
         column.addWidget(self.faults)
         self.accepting = Label("", wrap=True)
-        self.accepting.setAccessibleName("What is to be paid, and who bears it")
+        self.accepting.setAccessibleName(said("What is to be paid, and who bears it"))
         column.addWidget(self.accepting)
         self.form = RecordForm()
-        self.form.add_field("agreement", "&Agreement", ChoiceField())
-        self.form.add_field("number", "Invoice &number", text_field(characters=16))
-        self.form.add_field("dated", "&Dated", date_field())
-        self.form.add_field("received", "&Received", date_field(), "Periods may run from it.")
-        self.form.add_field("revises", "Re&places", ChoiceField())
+        self.form.add_field("agreement", said("&Agreement"), ChoiceField())
+        self.form.add_field("number", said("Invoice &number"), text_field(characters=16))
+        self.form.add_field("dated", said("&Dated"), date_field())
+        self.form.add_field(
+            "received", said("&Received"), date_field(), said("Periods may run from it.")
+        )
+        self.form.add_field("revises", said("Re&places"), ChoiceField())
         for name, label in (
-            ("net", "Net, printed"),
-            ("tax", "Tax, printed"),
-            ("gross", "Total, printed"),
+            ("net", said("Net, printed")),
+            ("tax", said("Tax, printed")),
+            ("gross", said("Total, printed")),
         ):
             self.form.add_field(name, label, money_field(lambda: context.claim.currency))
-        self.form.add_field("document", "The &paper", ChoiceField())
+        self.form.add_field("document", said("The &paper"), ChoiceField())
         self.form.committed.connect(self._on_committed)
         self.form.refused.connect(context.message)
         column.addWidget(self.form)
-        self.paper = link_button("Show the paper beside the lines")
+        self.paper = link_button(said("Show the paper beside the lines"))
         self.paper.clicked.connect(self._on_paper)
         column.addWidget(self.paper)
-        self.remove = link_button("Remove this invoice with its charges")
+        self.remove = link_button(said("Remove this invoice with its charges"))
         self.remove.clicked.connect(self._on_remove)
         column.addWidget(self.remove)
         column.addStretch(1)
@@ -77,19 +80,19 @@ class InvoiceForm(QScrollArea):
         """Show one invoice as it stands."""
         self._invoice = invoice
         claim = self._context.claim
-        self._title.setText(f"Invoice {invoice.number}")
+        self._title.setText(said("Invoice {number}", number=invoice.number))
         fields = self.form.fields
         cast("ChoiceField", fields["agreement"]).set_choices(
             [(one.id, party_of_agreement(claim, one.id)) for one in claim.agreements]
         )
         cast("ChoiceField", fields["revises"]).set_choices(
             [
-                (None, "no other invoice"),
+                (None, said("no other invoice")),
                 *((one.id, one.number) for one in claim.invoices if one.id != invoice.id),
             ]
         )
         cast("ChoiceField", fields["document"]).set_choices(
-            [(None, "not attached"), *((one.id, one.title) for one in claim.documents)]
+            [(None, said("not attached")), *((one.id, one.title) for one in claim.documents)]
         )
         self.form.show_values({name: getattr(invoice, name) for name in fields})
         paper = find(claim.documents, invoice.document)
@@ -102,7 +105,9 @@ class InvoiceForm(QScrollArea):
         numbers = {charge.id: charge.number for charge in invoice.charges}
         self.faults.setText(
             "\n".join(
-                f"⚠ Line {numbers[one.charge]}: {one.says}" if one.charge else f"⚠ {one.says}"
+                said("⚠ Line {number}: {fault}", number=numbers[one.charge], fault=one.says)
+                if one.charge
+                else f"⚠ {one.says}"
                 for one in faults
             )
         )
@@ -114,7 +119,7 @@ class InvoiceForm(QScrollArea):
         if invoice is None:
             return
         if value is None and name in ("number", "dated", "agreement"):
-            self._context.message.emit("An invoice needs its number and its date.")
+            self._context.message.emit(said("An invoice needs its number and its date."))
             self.form.show_values({name: getattr(invoice, name)})
             return
         present = find(self._context.claim.invoices, invoice.id) or invoice

@@ -24,9 +24,10 @@ from ldapp.desktop.widgets.fields import ChoiceField, SwitchField, date_field, t
 from ldapp.desktop.widgets.pieces import Label, primary_button
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import amount_text, plain_number, plural
+from ldapp.desktop.widgets.values import amount_text, plain_number
+from ldapp.language import marked, said, said_in, said_of
+from ldapp.local_forms import grouped
 
-_PLACE = re.compile(r"(?:page \d+, )?(?:line|row) \d+[^:]*:")
 _MANY = 3
 
 
@@ -42,40 +43,53 @@ def _price(row: LineRow) -> str:
 
 
 COLUMNS: tuple[Column[LineRow], ...] = (
-    Column(name="number", title="No.", text=lambda row: row.line.number, width=4),
+    Column(name="number", title=marked("No."), text=lambda row: row.line.number, width=4),
     Column(
         name="description",
-        title="Charged",
+        title=marked("Charged"),
         text=lambda row: row.line.description,
         tip=lambda row: row.line.description,
         width=36,
     ),
     Column(
         name="quantity",
-        title="Units",
+        title=marked("Units"),
         text=lambda row: plain_number(row.line.quantity),
         right=True,
         width=6,
     ),
-    Column(name="price", title="Price", text=_price, right=True, width=10),
+    Column(name="price", title=marked("Price"), text=_price, right=True, width=10),
     Column(
         name="amount",
-        title="Amount",
+        title=marked("Amount"),
         text=lambda row: amount_text(row.line.amount, row.currency),
         right=True,
         width=11,
     ),
-    Column(name="kind", title="Kind", text=lambda row: KIND_NAMES[row.line.kind], width=13),
-    Column(name="place", title="Where", text=lambda row: row.line.place, width=12),
+    Column(
+        name="kind",
+        title=marked("Kind"),
+        text=lambda row: said(KIND_NAMES[row.line.kind]),
+        width=13,
+    ),
+    Column(name="place", title=marked("Where"), text=lambda row: row.line.place, width=12),
 )
 
 
 def _printed(reading: work.InvoiceReading, currency: str) -> str:
-    """Return the sums that the invoice prints, as the end of a sentence."""
-    sums = (("net", reading.net), ("tax", reading.tax), ("total", reading.gross))
-    found = [f"{name} {amount_text(sum_, currency)}" for name, sum_ in sums if sum_ is not None]
-    included = ", the tax within the lines" if reading.tax_included else ""
-    return f"; printed: {', '.join(found)}{included}" if found else "; no sum is printed"
+    """Return the sums that the invoice prints."""
+    found = []
+    if reading.net is not None:
+        found.append(said("net {amount}", amount=amount_text(reading.net, currency)))
+    if reading.tax is not None:
+        found.append(said("tax {amount}", amount=amount_text(reading.tax, currency)))
+    if reading.gross is not None:
+        found.append(said("total {amount}", amount=amount_text(reading.gross, currency)))
+    if not found:
+        return said("no sum is printed")
+    if reading.tax_included:
+        found.append(said("the tax within the lines"))
+    return said("printed: {sums}", sums=", ".join(found))
 
 
 def alike_together(sentences: Sequence[str]) -> list[str]:
@@ -83,16 +97,31 @@ def alike_together(sentences: Sequence[str]) -> list[str]:
 
     Up to two alike are left as they are.
     """
+    page, line, row = (
+        re.escape(word)
+        for word in (
+            said_in("place in a file", "page"),
+            said_in("place in a file", "line"),
+            said_in("place in a file", "row"),
+        )
+    )
+    place = re.compile(rf"(?:{page} \d+, )?(?:{line}|{row}) \d+[^:]*:")
     alike: dict[str, list[str]] = {}
     for one in sentences:
-        alike.setdefault(_PLACE.sub("", one), []).append(one)
-    said: list[str] = []
+        alike.setdefault(place.sub("", one), []).append(one)
+    together: list[str] = []
     for same in alike.values():
         if len(same) < _MANY:
-            said.extend(same)
+            together.extend(same)
         else:
-            said.append(f"{same[0].rstrip('.')}; the same in {len(same) - 1} more places")
-    return said
+            together.append(
+                said(
+                    "{sentence}; the same in {number} more places",
+                    sentence=same[0].rstrip("."),
+                    number=grouped(len(same) - 1),
+                )
+            )
+    return together
 
 
 class InvoiceImport(WideSide):
@@ -111,28 +140,28 @@ class InvoiceImport(WideSide):
         self._path = Path()
         self._title = Label("", TypeSize.LARGE, bold=True, wrap=True)
         self.facts = RecordForm()
-        self.facts.add_field("number", "Invoice &number", text_field(characters=16))
-        self.facts.add_field("dated", "&Dated", date_field())
-        self.facts.add_field("received", "&Received", date_field())
-        keep = SwitchField("&Keep it among the papers")
+        self.facts.add_field("number", said("Invoice &number"), text_field(characters=16))
+        self.facts.add_field("dated", said("&Dated"), date_field())
+        self.facts.add_field("received", said("&Received"), date_field())
+        keep = SwitchField(said("&Keep it among the papers"))
         keep.set_value(True)
-        self.facts.add_field("keep", "The file", keep)
+        self.facts.add_field("keep", said("The file"), keep)
         self.facts.refused.connect(context.message)
         self.columns = RecordForm()
         for field, label in work.OFFERED_FIELDS.items():
-            self.columns.add_field(field, label, ChoiceField())
+            self.columns.add_field(field, said(label), ChoiceField())
         self.columns.committed.connect(self._on_column)
         self.model: RowsModel[LineRow] = RowsModel(
             COLUMNS, lambda row: (row.line.place, row.line.number), parent=self
         )
-        self.table = TableView("Lines of the invoice")
+        self.table = TableView(said("Lines of the invoice"))
         self.table.setModel(self.model)
         self._says = Label("", wrap=True)
         self.faults = Label("", wrap=True)
         self.faults.set_tone("amber")
-        self.faults.setAccessibleName("What is wrong with the file")
-        self.add = primary_button("&Add the invoice")
-        self.cancel = QPushButton("&Cancel")
+        self.faults.setAccessibleName(said("What is wrong with the file"))
+        self.add = primary_button(said("&Add the invoice"))
+        self.cancel = QPushButton(said("&Cancel"))
         self.add.clicked.connect(self._on_add)
         self.cancel.clicked.connect(self._on_cancel)
         self._lay_out()
@@ -142,7 +171,7 @@ class InvoiceImport(WideSide):
         column = QVBoxLayout(left)
         column.setContentsMargins(GRID * 2, 0, GRID * 2, 0)
         column.addWidget(self.facts)
-        column.addWidget(Label("Which column holds what", bold=True))
+        column.addWidget(Label(said("Which column holds what"), bold=True))
         column.addWidget(self.columns)
         column.addStretch(1)
         right = QWidget()
@@ -174,7 +203,7 @@ class InvoiceImport(WideSide):
         """Read a file, in a worker, and show what would become of it."""
         self._agreement, self._path = agreement, path
         self._source = self._reading = None
-        self._title.setText(f"{path.name}: being read")
+        self._title.setText(said("{name}: being read", name=path.name))
         self.model.set_rows(())
         self.add.setEnabled(False)
         kept = self._context.remembered(self._memory())
@@ -186,7 +215,9 @@ class InvoiceImport(WideSide):
             match = work.remembered_invoice_match(kept, reading.headings)
             return source, work.read_invoice_source(source, match) if match else reading
 
-        self._context.run(f"Reading {path.name}", read, self._on_read, self._on_not_read)
+        self._context.run(
+            said("Reading {file}", file=path.name), read, self._on_read, self._on_not_read
+        )
 
     def _memory(self) -> str:
         agreement = find(self._context.claim.agreements, self._agreement)
@@ -208,7 +239,7 @@ class InvoiceImport(WideSide):
 
     def _show(self, reading: work.InvoiceReading) -> None:
         self._reading = reading
-        headings = [(None, "in no column"), *((one, one) for one in reading.headings)]
+        headings = [(None, said("in no column")), *((one, one) for one in reading.headings)]
         for field in work.OFFERED_FIELDS:
             choice = self.columns.fields[field]
             assert isinstance(choice, ChoiceField)
@@ -219,17 +250,24 @@ class InvoiceImport(WideSide):
         self.model.set_rows(LineRow(one, currency) for one in reading.lines)
         total = sum((one.amount for one in reading.lines), Decimal(0))
         self._says.setText(
-            f"{plural(len(reading.lines), 'line')}, together "
-            f"{amount_text(total, currency) if reading.lines else '0'} "
-            f"{reading.currency or currency}{_printed(reading, currency)}"
+            said_of(
+                len(reading.lines),
+                "{count} line, together {amount} {currency}; {printed}",
+                "{count} lines, together {amount} {currency}; {printed}",
+                amount=amount_text(total, currency) if reading.lines else "0",
+                currency=reading.currency or currency,
+                printed=_printed(reading, currency),
+            )
         )
         foreign = work.foreign_currency(self._context.claim, reading.currency, reading.number)
         faults = [foreign] if foreign else []
         faults += [fault.sentence() for fault in (*reading.faults, *reading.wrong_sums)]
-        faults += [f"To look at: {one}" for one in reading.to_confirm]
+        faults += [said("To look at: {point}", point=one) for one in reading.to_confirm]
         faults = alike_together(faults)
-        more = f"\n… and {len(faults) - 8} more" if len(faults) > 8 else ""
-        self.faults.setText("\n".join(f"⚠ {one}" for one in faults[:8]) + more)
+        shown = [f"⚠ {one}" for one in faults[:8]]
+        if len(faults) > 8:
+            shown.append(said("… and {number} more", number=grouped(len(faults) - 8)))
+        self.faults.setText("\n".join(shown))
         self.faults.setVisible(bool(faults))
         self.add.setEnabled(bool(reading.lines) and not reading.faults and not foreign)
 
@@ -245,7 +283,7 @@ class InvoiceImport(WideSide):
             del progress
             return work.read_invoice_source(source, match)
 
-        job = self._context.jobs.run("Reading the columns", read, self._on_read_again)
+        job = self._context.jobs.run(said("Reading the columns"), read, self._on_read_again)
         job.failed.connect(self._context.failed)
 
     def _match(self, reading: work.InvoiceReading) -> work.ColumnMatch:
@@ -284,7 +322,7 @@ class InvoiceImport(WideSide):
             return invoice.id
 
         self.add.setEnabled(False)
-        self._context.run("Adding the invoice", add, self._on_added, self._on_not_added)
+        self._context.run(said("Adding the invoice"), add, self._on_added, self._on_not_added)
 
     @Slot(object)
     def _on_added(self, invoice: str) -> None:

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from PySide6.QtWidgets import QTabBar, QWidget
 
 from ldapp.claim.charges import Invoice
+from ldapp.language import said
+from ldapp.local_forms import day_in_digits
 
 
 class InvoiceTabs(QTabBar):
@@ -14,7 +16,7 @@ class InvoiceTabs(QTabBar):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName("Invoices")
+        self.setAccessibleName(said("Invoices"))
         self.setExpanding(False)
         self.setDrawBase(False)
 
@@ -27,7 +29,14 @@ class InvoiceTabs(QTabBar):
     def show_invoices(self, invoices: Sequence[Invoice]) -> None:
         """Show these invoices, without telling anybody; the chosen one stays chosen."""
         wanted = [
-            (one.id, f"{one.number or 'no number'}, {one.dated}".replace("&", "&&"))
+            (
+                one.id,
+                said(
+                    "{number}, {day}",
+                    number=one.number or said("no number"),
+                    day=day_in_digits(one.dated),
+                ).replace("&", "&&"),
+            )
             for one in invoices
         ]
         present = [(self.tabData(n), self.tabText(n)) for n in range(self.count())]

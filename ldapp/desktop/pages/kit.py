@@ -42,15 +42,16 @@ from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import EmptyState, Label, Separator
 from ldapp.desktop.widgets.table_model import CellEdit, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import amount_text, plural
+from ldapp.desktop.widgets.values import amount_text
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_of
 
 
 class KitPage(ClaimPage):
     """Edit, paste, undo; import with the columns matched by the person."""
 
     name: ClassVar[Page] = "kit"
-    title: ClassVar[str] = "Kit"
+    title: ClassVar[str] = marked("Kit")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
@@ -72,7 +73,7 @@ class KitPage(ClaimPage):
         self.model = RowsModel(
             self._columns.all(), lambda line: line.id, writer=self.write_cells, parent=self
         )
-        self.table = TableView("Kit list")
+        self.table = TableView(said("Kit list"))
         self.table.setModel(self.model)
         self.table.setSortingEnabled(True)
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectItems)
@@ -92,10 +93,12 @@ class KitPage(ClaimPage):
         split.setSizes([GRID * 60, GRID * 20])
         inner.addWidget(split, 1)
         self._empty = EmptyState(
-            "No kit list yet. It comes from the rental company as a spreadsheet or PDF; import "
-            "it, or drop it here.",
-            "Import a list…",
-            "Add a line",
+            said(
+                "No kit list yet. It comes from the rental company as a spreadsheet or "
+                "PDF; import it, or drop it here."
+            ),
+            said("Import a list…"),
+            said("Add a line"),
         )
         self._empty.acted.connect(self.choose_file)
         self._empty.second_acted.connect(self.add_line)
@@ -111,14 +114,14 @@ class KitPage(ClaimPage):
         row.setSpacing(GRID)
         self.search = QLineEdit()
         self.search.setObjectName("search")
-        self.search.setPlaceholderText("Filter")
-        self.search.setAccessibleName("Filter the kit list")
+        self.search.setPlaceholderText(said("Filter"))
+        self.search.setAccessibleName(said("Filter the kit list"))
         self.search.setClearButtonEnabled(True)
         self.search.setMaximumWidth(GRID * 32)
         self.search.textChanged.connect(self._on_search)
         row.addWidget(self.search, 1)
         self.agreement_filter = ChoiceField()
-        self.agreement_filter.setAccessibleName("Show only this agreement")
+        self.agreement_filter.setAccessibleName(said("Show only this agreement"))
         self.agreement_filter.committed.connect(self._on_agreement)
         row.addWidget(self.agreement_filter)
         self.faulty = QPushButton("")
@@ -128,10 +131,10 @@ class KitPage(ClaimPage):
         self._sum = Label("", TypeSize.SMALL, muted=True)
         row.addWidget(self._sum)
         row.addStretch(1)
-        self.add_button = QPushButton("Add line")
+        self.add_button = QPushButton(said("Add line"))
         keep_icon(self.add_button, "add")
         self.add_button.clicked.connect(self.add_line)
-        self.import_button = QPushButton("Import a list…")
+        self.import_button = QPushButton(said("Import a list…"))
         keep_icon(self.import_button, "import")
         self.import_button.clicked.connect(self.choose_file)
         row.addWidget(self.add_button)
@@ -140,10 +143,10 @@ class KitPage(ClaimPage):
 
     def _make_actions(self) -> None:
         for text, slot, keys in (
-            ("Add a kit line", self.add_line, "Ctrl+Return"),
-            ("Remove the selected lines", self._remove_selected, "Ctrl+Delete"),
-            ("Import a kit list…", self.choose_file, ""),
-            ("Import a kit list from the clipboard", self.import_clipboard, "Ctrl+Shift+V"),
+            (said("Add a kit line"), self.add_line, "Ctrl+Return"),
+            (said("Remove the selected lines"), self._remove_selected, "Ctrl+Delete"),
+            (said("Import a kit list…"), self.choose_file, ""),
+            (said("Import a kit list from the clipboard"), self.import_clipboard, "Ctrl+Shift+V"),
         ):
             action = QAction(text, self)
             if keys:
@@ -163,7 +166,7 @@ class KitPage(ClaimPage):
         claim = self.context.claim
         self._columns.take_up(claim, faults_by_line(claim))
         self.agreement_filter.set_choices(
-            [(None, "All agreements"), *self._columns.agreement_names().items()]
+            [(None, said("All agreements")), *self._columns.agreement_names().items()]
         )
         self.agreement_filter.setVisible(len(claim.agreements) > 1)
         if self._agreement not in {one.id for one in claim.agreements}:
@@ -179,7 +182,7 @@ class KitPage(ClaimPage):
 
     def _show_state(self) -> None:
         faulty = len(self._columns.faults)
-        self.faulty.setText(f"! {faulty} to look at")
+        self.faulty.setText(said_of(faulty, "! {count} to look at", "! {count} to look at"))
         self.faulty.setVisible(bool(faulty) or self.faulty.isChecked())
         self.table.setColumnHidden(self.model.column_number("faults"), not faulty)
         rows = self.model.rows
@@ -189,10 +192,19 @@ class KitPage(ClaimPage):
             Decimal(0),
         )
         currency = self.context.claim.currency
-        self._sum.setText(
-            f"{plural(len(rows), 'line')}, {plural(units, 'unit')}"
-            + (f", {amount_text(value, currency)} {currency} new" if value else "")
+        counted = said(
+            "{lines}, {units}",
+            lines=said_of(len(rows), "{count} line", "{count} lines"),
+            units=said_of(units, "{count} unit", "{count} units"),
         )
+        if value:
+            counted = said(
+                "{lines_and_units}, {amount} {currency} new",
+                lines_and_units=counted,
+                amount=amount_text(value, currency),
+                currency=currency,
+            )
+        self._sum.setText(counted)
         if self._stack.currentWidget() is not self.importer:
             self._stack.setCurrentWidget(self._list if self.context.claim.kit else self._empty)
 
@@ -259,7 +271,7 @@ class KitPage(ClaimPage):
         desk = self.context.desk
         if len(lines) == 1:
             return self.context.attempt(partial(kit.put_line, desk, lines[0])) is not None
-        label = f"Change {plural(len(lines), 'kit line')}"
+        label = said_of(len(lines), "Change {count} kit line", "Change {count} kit lines")
         return self.context.attempt(partial(kit.put_lines, desk, lines, label)) is not None
 
     def _serials_confirmed(self, cells: Sequence[tuple[str, str]]) -> bool:
@@ -290,8 +302,10 @@ class KitPage(ClaimPage):
         if claim.agreements:
             return claim.agreements[0].id
         self.context.refuse(
-            "There is no rental agreement yet. Add one on the Papers page: every line stands "
-            "under one."
+            said(
+                "There is no rental agreement yet. Add one on the Papers page: every "
+                "line stands under one."
+            )
         )
         return None
 
@@ -320,7 +334,7 @@ class KitPage(ClaimPage):
                     id=new_id(),
                     number=str(number + offset),
                     agreement=agreement,
-                    description="New line",
+                    description=said("New line"),
                     quantity=1,
                 )
                 for across, text in enumerate(row):
@@ -332,11 +346,8 @@ class KitPage(ClaimPage):
         except LdappError as error:
             self.context.failed.emit(error)
             return
-        self.context.attempt(
-            partial(
-                kit.add_lines, self.context.desk, lines, f"Paste {plural(len(lines), 'kit line')}"
-            )
-        )
+        label = said_of(len(lines), "Paste {count} kit line", "Paste {count} kit lines")
+        self.context.attempt(partial(kit.add_lines, self.context.desk, lines, label))
 
     @Slot()
     def _remove_selected(self) -> None:
@@ -356,10 +367,12 @@ class KitPage(ClaimPage):
         """Choose a list to import."""
         path, _ = QFileDialog.getOpenFileName(
             self,
-            "Kit list",
+            said("Kit list"),
             "",
-            "Spreadsheets, tables and PDFs (*.xlsx *.xls *.ods *.csv *.tsv *.txt *.pdf);;"
-            "All files (*)",
+            said(
+                "Spreadsheets, tables and PDFs (*.xlsx *.xls *.ods *.csv *.tsv *.txt "
+                "*.pdf);;All files (*)"
+            ),
         )
         if path:
             self.take_files([Path(path)])
@@ -372,7 +385,7 @@ class KitPage(ClaimPage):
             del progress
             return open_list(path)
 
-        self.context.run(f"Reading {path.name}", work, self._on_list)
+        self.context.run(said("Reading {file}", file=path.name), work, self._on_list)
 
     @Slot()
     def import_clipboard(self) -> None:
@@ -383,7 +396,7 @@ class KitPage(ClaimPage):
             del progress
             return open_pasted_list(text)
 
-        self.context.run("Reading the clipboard", work, self._on_list)
+        self.context.run(said("Reading the clipboard"), work, self._on_list)
 
     @Slot(object)
     def _on_list(self, source: ListSource) -> None:
@@ -395,18 +408,22 @@ class KitPage(ClaimPage):
         self._stack.setCurrentWidget(self._list)
         self._show_state()
         if number:
-            self.context.message.emit(f"{plural(number, 'kit line')} imported.")
+            self.context.message.emit(
+                said_of(number, "{count} kit line imported.", "{count} kit lines imported.")
+            )
 
 
 def confirm_serials(parent: QWidget) -> bool:
     """Ask whether a serial number or tag that could be a payment card number is none."""
     box = QMessageBox(parent)
     box.setIcon(QMessageBox.Icon.Question)
-    box.setWindowTitle("Serial number or card number?")
-    box.setText("One of these could be the number of a payment card. Is it a serial number or tag?")
-    box.setInformativeText("Payment card numbers are never stored. You are asked this once.")
-    yes = box.addButton("It is a serial number or tag", QMessageBox.ButtonRole.AcceptRole)
-    no = box.addButton("Do not enter it", QMessageBox.ButtonRole.RejectRole)
+    box.setWindowTitle(said("Serial number or card number?"))
+    box.setText(
+        said("One of these could be the number of a payment card. Is it a serial number or tag?")
+    )
+    box.setInformativeText(said("Payment card numbers are never stored. You are asked this once."))
+    yes = box.addButton(said("It is a serial number or tag"), QMessageBox.ButtonRole.AcceptRole)
+    no = box.addButton(said("Do not enter it"), QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(no)
     box.exec()
     return box.clickedButton() is yes

@@ -43,14 +43,18 @@ from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import Label, Separator, primary_button
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import amount_text, date_text, plural
+from ldapp.desktop.widgets.values import amount_text, date_text
+from ldapp.language import marked, said, said_of
 
 _KIND_LABELS = dict(EQUIPMENT_KINDS)
 _NEW_AGREEMENT = "new"
 
 
 def _says(row: KitRow) -> str:
-    faults = [f"! {fault.wrong}; expected: {fault.expected}" for fault in row.faults]
+    faults = [
+        said("! {wrong}; expected: {expected}", wrong=fault.wrong, expected=fault.expected)
+        for fault in row.faults
+    ]
     return "   ".join([*faults, *(f"? {words}" for words in row.to_confirm)])
 
 
@@ -76,7 +80,7 @@ class KitImport(QWidget):
         column.addWidget(self._title)
         column.addLayout(self._choices_row())
         column.addWidget(Separator())
-        column.addWidget(Label("Which column holds what", bold=True))
+        column.addWidget(Label(said("Which column holds what"), bold=True))
         self._match = QWidget()
         self._match_grid = QGridLayout(self._match)
         self._match_grid.setContentsMargins(0, 0, 0, 0)
@@ -86,14 +90,14 @@ class KitImport(QWidget):
         area.setWidgetResizable(True)
         area.setWidget(self._match)
         area.setFixedHeight(GRID * 19)
-        area.setAccessibleName("Which column holds what")
+        area.setAccessibleName(said("Which column holds what"))
         column.addWidget(area)
         self.fields: dict[ColumnField, ChoiceField] = {}
         self._make_fields()
         self._summary = Label("", wrap=True)
         column.addWidget(self._summary)
         self.model = RowsModel(self._columns(), lambda row: row.place, parent=self)
-        self.table = TableView("What each row will become")
+        self.table = TableView(said("What each row will become"))
         self.table.setModel(self.model)
         column.addWidget(self.table, 1)
         column.addLayout(self._foot())
@@ -103,19 +107,23 @@ class KitImport(QWidget):
         row.setSpacing(GRID)
         self.agreement = ChoiceField()
         self.header = ChoiceField(
-            [(None, "as found"), (0, "none"), *((row, f"row {row}") for row in range(1, 31))]
+            [
+                (None, said("as found")),
+                (0, said("none")),
+                *((row, said("row {number}", number=row)) for row in range(1, 31)),
+            ]
         )
         self.numbers = ChoiceField(
-            [(None, "as found"), ("point", "1,234.50"), ("comma", "1.234,50")]
+            [(None, said("as found")), ("point", "1,234.50"), ("comma", "1.234,50")]
         )
         self.dates = ChoiceField(
-            [(None, "as found"), ("day_first", "31.12.2026"), ("month_first", "12/31/2026")]
+            [(None, said("as found")), ("day_first", "31.12.2026"), ("month_first", "12/31/2026")]
         )
         for text, field in (
-            ("&Under the agreement", self.agreement),
-            ("Headings", self.header),
-            ("Numbers like", self.numbers),
-            ("Days like", self.dates),
+            (said("&Under the agreement"), self.agreement),
+            (said("Headings"), self.header),
+            (said("Numbers like"), self.numbers),
+            (said("Days like"), self.dates),
         ):
             label = QLabel(text)
             label.setBuddy(field)
@@ -133,11 +141,11 @@ class KitImport(QWidget):
     def _make_fields(self) -> None:
         across = 4
         for number, field in enumerate(KIT_FIELDS):
-            choice = ChoiceField([(None, "(none)")])
-            label = QLabel(FIELD_LABELS[field])
+            choice = ChoiceField([(None, said("(none)"))])
+            label = QLabel(said(FIELD_LABELS[field]))
             label.setProperty("muted", True)
             label.setBuddy(choice)
-            choice.setAccessibleName(f"Column with: {FIELD_LABELS[field]}")
+            choice.setAccessibleName(said("Column with: {field}", field=said(FIELD_LABELS[field])))
             choice.committed.connect(self._on_match)
             choice.setMaximumWidth(GRID * 22)
             self._match_grid.addWidget(label, number // across * 2, number % across)
@@ -151,9 +159,9 @@ class KitImport(QWidget):
         self.looked_at.toggled.connect(self._show_state)
         row.addWidget(self.looked_at)
         row.addStretch(1)
-        self.cancel_button = QPushButton("Cancel")
+        self.cancel_button = QPushButton(said("Cancel"))
         self.cancel_button.clicked.connect(self._on_cancel)
-        self.import_button = primary_button("Import")
+        self.import_button = primary_button(said("Import"))
         self.import_button.clicked.connect(self._on_import)
         row.addWidget(self.cancel_button)
         row.addWidget(self.import_button)
@@ -174,47 +182,54 @@ class KitImport(QWidget):
             )
 
         return (
-            Column(name="place", title="From", text=lambda row: row.place, width=10),
-            words("number", "Line", 6),
-            words("description", "Description", 34),
+            Column(name="place", title=marked("From"), text=lambda row: row.place, width=10),
+            words("number", marked("Line"), 6),
+            words("description", marked("Description"), 34),
             Column(
                 name="quantity",
-                title="Quantity",
+                title=marked("Quantity"),
                 text=lambda row: "" if row.line.quantity is None else str(row.line.quantity),
                 right=True,
                 width=9,
             ),
-            Column(name="says", title="Look at", text=_says, role=_says_role, tip=_says, width=32),
+            Column(
+                name="says",
+                title=marked("Look at"),
+                text=_says,
+                role=_says_role,
+                tip=_says,
+                width=32,
+            ),
             Column(
                 name="serials",
-                title="Serial numbers",
+                title=marked("Serial numbers"),
                 text=lambda row: ", ".join(row.line.serials),
                 width=20,
             ),
             Column(
                 name="kind",
-                title="Kind (proposed)",
-                text=lambda row: _KIND_LABELS[row.line.kind],
+                title=marked("Kind (proposed)"),
+                text=lambda row: said(_KIND_LABELS[row.line.kind]),
                 width=18,
             ),
             Column(
                 name="parts",
-                title="Parts",
+                title=marked("Parts"),
                 text=lambda row: ", ".join(part.description for part in row.line.parts),
                 width=20,
             ),
-            words("location", "Where it lives", 16),
-            money("replacement_cost", "Replacement"),
-            money("day_rate", "Rate a day"),
+            words("location", marked("Where it lives"), 16),
+            money("replacement_cost", marked("Replacement")),
+            money("day_rate", marked("Rate a day")),
             Column(
                 name="acquired",
-                title="Bought new",
+                title=marked("Bought new"),
                 text=lambda row: date_text(row.line.acquired) if row.line.acquired else "",
                 width=11,
             ),
-            words("owner", "Owner", 16),
-            words("category", "Category", 16),
-            words("note", "Note", 20),
+            words("owner", marked("Owner"), 16),
+            words("category", marked("Category"), 16),
+            words("note", marked("Note"), 20),
         )
 
     # --- reading ----------------------------------------------------------------------------
@@ -227,7 +242,7 @@ class KitImport(QWidget):
         for choice in (self.header, self.numbers, self.dates):
             choice.set_value(None)
         self.model.set_rows(())
-        self._title.setText(f"Import {source.name}")
+        self._title.setText(said("Import {file}", file=source.name))
         self._show_agreements()
         kept = self.context.remembered(self._memory_key())
 
@@ -235,7 +250,7 @@ class KitImport(QWidget):
             del progress
             return read_with_remembered(source, kept)
 
-        self.context.run("Looking at the list", work, self._on_read)
+        self.context.run(said("Looking at the list"), work, self._on_read)
         self._show_state()
 
     def _memory_key(self) -> str:
@@ -249,10 +264,13 @@ class KitImport(QWidget):
         self.agreement.set_choices(
             [
                 *(
-                    (one.id, papers.party_name(claim, one.lessor) or one.reference or "Agreement")
+                    (
+                        one.id,
+                        papers.party_name(claim, one.lessor) or one.reference or said("Agreement"),
+                    )
                     for one in claim.agreements
                 ),
-                (_NEW_AGREEMENT, "New agreement…"),
+                (_NEW_AGREEMENT, said("New agreement…")),
             ]
         )
         if self.agreement.value() is None and claim.agreements:
@@ -261,7 +279,7 @@ class KitImport(QWidget):
     @Slot(object)
     def _on_read(self, reading: KitListReading) -> None:
         self.reading = reading
-        headings: list[tuple[Any, str]] = [(None, "(none)")]
+        headings: list[tuple[Any, str]] = [(None, said("(none)"))]
         headings += [(heading, heading) for heading in dict.fromkeys(reading.headings)]
         for field, choice in self.fields.items():
             present = reading.columns.get(field)
@@ -269,7 +287,7 @@ class KitImport(QWidget):
             offered = list(headings)
             if first is not None and first not in reading.headings:
                 # Two columns of one heading are told apart by their letter.
-                offered.append((first, f"column {first}"))
+                offered.append((first, said("column {letter}", letter=first)))
             choice.set_choices(offered)
             choice.set_value(first)
         self.model.set_rows(reading.rows)
@@ -296,7 +314,7 @@ class KitImport(QWidget):
             del progress
             return read_list(source, match)
 
-        self.context.run("Looking at the list", work, self._on_read)
+        self.context.run(said("Looking at the list"), work, self._on_read)
 
     @Slot(object)
     def _on_header(self, row: int | None) -> None:
@@ -309,14 +327,14 @@ class KitImport(QWidget):
             del progress
             return read_list(source, match)
 
-        self.context.run("Looking at the list", work, self._on_read)
+        self.context.run(said("Looking at the list"), work, self._on_read)
 
     @Slot(object)
     def _on_agreement(self, value: object) -> None:
         if value == _NEW_AGREEMENT:
             claim = self.context.claim
             known = [one.name for one in claim.parties if one.role == "rental_company"]
-            name = NameDialog.ask("New agreement", "&Rental company", known, self)
+            name = NameDialog.ask(said("New agreement"), said("&Rental company"), known, self)
             made = None
             if name:
                 made = self.context.attempt(partial(papers.add_agreement, self.context.desk, name))
@@ -340,22 +358,31 @@ class KitImport(QWidget):
         number = len(reading.rows) if reading else 0
         role: Role | None = None
         if reading is None:
-            text = "Reading…"
+            text = said("Reading…")
         elif faults:
             says = "  ".join(general[:3])
             rows = sum(bool(row.faults) for row in reading.rows)
             if rows:
-                says = f"{plural(rows, 'row')} cannot be taken. {says}"
-            text = f"! Nothing is imported while anything is wrong. {says}"
+                of_rows_said = said_of(
+                    rows, "{count} row cannot be taken.", "{count} rows cannot be taken."
+                )
+                says = f"{of_rows_said} {says}"
+            text = said("! Nothing is imported while anything is wrong. {faults}", faults=says)
             role = "red"
         elif not self._has_agreement():
-            text, role = "! Choose the agreement under which these lines stand.", "amber"
+            text, role = said("! Choose the agreement under which these lines stand."), "amber"
         else:
-            text = f"{plural(number, 'line')} will be added."
+            text = said_of(number, "{count} line will be added.", "{count} lines will be added.")
         self._summary.setText(text)
         self._summary.set_tone(role)
         self.looked_at.setVisible(bool(confirm))
-        self.looked_at.setText(f"I have looked at the {plural(confirm, 'point')} marked with “?”")
+        self.looked_at.setText(
+            said_of(
+                confirm,
+                "I have looked at the {count} point marked with “?”",
+                "I have looked at the {count} points marked with “?”",
+            )
+        )
         ready = bool(
             reading
             and not faults
@@ -363,7 +390,11 @@ class KitImport(QWidget):
             and self._has_agreement()
             and (not confirm or self.looked_at.isChecked())
         )
-        self.import_button.setText(f"Import {plural(number, 'line')}" if number else "Import")
+        self.import_button.setText(
+            said_of(number, "Import {count} line", "Import {count} lines")
+            if number
+            else said("Import")
+        )
         self.import_button.setEnabled(ready)
 
     @Slot()

@@ -10,16 +10,17 @@ from PySide6.QtGui import QColor, QFont, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from ldapp.claim.photos import Marking, MarkingKind
+from ldapp.language import marked
 
 PointsTuple: TypeAlias = tuple[tuple[float, float], ...]
 
 MARKING_NAMES: dict[MarkingKind, str] = {
-    "ring": "Ring",
-    "arrow": "Arrow",
-    "box": "Box",
-    "measure": "Measure",
-    "note": "Note",
-    "redaction": "Redaction",
+    "ring": marked("Ring"),
+    "arrow": marked("Arrow"),
+    "box": marked("Box"),
+    "measure": marked("Measure"),
+    "note": marked("Note"),
+    "redaction": marked("Redaction"),
 }
 WITH_TEXT: frozenset[MarkingKind] = frozenset({"measure", "note"})
 INK = QColor("#e4312b")

@@ -23,7 +23,8 @@ from ldapp.desktop.pages.finding_rows import finding_ids_of_mime
 from ldapp.desktop.pages.said import day_text, moment_text
 from ldapp.desktop.theme import GRID, Role, TypeSize, colour
 from ldapp.desktop.widgets.pieces import Label
-from ldapp.desktop.widgets.values import amount_text, plural
+from ldapp.desktop.widgets.values import amount_text
+from ldapp.language import said, said_of
 from ldapp.reckoning.result import Reckoning
 
 CARD_WIDTH = GRID * 31
@@ -72,7 +73,7 @@ class OccurrenceCard(QWidget):
         for label, text in texts.items():
             label.setText(text)
             label.setVisible(bool(text))
-        self.setAccessibleName(f"Occurrence {title}")
+        self.setAccessibleName(said("Occurrence {title}", title=title))
         self.setAccessibleDescription(", ".join(text for text in texts.values() if text))
 
     def mark(self, on: bool) -> None:
@@ -150,7 +151,7 @@ class OccurrenceCards(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName("Occurrences")
+        self.setAccessibleName(said("Occurrences"))
         self.setMinimumHeight(GRID * 16)
         body = QWidget()
         self._row = QHBoxLayout(body)
@@ -202,25 +203,29 @@ class OccurrenceCards(QScrollArea):
         number = sum(finding.occurrence == key for finding in claim.findings)
         results = reckoning.occurrences if reckoning else ()
         result = next((group for group in results if group.occurrence == key), None)
-        total = plural(number, "finding")
+        if number:
+            total = said_of(number, "{count} finding", "{count} findings")
+        elif one is None and claim.findings:
+            total = said("Every finding has its event")
+        else:
+            total = said("No findings yet")
         if result is not None:
             total += f" · {amount_text(result.loss, claim.currency)} {claim.currency}"
-        flag = "⚠ probably not insured" if result and result.probably_uninsured else ""
+        flag = said("⚠ probably not insured") if result and result.probably_uninsured else ""
         if one is None:
             card.show_texts(
-                "Explained by no event",
-                "Found at a count; drag findings from here on to an event.",
+                said("Explained by no event"),
+                said("Found at a count; drag findings from here on to an event."),
                 "",
                 total,
                 flag,
             )
             return
-        when = moment_text(one.at) or day_text(one.day) or "time not known"
-        where = f", {one.place}" if one.place else ""
+        when = moment_text(one.at) or day_text(one.day) or said("time not known")
         card.show_texts(
             one.title,
-            when + where,
-            CAUSE_LABELS[one.cause] if one.cause else "cause not said",
+            ", ".join(part for part in (when, one.place) if part),
+            said(CAUSE_LABELS[one.cause]) if one.cause else said("cause not said"),
             total,
             flag,
         )

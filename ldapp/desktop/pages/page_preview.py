@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QWidget
 from ldapp.casework.page_pictures import preview_page
 from ldapp.desktop.jobs import JobRunner, Progress
 from ldapp.desktop.theme import GRID, colour
+from ldapp.language import said, said_of
 
 PageSizes = tuple[tuple[float, float], ...]
 
@@ -39,7 +40,7 @@ class PagePreview(QAbstractScrollArea):
         super().__init__(parent)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Pages of the dossier")
+        self.setAccessibleName(said("Pages of the dossier"))
         self._jobs = JobRunner(self, threads=1)
         self._pages: tuple[tuple[Path, int], ...] = ()
         self._shown = object()
@@ -66,7 +67,9 @@ class PagePreview(QAbstractScrollArea):
         self._under_way.clear()
         self._fit()
         count = len(self._sizes)
-        self.setAccessibleDescription(f"{count} pages" if count else "no pages yet")
+        self.setAccessibleDescription(
+            said_of(count, "{count} page", "{count} pages") if count else said("no pages yet")
+        )
         self.viewport().update()
         self._tell_page()
 
@@ -168,7 +171,9 @@ class PagePreview(QAbstractScrollArea):
             try:
                 image = QImage.fromData(preview_page(path, page_of_file, scale))
             except Exception as error:  # noqa: BLE001 - shown in place of the page
-                return _Drawn(shown, page, QImage(), str(error) or "The page cannot be drawn.")
+                return _Drawn(
+                    shown, page, QImage(), str(error) or said("The page cannot be drawn.")
+                )
             return _Drawn(shown, page, image, "")
 
         self._jobs.run("Page", draw, self._on_drawn)

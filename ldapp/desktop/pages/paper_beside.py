@@ -15,6 +15,7 @@ from ldapp.desktop.pages.page_preview import PagePreview
 from ldapp.desktop.pages.wide_side import WideSide
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Label
+from ldapp.language import said
 
 
 class _Paper(NamedTuple):
@@ -29,16 +30,17 @@ class PaperBeside(WideSide):
     closed = Signal()
 
     def __init__(
-        self, context: ClaimContext, spoken: str = "the invoice", parent: QWidget | None = None
+        self, context: ClaimContext, name: str = "", parent: QWidget | None = None
     ) -> None:
+        """``name`` is what a screen reader calls the pages; without one they are an invoice's."""
         super().__init__(context, parent)
         self._shown: Path | None = None
         self.setMinimumWidth(GRID * 42)
         self.says = Label("", wrap=True)
-        self.close_it = QPushButton("C&lose the paper")
+        self.close_it = QPushButton(said("C&lose the paper"))
         self.close_it.clicked.connect(self.closed)
         self.pages = PagePreview()
-        self.pages.setAccessibleName(f"Pages of {spoken}")
+        self.pages.setAccessibleName(name or said("Pages of the invoice"))
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, 0)
         row = QHBoxLayout()
@@ -61,7 +63,7 @@ class PaperBeside(WideSide):
             progress(0, 0, path.name)
             return _Paper(path, preview_pages(path), page)
 
-        self._context.run(f"Opening {path.name}", look, self._on_looked)
+        self._context.run(said("Opening {file}", file=path.name), look, self._on_looked)
 
     @Slot(object)
     def _on_looked(self, paper: _Paper) -> None:

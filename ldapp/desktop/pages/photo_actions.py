@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QMenu, QToolBar, QWidget
 
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.widgets.pieces import icon_button
+from ldapp.language import said
 
 
 class PhotoActions:
@@ -15,22 +16,22 @@ class PhotoActions:
 
     def __init__(self, page: QWidget) -> None:
         self._page = page
-        self.add_files = self._made("Add photos", "add")
-        self.add_folder = self._made("Add a folder of photos", "import")
-        self.add_card = self._made("Add photos from a card", "import")
-        self.suggest = self._made("Suggested pairings", "pin", "S")
-        self.pair_with = self._made("Pair with a line", "link", "P")
-        self.choose_count = self._made("Say at which count", "counts", "K")
-        self.choose_finding = self._made("Say which finding they show", "findings", "F")
-        self.unpair = self._made("Unpair", "unlink", "U")
-        self.look = self._made("Look at it large", "eye", "Space")
-        self.side_by_side = self._made("Compare two photos", "compare", "C")
-        self.trusted_clock = self._made("Reference picture of a trusted clock", "clock", "R")
-        self.leave_out = self._made("Leave out of the dossier", "skip", "X")
-        self.turn_right = self._made("Turn right", "turn_right", "]")
-        self.turn_left = self._made("Turn left", "turn_left", "[")
-        self.remove = self._made("Remove from the claim", "delete")
-        self.show_facts = self._made("Facts of the photo", "panel", "I")
+        self.add_files = self._made(said("Add photos"), "add")
+        self.add_folder = self._made(said("Add a folder of photos"), "import")
+        self.add_card = self._made(said("Add photos from a card"), "import")
+        self.suggest = self._made(said("Suggested pairings"), "pin", "S")
+        self.pair_with = self._made(said("Pair with a line"), "link", "P")
+        self.choose_count = self._made(said("Say at which count"), "counts", "K")
+        self.choose_finding = self._made(said("Say which finding they show"), "findings", "F")
+        self.unpair = self._made(said("Unpair"), "unlink", "U")
+        self.look = self._made(said("Look at it large"), "eye", "Space")
+        self.side_by_side = self._made(said("Compare two photos"), "compare", "C")
+        self.trusted_clock = self._made(said("Reference picture of a trusted clock"), "clock", "R")
+        self.leave_out = self._made(said("Leave out of the dossier"), "skip", "X")
+        self.turn_right = self._made(said("Turn right"), "turn_right", "]")
+        self.turn_left = self._made(said("Turn left"), "turn_left", "[")
+        self.remove = self._made(said("Remove from the claim"), "delete")
+        self.show_facts = self._made(said("Facts of the photo"), "panel", "I")
         self.show_facts.setCheckable(True)
         self.show_facts.setChecked(True)
         self.on_chosen = (
@@ -59,8 +60,8 @@ class PhotoActions:
 
     def fill(self, bar: QToolBar, evidence: list[QAction]) -> None:
         """Put the actions on the bar; ``evidence`` are those of watched folder and code."""
-        add = icon_button("add", "Add photos")
-        add.setText("Add")
+        add = icon_button("add", said("Add photos"))
+        add.setText(said("Add"))
         add.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         add.setPopupMode(add.ToolButtonPopupMode.InstantPopup)
         menu = QMenu(add)

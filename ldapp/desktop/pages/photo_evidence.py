@@ -29,7 +29,7 @@ from ldapp.desktop.theme import GRID
 from ldapp.desktop.watched_folder import WatchedFolder
 from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import Label
-from ldapp.desktop.widgets.values import plural
+from ldapp.language import said, said_of
 
 
 class PhotoEvidence(QWidget):
@@ -48,11 +48,13 @@ class PhotoEvidence(QWidget):
         column.setSpacing(0)
         column.addWidget(self._watch_strip())
         column.addWidget(self._code_strip())
-        self.watch = self._action("Watch a folder for new photos", "eye", self.ask_folder)
-        self.go_on = self._action("Go on watching", "eye", self._go_on)
-        self.show_code = self._action("Show the counter's code", "clock", self._show_code)
-        self.look = self._action("Look for the code and for pictures alike", "search", self._look)
-        self.check = self._action("Check the originals", "check", self._check)
+        self.watch = self._action(said("Watch a folder for new photos"), "eye", self.ask_folder)
+        self.go_on = self._action(said("Go on watching"), "eye", self._go_on)
+        self.show_code = self._action(said("Show the counter's code"), "clock", self._show_code)
+        self.look = self._action(
+            said("Look for the code and for pictures alike"), "search", self._look
+        )
+        self.check = self._action(said("Check the originals"), "check", self._check)
         self.watched.changed.connect(self._show_watch)
         context.claim_changed.connect(self._on_changed)
         self._show_watch()
@@ -91,12 +93,12 @@ class PhotoEvidence(QWidget):
         column.addWidget(says)
         column.addLayout(row)
         self.watch_strip.hide()
-        label = QLabel("Taken in at &count")
+        label = QLabel(said("Taken in at &count"))
         self.at_count = ChoiceField(())
-        self.at_count.setAccessibleName("Taken in at count")
+        self.at_count.setAccessibleName(said("Taken in at count"))
         label.setBuddy(self.at_count)
         self.at_count.committed.connect(self._on_count)
-        self.stop = QPushButton("Stop &watching")
+        self.stop = QPushButton(said("Stop &watching"))
         self.stop.clicked.connect(self.watched.stop)
         self.at_count.setMinimumContentsLength(12)
         self.at_count.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
@@ -108,9 +110,9 @@ class PhotoEvidence(QWidget):
 
     def _code_strip(self) -> QWidget:
         self.code_strip, self.code_says, row = self._strip()
-        self.accept = QPushButton("Set &this clock")
-        self.accept_all = QPushButton("Set a&ll")
-        self.not_now = QPushButton("&Not now")
+        self.accept = QPushButton(said("Set &this clock"))
+        self.accept_all = QPushButton(said("Set a&ll"))
+        self.not_now = QPushButton(said("&Not now"))
         for button, slot in (
             (self.accept, self._accept),
             (self.accept_all, self._accept_all),
@@ -125,7 +127,7 @@ class PhotoEvidence(QWidget):
     @Slot()
     def ask_folder(self) -> None:
         """Ask for a folder and watch it."""
-        name = QFileDialog.getExistingDirectory(self, "Folder into which photos come")
+        name = QFileDialog.getExistingDirectory(self, said("Folder into which photos come"))
         if name:
             self.watched.watch(Path(name), self._count())
 
@@ -142,26 +144,30 @@ class PhotoEvidence(QWidget):
         self.go_on.setVisible(folder is None and last is not None)
         self.go_on.setEnabled(self.go_on.isVisible())
         if last is not None:
-            self.go_on.setText(f"Go on watching {last.name}")
+            self.go_on.setText(said("Go on watching {name}", name=last.name))
         if folder is None:
             return
         self.watch_says.set_tone(None if self.watched.reachable else "amber")
         self.watch_says.setToolTip(str(folder))
         if not self.watched.reachable:
-            text = f"! {folder.name} cannot be reached. It is watched again once it is back."
+            text = said(
+                "! {name} cannot be reached. It is watched again once it is back.", name=folder.name
+            )
         elif not self.watched.ready:
-            text = f"Looking at what is in {folder.name} already."
+            text = said("Looking at what is in {name} already.", name=folder.name)
         else:
-            text = (
-                f"Watching {folder.name} for new photos: "
-                f"{plural(self.watched.number, 'photo')} taken in so far."
+            text = said_of(
+                self.watched.number,
+                "Watching {name} for new photos: {count} photo taken in so far.",
+                "Watching {name} for new photos: {count} photos taken in so far.",
+                name=folder.name,
             )
         self.watch_says.setText(text)
         self._show_counts()
 
     def _show_counts(self) -> None:
         counts = [(count.id, count_text(count)) for count in self._context.claim.counts]
-        self.at_count.set_choices([("", "no count"), *counts])
+        self.at_count.set_choices([("", said("no count")), *counts])
         self.at_count.set_value(self.watched.count or "")
 
     @Slot()
@@ -194,11 +200,15 @@ class PhotoEvidence(QWidget):
         photo = find(self._context.claim.photos, first.photo)
         camera = f"{first.correction.make} {first.correction.model}".strip()
         self.code_says.setText(
-            f"{photo.name if photo else ''} shows the counter's code of "
-            f"{first.correction.reference_time:%H:%M:%S} UTC. {_clock(camera, first.fast_s)}"
+            said(
+                "{name} shows the counter's code of {time} UTC. {clock}",
+                name=photo.name if photo else "",
+                time=f"{first.correction.reference_time:%H:%M:%S}",
+                clock=_clock(camera, first.fast_s),
+            )
         )
         self.accept_all.setVisible(number > 1)
-        self.accept_all.setText(f"Set a&ll {number}")
+        self.accept_all.setText(said("Set a&ll {number}", number=number))
 
     @Slot()
     def _accept(self) -> None:
@@ -222,13 +232,17 @@ class PhotoEvidence(QWidget):
         def look(progress: Progress) -> counter_codes.Looked:
             return counter_codes.look_into_pictures(desk, desk.originals, progress)
 
-        self._context.run("Looking into the pictures", look, self._on_looked)
+        self._context.run(said("Looking into the pictures"), look, self._on_looked)
 
     @Slot(object)
     def _on_looked(self, looked: counter_codes.Looked) -> None:
         self._context.message.emit(
-            f"{plural(looked.pictures, 'picture')} looked into; "
-            f"{looked.with_code} show a code that was issued here."
+            said_of(
+                looked.pictures,
+                "{count} picture looked into; {with_code} show a code that was issued here.",
+                "{count} pictures looked into; {with_code} show a code that was issued here.",
+                with_code=looked.with_code,
+            )
         )
 
     # --- the originals --------------------------------------------------------------------
@@ -240,7 +254,7 @@ class PhotoEvidence(QWidget):
         def check(progress: Progress) -> OriginalsCheck:
             return check_originals(claim, originals, progress)
 
-        self._context.run("Checking the originals", check, self._on_checked)
+        self._context.run(said("Checking the originals"), check, self._on_checked)
 
     @Slot(object)
     def _on_checked(self, found: OriginalsCheck) -> None:
@@ -248,31 +262,43 @@ class PhotoEvidence(QWidget):
         parts = []
         if found.changed_names:
             parts.append(
-                f"Changed since they were taken in: {_some(found.changed_names)}. Put them back "
-                "from a backup; no dossier is written with them."
+                said(
+                    "Changed since they were taken in: {names}. Put them back from a backup; "
+                    "no dossier is written with them.",
+                    names=_some(found.changed_names),
+                )
             )
         if found.missing_names:
-            parts.append(f"Missing: {_some(found.missing_names)}.")
+            parts.append(said("Missing: {names}.", names=_some(found.missing_names)))
         if parts:
             self._context.refuse(" ".join(parts))
         else:
-            whole = plural(found.checked, "original")
-            self._context.message.emit(f"{whole} checked: all as they were taken in.")
+            self._context.message.emit(
+                said_of(
+                    found.checked,
+                    "{count} original checked: all as they were taken in.",
+                    "{count} originals checked: all as they were taken in.",
+                )
+            )
 
 
 def _some(names: tuple[str, ...]) -> str:
-    more = f" and {len(names) - 5} more" if len(names) > 5 else ""
-    return ", ".join(names[:5]) + more
+    first = ", ".join(names[:5])
+    if len(names) <= 5:
+        return first
+    return said("{names} and {number} more", names=first, number=len(names) - 5)
 
 
 def _clock(camera: str, fast_s: float | None) -> str:
     if fast_s is None:
-        return f"It says what the clock of {camera} is worth."
+        return said("It says what the clock of {camera} is worth.", camera=camera)
     seconds = round(abs(fast_s))
     if seconds <= 1:
-        return f"The clock of {camera} is right to the second."
+        return said("The clock of {camera} is right to the second.", camera=camera)
     minutes, rest = divmod(seconds, 60)
     hours, minutes = divmod(minutes, 60)
     parts = ((hours, "h"), (minutes, "min"), (rest, "s"))
     apart = " ".join(f"{number} {unit}" for number, unit in parts if number)
-    return f"The clock of {camera} is {apart} {'fast' if fast_s > 0 else 'slow'}."
+    if fast_s > 0:
+        return said("The clock of {camera} is {apart} fast.", camera=camera, apart=apart)
+    return said("The clock of {camera} is {apart} slow.", camera=camera, apart=apart)

@@ -28,12 +28,12 @@ from PySide6.QtWidgets import (
 from ldapp.casework import photos as work
 from ldapp.casework.edit import find
 from ldapp.claim.photo_facts import STANDING_SAYS, PhotoVerdict
-from ldapp.claim.photos import Pairing, Photo
+from ldapp.claim.photos import Pairing, PairingWay, Photo
 from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.photo_facts_text import WEIGHT_SAYS, file_facts, verdict_facts
 from ldapp.desktop.pages.record_form import RecordForm
-from ldapp.desktop.pages.said import count_text, finding_text, line_text
+from ldapp.desktop.pages.said import count_text, finding_text, first_upper, line_text
 from ldapp.desktop.pages.standing_mark import draw_standing, standing_colour
 from ldapp.desktop.theme import GRID, TypeSize, colour
 from ldapp.desktop.widgets.fields import (
@@ -44,6 +44,17 @@ from ldapp.desktop.widgets.fields import (
     text_field,
 )
 from ldapp.desktop.widgets.pieces import Label, Section, icon_button
+from ldapp.language import marked, said, said_of
+
+WAY_SAYS: dict[PairingWay, str] = {
+    "by_hand": marked("by hand"),
+    "code": marked("code"),
+    "tag_sequence": marked("tag sequence"),
+    "time": marked("time"),
+    "name": marked("name"),
+    "serial": marked("serial"),
+}
+"""How a photo came to be paired, where no reason was written down."""
 
 
 class StandingLine(QWidget):
@@ -60,7 +71,9 @@ class StandingLine(QWidget):
     def show_verdict(self, verdict: PhotoVerdict | None) -> None:
         """Show a verdict's standing."""
         self._verdict = verdict
-        self._label.setText(STANDING_SAYS[verdict.standing] if verdict else "being verified")
+        self._label.setText(
+            said(STANDING_SAYS[verdict.standing]) if verdict else said("being verified")
+        )
         standing = verdict.standing if verdict else None
         self._label.set_tone(
             "red"
@@ -106,17 +119,17 @@ class FactsText(QTextBrowser):
         bold.setFontWeight(QFont.Weight.DemiBold)
         if verdict is not None:
             cursor.insertText(f"{verdict.summary}\n\n", plain)
-            cursor.insertText("Why, strongest first\n", bold)
+            cursor.insertText(said("Why, strongest first") + "\n", bold)
             for reason in verdict.reasons:
                 cursor.setBlockFormat(apart)
-                cursor.insertText(f"{WEIGHT_SAYS[reason.weight].capitalize()}: ", muted)
+                cursor.insertText(f"{first_upper(said(WEIGHT_SAYS[reason.weight]))}: ", muted)
                 cursor.insertText(f"{reason.says}\n", plain)
             cursor.setBlockFormat(close)
             if not verdict.reasons:
-                cursor.insertText("No rule found anything.\n", muted)
-            cursor.insertText("\nThe time\n", bold)
+                cursor.insertText(said("No rule found anything.") + "\n", muted)
+            cursor.insertText(f"\n{said('The time')}\n", bold)
             self._rows(cursor, verdict_facts(verdict), plain, muted)
-        cursor.insertText("\nWhat the file says\n", bold)
+        cursor.insertText(f"\n{said('What the file says')}\n", bold)
         self._rows(cursor, file_facts(photo), plain, muted)
         self.moveCursor(QTextCursor.MoveOperation.Start)
 
@@ -149,19 +162,19 @@ class PairingRow(QWidget):
         column.setSpacing(0)
         name = line_text(find(claim.kit, pairing.line))
         column.addWidget(Label(name, wrap=True))
-        why = pairing.reason or pairing.way.replace("_", " ")
+        why = pairing.reason or said(WAY_SAYS[pairing.way])
         finding = finding_text(claim, find(claim.findings, pairing.finding))
         parts = [count_text(find(claim.counts, pairing.count)), why, finding]
         column.addWidget(
             Label(", ".join(one for one in parts if one), TypeSize.SMALL, muted=True, wrap=True)
         )
         row.addLayout(column, 1)
-        self.close_up = SwitchField("close-up")
-        self.close_up.setAccessibleName(f"Close-up of {name}")
+        self.close_up = SwitchField(said("close-up"))
+        self.close_up.setAccessibleName(said("Close-up of {name}", name=name))
         self.close_up.set_value(pairing.close_up)
         self.close_up.committed.connect(self._on_close_up)
         row.addWidget(self.close_up)
-        remove = icon_button("unlink", f"Unpair from {name}")
+        remove = icon_button("unlink", said("Unpair from {name}", name=name))
         remove.clicked.connect(self._on_remove)
         row.addWidget(remove)
 
@@ -185,7 +198,7 @@ class PhotoFactsView(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setMinimumWidth(GRID * 36)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName("Facts of the chosen photos")
+        self.setAccessibleName(said("Facts of the chosen photos"))
         body = QWidget()
         self._column = QVBoxLayout(body)
         self._column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
@@ -195,10 +208,10 @@ class PhotoFactsView(QScrollArea):
         self._standing = StandingLine()
         self._column.addWidget(self._name)
         self._column.addWidget(self._standing)
-        self._text = FactsText("Verdict and facts")
+        self._text = FactsText(said("Verdict and facts"))
         self._text.setMinimumHeight(GRID * 30)
-        self._pairings = Section("Shows")
-        self._said = Section("What people say")
+        self._pairings = Section(said("Shows"))
+        self._said = Section(said("What people say"))
         self._form = self._make_form()
         self._said.body.addWidget(self._form)
         self._column.addWidget(self._text, 1)
@@ -210,26 +223,29 @@ class PhotoFactsView(QScrollArea):
     def _make_form(self) -> RecordForm:
         form = RecordForm()
         self._count = ChoiceField()
-        form.add_field("count", "Taken at &count", self._count)
-        form.add_field("left_out", "Dossier", SwitchField("&Leave out"))
+        form.add_field("count", said("Taken at &count"), self._count)
+        form.add_field("left_out", said("Dossier"), SwitchField(said("&Leave out")))
         form.add_field(
-            "withhold_position", "Position", SwitchField("&Withhold"), "It does not travel along."
+            "withhold_position",
+            said("Position"),
+            SwitchField(said("&Withhold")),
+            said("It does not travel along."),
         )
         form.add_field(
             "confirmed_by",
-            "Confirmed b&y",
+            said("Confirmed b&y"),
             text_field(characters=18),
-            "A person of the other side.",
+            said("A person of the other side."),
         )
-        form.add_field("confirmed_on", "Confirmed &on", date_field())
-        form.add_field("taken_by", "&Photographer", text_field(characters=18))
+        form.add_field("confirmed_on", said("Confirmed &on"), date_field())
+        form.add_field("taken_by", said("&Photographer"), text_field(characters=18))
         form.add_field(
             "statement",
-            "&Statement",
+            said("&Statement"),
             LongTextField(lines=2),
-            "Recorded beside the file's own time, never mixed in.",
+            said("Recorded beside the file's own time, never mixed in."),
         )
-        form.add_field("note", "&Note", LongTextField(lines=2))
+        form.add_field("note", said("&Note"), LongTextField(lines=2))
         form.committed.connect(self._on_committed)
         form.refused.connect(self._context.message)
         return form
@@ -250,7 +266,9 @@ class PhotoFactsView(QScrollArea):
             self._text.show_verdict_and_facts(one, verdict)
         else:
             self._name.setText(
-                f"{len(photos):,} photos chosen" if photos else "Choose a photo to read its facts"
+                said_of(len(photos), "{count} photo chosen", "{count} photos chosen")
+                if photos
+                else said("Choose a photo to read its facts")
             )
         self._standing.setVisible(one is not None)
         self._text.setVisible(one is not None)
@@ -274,13 +292,13 @@ class PhotoFactsView(QScrollArea):
             self._pairings.body.addWidget(row)
         if not photo.pairings:
             self._pairings.body.addWidget(
-                Label("Not paired with a line. Press P to choose one.", muted=True, wrap=True)
+                Label(said("Not paired with a line. Press P to choose one."), muted=True, wrap=True)
             )
 
     def _show_said(self, photos: tuple[Photo, ...]) -> None:
         claim = self._context.claim
         self._count.set_choices(
-            [(None, "not said"), *((one.id, count_text(one)) for one in claim.counts)]
+            [(None, said("not said")), *((one.id, count_text(one)) for one in claim.counts)]
         )
         values: dict[str, Any] = {
             name: _common(getattr(photo, name) for photo in photos) for name in self._form.fields
@@ -325,7 +343,7 @@ class PhotoFactsView(QScrollArea):
             lambda: work.put_photo(
                 self._context.desk,
                 dataclasses.replace(photo, pairings=pairings),
-                "Unpair" if after is None else "Close-up",
+                said("Unpair") if after is None else said("Close-up"),
             )
         )
 

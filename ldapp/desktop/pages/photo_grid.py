@@ -17,6 +17,7 @@ from ldapp.claim.photos import Photo
 from ldapp.desktop.pages.photo_model import PHOTO_ROLE, TILE_ROLE, PhotoModel, Tile
 from ldapp.desktop.pages.standing_mark import draw_standing, standing_colour
 from ldapp.desktop.theme import colour
+from ldapp.language import said
 
 PICTURE = QSize(176, 132)
 _MARGIN = 8
@@ -131,7 +132,7 @@ class TileDelegate(QStyledItemDelegate):
             painter.setOpacity(1.0)
         if tile.left_out:
             painter.setPen(palette.color(QPalette.ColorRole.Text))
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, "left out")
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, said("left out"))
 
 
 class PhotoGrid(QListView):
@@ -157,7 +158,7 @@ class PhotoGrid(QListView):
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self._tiles = TileDelegate(self)
         self.setItemDelegate(self._tiles)
-        self.setAccessibleName("Photos")
+        self.setAccessibleName(said("Photos"))
         self.doubleClicked.connect(self._on_opened)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

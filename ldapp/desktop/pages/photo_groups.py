@@ -12,14 +12,15 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.claim.photos import Photo
 from ldapp.desktop.pages.said import count_text, day_text, device_text, line_text
+from ldapp.language import marked, said
 
 Grouping: TypeAlias = Literal["count", "line", "device", "gap", "alike"]
 GROUPINGS: tuple[tuple[Grouping, str], ...] = (
-    ("line", "Kit line"),
-    ("count", "Count"),
-    ("device", "Device"),
-    ("gap", "Gap in time"),
-    ("alike", "Looks alike"),
+    ("line", marked("Kit line")),
+    ("count", marked("Count")),
+    ("device", marked("Device")),
+    ("gap", marked("Gap in time")),
+    ("alike", marked("Looks alike")),
 )
 GAP = dt.timedelta(minutes=30)
 """A longer pause between two photos begins a new group (our choice)."""
@@ -57,21 +58,21 @@ def group_photos(
     Empty lines and counts are shown because photos are dragged onto them.
     """
     photos = in_time_order(claim.photos, verdicts)
-    everything = PhotoGroup(ALL, "All photos", tuple(photo.id for photo in photos))
+    everything = PhotoGroup(ALL, said("All photos"), tuple(photo.id for photo in photos))
     match by:
         case "line":
             groups = _by_keys(
                 photos,
                 [(line.id, line_text(line)) for line in claim.kit],
                 lambda photo: tuple(dict.fromkeys(one.line for one in photo.pairings)),
-                "Not paired with a line",
+                said("Not paired with a line"),
             )
         case "count":
             groups = _by_keys(
                 photos,
                 [(count.id, count_text(count)) for count in claim.counts],
                 lambda photo: (count_of(photo) or NONE,),
-                "At no count",
+                said("At no count"),
             )
         case "device":
             names = sorted({device_text(photo.facts) for photo in photos})
@@ -120,10 +121,15 @@ def _by_gap(photos: list[Photo], verdicts: dict[str, PhotoVerdict]) -> list[Phot
     groups = []
     for number, run in enumerate(runs):
         first, last = run[0][0], run[-1][0]
-        title = f"{day_text(first.date())} {first:%H:%M} to {last:%H:%M} UTC"
+        title = said(
+            "{day} {first} to {last} UTC",
+            day=day_text(first.date()),
+            first=f"{first:%H:%M}",
+            last=f"{last:%H:%M}",
+        )
         groups.append(PhotoGroup(f"gap {number}", title, tuple(photo.id for _, photo in run)))
     if without:
-        groups.append(PhotoGroup(NONE, "No time of their own", tuple(without)))
+        groups.append(PhotoGroup(NONE, said("No time of their own"), tuple(without)))
     return groups
 
 
@@ -131,13 +137,13 @@ def _by_likeness(photos: list[Photo]) -> list[PhotoGroup]:
     names = {photo.id: photo.name for photo in photos}
     given = tuple((photo.id, photo.likeness) for photo in photos if photo.likeness)
     groups = [
-        PhotoGroup(f"alike {members[0]}", f"Like {names[members[0]]}", members)
+        PhotoGroup(f"alike {members[0]}", said("Like {name}", name=names[members[0]]), members)
         for members in photos_alike(given)
     ]
     grouped = {photo for group in groups for photo in group.photos}
     alone = tuple(photo.id for photo in photos if photo.likeness and photo.id not in grouped)
     unknown = tuple(photo.id for photo in photos if not photo.likeness)
-    groups.append(PhotoGroup(NONE, "Like no other", alone))
+    groups.append(PhotoGroup(NONE, said("Like no other"), alone))
     if unknown:
-        groups.append(PhotoGroup("not compared", "Not compared yet", unknown))
+        groups.append(PhotoGroup("not compared", said("Not compared yet"), unknown))
     return groups

@@ -12,7 +12,7 @@ from ldapp.casework import photo_intake as work
 from ldapp.claim.photos import PhotoSource
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.jobs import Progress
-from ldapp.desktop.widgets.values import plural
+from ldapp.language import said, said_of
 
 
 class PhotoIntake(QObject):
@@ -35,20 +35,23 @@ class PhotoIntake(QObject):
         """Ask for photo files and take them in."""
         suffixes = " ".join(f"*{one} *{one.upper()}" for one in sorted(work.PHOTO_SUFFIXES))
         names, _ = QFileDialog.getOpenFileNames(
-            self._page, "Add photos", "", f"Photos and movies ({suffixes});;All files (*)"
+            self._page,
+            said("Add photos"),
+            "",
+            said("Photos and movies ({suffixes});;All files (*)", suffixes=suffixes),
         )
         self.take_in([Path(name) for name in names], "folder")
 
     @Slot()
     def ask_folder(self) -> None:
         """Ask for a folder and take its photos in."""
-        name = QFileDialog.getExistingDirectory(self._page, "Add a folder of photos")
+        name = QFileDialog.getExistingDirectory(self._page, said("Add a folder of photos"))
         self.take_in([Path(name)] if name else [], "folder")
 
     @Slot()
     def ask_card(self) -> None:
         """Ask for a camera's card and take its photos in."""
-        name = QFileDialog.getExistingDirectory(self._page, "Choose the camera's card")
+        name = QFileDialog.getExistingDirectory(self._page, said("Choose the camera's card"))
         self.take_in([Path(name)] if name else [], "card")
 
     def take_in(self, paths: list[Path], source: PhotoSource) -> None:
@@ -57,7 +60,7 @@ class PhotoIntake(QObject):
         if not paths:
             return
         if keeper is None:
-            self._context.message.emit("This claim is open for reading only.")
+            self._context.message.emit(said("This claim is open for reading only."))
             return
         desk = self._context.desk
         known = self.count()
@@ -67,17 +70,19 @@ class PhotoIntake(QObject):
                 desk, keeper, paths, source=source, count=known, progress=progress
             )
 
-        self._context.run("Taking in photos", take, self._on_taken)
+        self._context.run(said("Taking in photos"), take, self._on_taken)
 
     @Slot(object)
     def _on_taken(self, intake: work.Intake) -> None:
-        parts = [f"{plural(len(intake.taken), 'photo')} taken in"]
+        parts = [said_of(len(intake.taken), "{count} photo taken in", "{count} photos taken in")]
         if intake.already_there:
-            parts.append(f"{len(intake.already_there)} already there")
+            parts.append(
+                said_of(len(intake.already_there), "{count} already there", "{count} already there")
+            )
         if intake.refused:
-            parts.append(f"{len(intake.refused)} refused")
+            parts.append(said_of(len(intake.refused), "{count} refused", "{count} refused"))
         if not (intake.taken or intake.already_there or intake.refused):
-            parts = ["No photo was found there"]
+            parts = [said("No photo was found there")]
         if intake.stopped:
             self._context.refuse(intake.stopped)
         else:

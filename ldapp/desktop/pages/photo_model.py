@@ -23,6 +23,7 @@ from ldapp.claim.photos import Photo
 from ldapp.desktop.pages.previews import PictureKey, Previews, key_of
 from ldapp.desktop.pages.said import line_text, taken_text
 from ldapp.desktop.widgets.plain_text import never_markup, shown
+from ldapp.language import said
 
 PHOTO_ROLE = int(Qt.ItemDataRole.UserRole) + 1
 TILE_ROLE = PHOTO_ROLE + 1
@@ -169,13 +170,16 @@ class PhotoModel(QAbstractListModel):
         if tile is None:
             verdict = self._verdicts.get(photo.id)
             lines = [self._lines.get(one.line) for one in photo.pairings]
-            first = line_text(lines[0]) if lines else "not paired"
-            more = f" and {len(lines) - 1} more" if len(lines) > 1 else ""
+            line = line_text(lines[0]) if lines else said("not paired")
+            if len(lines) > 1:
+                line = said("{line} and {number} more", line=line, number=len(lines) - 1)
             tile = Tile(
                 time=taken_text(verdict),
                 standing=verdict.standing if verdict else None,
-                standing_text=STANDING_SAYS[verdict.standing] if verdict else "being verified",
-                line=first + more,
+                standing_text=said(STANDING_SAYS[verdict.standing])
+                if verdict
+                else said("being verified"),
+                line=line,
                 paired=bool(lines),
                 left_out=photo.left_out,
             )
@@ -184,8 +188,10 @@ class PhotoModel(QAbstractListModel):
 
     def _words(self, photo: Photo) -> str:
         tile = self._tile(photo)
-        left_out = ", left out of the dossier" if tile.left_out else ""
-        return f"{photo.name}, {tile.time}, {tile.standing_text}, {tile.line}{left_out}"
+        words = [photo.name, tile.time, tile.standing_text, tile.line]
+        if tile.left_out:
+            words.append(said("left out of the dossier"))
+        return ", ".join(words)
 
     @Slot(object)
     def _on_picture(self, key: PictureKey) -> None:

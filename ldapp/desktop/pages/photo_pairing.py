@@ -13,7 +13,7 @@ from ldapp.desktop.pages.photo_groups import ALL, NONE
 from ldapp.desktop.pages.photo_shelf import PhotoShelf
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.said import count_text, finding_text, line_text
-from ldapp.desktop.widgets.values import plural
+from ldapp.language import said, said_of
 
 
 class PhotoPairing(QObject):
@@ -42,7 +42,12 @@ class PhotoPairing(QObject):
             if photo is not None:
                 pairs.append((one, Pairing(line=line, count=work.count_of(photo))))
         name = line_text(find(claim.kit, line))
-        label = f"Pair {plural(len(pairs), 'photo')} with {name}"
+        label = said_of(
+            len(pairs),
+            "Pair {count} photo with {line}",
+            "Pair {count} photos with {line}",
+            line=name,
+        )
         self._context.attempt(lambda: work.pair_each(self._context.desk, pairs, label))
 
     @Slot()
@@ -52,7 +57,7 @@ class PhotoPairing(QObject):
         lines = [
             Choice(line.id, line_text(line), line.location) for line in self._context.claim.kit
         ]
-        key = RecordChooser.ask("Pair with a line", lines, self._grid) if ids else None
+        key = RecordChooser.ask(said("Pair with a line"), lines, self._grid) if ids else None
         if key is not None:
             self.pair(ids, key)
 
@@ -61,7 +66,7 @@ class PhotoPairing(QObject):
         """Ask at which count the chosen photos were taken."""
         ids = self._grid.chosen()
         counts = [Choice(one.id, count_text(one), one.place) for one in self._context.claim.counts]
-        key = RecordChooser.ask("Taken at which count", counts, self._grid) if ids else None
+        key = RecordChooser.ask(said("Taken at which count"), counts, self._grid) if ids else None
         if key is not None:
             self._context.attempt(lambda: work.set_count(self._context.desk, ids, key))
 
@@ -74,7 +79,11 @@ class PhotoPairing(QObject):
             Choice(one.id, finding_text(claim, one), line_text(find(claim.kit, one.line)))
             for one in claim.findings
         ]
-        key = RecordChooser.ask("Which finding they show", findings, self._grid) if ids else None
+        key = (
+            RecordChooser.ask(said("Which finding they show"), findings, self._grid)
+            if ids
+            else None
+        )
         finding = find(claim.findings, key)
         if finding is not None:
             pairs = [
@@ -85,7 +94,12 @@ class PhotoPairing(QObject):
                 for photo in claim.photos
                 if photo.id in ids
             ]
-            label = f"{plural(len(pairs), 'photo')} of {finding_text(claim, finding)}"
+            label = said_of(
+                len(pairs),
+                "{count} photo of {finding}",
+                "{count} photos of {finding}",
+                finding=finding_text(claim, finding),
+            )
             self._context.attempt(lambda: work.pair_each(self._context.desk, pairs, label))
 
     @Slot()

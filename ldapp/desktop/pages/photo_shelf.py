@@ -27,23 +27,25 @@ from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
+from ldapp.language import marked, said
+from ldapp.local_forms import grouped
 
 
 def _number(group: PhotoGroup) -> str:
-    return f"{len(group.photos):,}" if group.photos else ""
+    return grouped(len(group.photos)) if group.photos else ""
 
 
 GROUP_COLUMNS: tuple[Column[PhotoGroup], ...] = (
     Column(
         name="title",
-        title="Group",
+        title=marked("Group"),
         text=lambda group: group.title,
         tip=lambda group: group.title,
         width=24,
     ),
     Column(
         name="number",
-        title="Photos",
+        title=marked("Photos"),
         text=_number,
         spoken=lambda group: f"{len(group.photos)}",
         right=True,
@@ -60,7 +62,7 @@ class GroupList(TableView):
     drag_over = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("Groups of photos", parent)
+        super().__init__(said("Groups of photos"), parent)
         self.dragged_over = False
         self.setAcceptDrops(True)
         self.setDragDropMode(QAbstractItemView.DragDropMode.DropOnly)
@@ -121,9 +123,9 @@ class PhotoShelf(QWidget):
         column.setContentsMargins(GRID * 2, GRID, GRID, GRID)
         column.setSpacing(GRID)
         top = QHBoxLayout()
-        label = QLabel("&Group by")
-        self._by = ChoiceField(GROUPINGS)
-        self._by.setAccessibleName("Group by")
+        label = QLabel(said("&Group by"))
+        self._by = ChoiceField([(by, said(name)) for by, name in GROUPINGS])
+        self._by.setAccessibleName(said("Group by"))
         self._by.set_value("line")
         label.setBuddy(self._by)
         top.addWidget(label)
@@ -131,8 +133,8 @@ class PhotoShelf(QWidget):
         column.addLayout(top)
         self.search = QLineEdit()
         self.search.setObjectName("search")
-        self.search.setPlaceholderText("Find a line or group")
-        self.search.setAccessibleName("Find a line or group")
+        self.search.setPlaceholderText(said("Find a line or group"))
+        self.search.setAccessibleName(said("Find a line or group"))
         self.search.setClearButtonEnabled(True)
         column.addWidget(self.search)
         self.model: RowsModel[PhotoGroup] = RowsModel(
@@ -194,7 +196,7 @@ class PhotoShelf(QWidget):
         width = self.list.viewport().width()
         most = max((len(group.photos) for group in self.model.all_rows), default=0)
         number = max(
-            self.list.fontMetrics().horizontalAdvance(f"{most:,}") + 20,
+            self.list.fontMetrics().horizontalAdvance(grouped(most)) + 20,
             self.list.horizontalHeader().minimumSectionSize(),
         )
         self.list.horizontalHeader().setStretchLastSection(False)

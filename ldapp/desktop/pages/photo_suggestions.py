@@ -18,7 +18,8 @@ from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, icon_button, primary_button
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import plural
+from ldapp.language import marked, said, said_of
+from ldapp.local_forms import grouped
 
 _NO_LIMIT = (1 << 24) - 1
 """Qt's largest size of a widget."""
@@ -35,13 +36,13 @@ class SuggestionRow(NamedTuple):
 
 
 COLUMNS: tuple[Column[SuggestionRow], ...] = (
-    Column(name="photo", title="Photo", text=lambda row: row.photo, width=18),
-    Column(name="time", title="Taken", text=lambda row: row.time, width=24),
-    Column(name="line", title="Line", text=lambda row: row.line, width=28),
-    Column(name="count", title="Count", text=lambda row: row.count_said, width=22),
+    Column(name="photo", title=marked("Photo"), text=lambda row: row.photo, width=18),
+    Column(name="time", title=marked("Taken"), text=lambda row: row.time, width=24),
+    Column(name="line", title=marked("Line"), text=lambda row: row.line, width=28),
+    Column(name="count", title=marked("Count"), text=lambda row: row.count_said, width=22),
     Column(
         name="reason",
-        title="Why",
+        title=marked("Why"),
         text=lambda row: row.suggestion.pairing.reason,
         tip=lambda row: row.suggestion.pairing.reason,
         width=36,
@@ -63,19 +64,19 @@ class SuggestionsPanel(QWidget):
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
         top = QHBoxLayout()
-        self._title = Label("Suggested pairings", TypeSize.LARGE, bold=True)
+        self._title = Label(said("Suggested pairings"), TypeSize.LARGE, bold=True)
         top.addWidget(self._title, 1)
-        self.look = QPushButton("Look for &codes in the pictures")
-        self.accept_chosen = QPushButton("Accept &chosen")
-        self.accept_all = primary_button("&Accept all")
-        close = icon_button("close", "Close the suggestions")
+        self.look = QPushButton(said("Look for &codes in the pictures"))
+        self.accept_chosen = QPushButton(said("Accept &chosen"))
+        self.accept_all = primary_button(said("&Accept all"))
+        close = icon_button("close", said("Close the suggestions"))
         for button in (self.look, self.accept_chosen, self.accept_all, close):
             top.addWidget(button)
         column.addLayout(top)
         self.model: RowsModel[SuggestionRow] = RowsModel(
             COLUMNS, lambda row: row.suggestion, parent=self
         )
-        self.table = TableView("Suggested pairings")
+        self.table = TableView(said("Suggested pairings"))
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setModel(self.model)
         column.addWidget(self.table, 1)
@@ -117,7 +118,9 @@ class SuggestionsPanel(QWidget):
         ]
         self.model.set_rows(rows)
         self._title.setText(
-            plural(len(rows), "suggested pairing") if rows else "No suggested pairings"
+            said_of(len(rows), "{count} suggested pairing", "{count} suggested pairings")
+            if rows
+            else said("No suggested pairings")
         )
         self.accept_all.setEnabled(bool(rows))
         self.accept_chosen.setEnabled(bool(rows))
@@ -126,8 +129,10 @@ class SuggestionsPanel(QWidget):
         # Without a list the panel leaves its room to the photos.
         self.setMaximumHeight(_NO_LIMIT if rows else GRID * 14)
         self._none.setText(
-            "No unpaired photo has a code, a tag, a name or a time that points to a line. "
-            "Pair by dragging photos on a line, or press P."
+            said(
+                "No unpaired photo has a code, a tag, a name or a time that points to a "
+                "line. Pair by dragging photos on a line, or press P."
+            )
         )
         self.number_changed.emit(len(rows))
 
@@ -143,13 +148,20 @@ class SuggestionsPanel(QWidget):
         def look(progress: Progress) -> dict[str, tuple[str, ...]]:
             return codes_in_photos(originals, photos, progress)
 
-        self._context.run("Looking for codes in the pictures", look, self._on_codes)
+        self._context.run(said("Looking for codes in the pictures"), look, self._on_codes)
 
     @Slot(object)
     def _on_codes(self, codes: Mapping[str, tuple[str, ...]]) -> None:
         self._codes |= codes
         seen = sum(bool(texts) for texts in codes.values())
-        self._context.message.emit(f"{plural(seen, 'picture')} of {len(codes)} show a code.")
+        self._context.message.emit(
+            said_of(
+                seen,
+                "{count} picture of {number} show a code.",
+                "{count} pictures of {number} show a code.",
+                number=grouped(len(codes)),
+            )
+        )
         self.refresh()
 
     @Slot()
@@ -164,11 +176,8 @@ class SuggestionsPanel(QWidget):
         if not rows:
             return
         pairs = [(row.suggestion.photo, row.suggestion.pairing) for row in rows]
-        self._context.attempt(
-            lambda: work.pair_each(
-                self._context.desk, pairs, f"Accept {plural(len(pairs), 'pairing')}"
-            )
-        )
+        label = said_of(len(pairs), "Accept {count} pairing", "Accept {count} pairings")
+        self._context.attempt(lambda: work.pair_each(self._context.desk, pairs, label))
 
     def _on_row(self) -> None:
         row = self.table.current_row()

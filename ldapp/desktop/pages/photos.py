@@ -37,6 +37,7 @@ from ldapp.desktop.pages.photo_suggestions import SuggestionsPanel
 from ldapp.desktop.pages.previews import Previews
 from ldapp.desktop.pages.refused_files import RefusedFiles
 from ldapp.desktop.widgets.pieces import EmptyState
+from ldapp.language import marked, said
 
 _WIDE = 960
 """Below this width the facts of a photo are shown only when asked for (I)."""
@@ -47,7 +48,7 @@ class PhotosPage(ClaimPage):
     """Thousands of tiles; beside them the groups to pair with, and the facts of the chosen."""
 
     name: ClassVar[Page] = "photos"
-    title: ClassVar[str] = "Photos"
+    title: ClassVar[str] = marked("Photos")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
@@ -68,14 +69,18 @@ class PhotosPage(ClaimPage):
         self.pairing = PhotoPairing(context, self.grid, self.shelf)
         self._grid_or_empty = QStackedWidget()
         self.empty = EmptyState(
-            "Photos of the kit belong here: from a folder, a card, or dropped on this page. "
-            "The originals stay as they are.",
-            "Add photos",
-            "Add a folder",
+            said(
+                "Photos of the kit belong here: from a folder, a card, or dropped on "
+                "this page. The originals stay as they are."
+            ),
+            said("Add photos"),
+            said("Add a folder"),
         )
-        self._none_here = EmptyState("No photo in this group yet. Drag photos onto it, or press P.")
+        self._none_here = EmptyState(
+            said("No photo in this group yet. Drag photos onto it, or press P.")
+        )
         self._stack = QStackedWidget()
-        self.bar = QToolBar("Photos")
+        self.bar = QToolBar(said("Photos"))
         self._lay_out()
         self.do = PhotoActions(self)
         self.do.fill(self.bar, self.evidence.actions_here())
@@ -321,7 +326,7 @@ class PhotosPage(ClaimPage):
             chosen = (*chosen, other) if other else chosen
         if len(chosen) < 2:
             self.context.message.emit(
-                "Choose two photos to compare: this one has no other photo of the same line."
+                said("Choose two photos to compare: this one has no other photo of the same line.")
             )
             return
         self.compare.show_photos(chosen[:2])

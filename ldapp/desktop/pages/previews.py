@@ -13,6 +13,7 @@ from ldapp.casework.originals import Originals
 from ldapp.casework.photo_previews import GRID_EDGE, preview_jpeg
 from ldapp.claim.photos import Photo
 from ldapp.desktop.jobs import JobRunner, Progress
+from ldapp.language import said
 
 KEPT_IN_MEMORY = 240
 AT_ONCE = 2
@@ -94,13 +95,15 @@ class Previews(QObject):
             try:
                 image = read_image(originals, photo, GRID_EDGE)
             except Exception as error:  # noqa: BLE001 - one picture must not stop the others; shown
-                return _Drawn(key, None, str(error) or "The picture cannot be drawn.")
+                return _Drawn(key, None, str(error) or said("The picture cannot be drawn."))
             scaled = image.scaled(
                 size,
                 Qt.AspectRatioMode.KeepAspectRatio,
                 Qt.TransformationMode.SmoothTransformation,
             )
-            return _Drawn(key, scaled, "" if not image.isNull() else "The picture cannot be drawn.")
+            return _Drawn(
+                key, scaled, "" if not image.isNull() else said("The picture cannot be drawn.")
+            )
 
         return draw
 

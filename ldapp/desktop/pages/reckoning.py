@@ -31,6 +31,7 @@ from ldapp.desktop.pages.working_tree import StatementModel, WorkingTree
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import EmptyState, Figure, Label
 from ldapp.desktop.widgets.values import amount_text
+from ldapp.language import marked, said
 from ldapp.reckoning.result import Reckoning
 
 _GO: dict[str, Page] = {
@@ -57,49 +58,54 @@ class ReckoningPage(ClaimPage):
     """Large figures once, the statement below, what-if at the side."""
 
     name: ClassVar[Page] = "reckoning"
-    title: ClassVar[str] = "Reckoning"
+    title: ClassVar[str] = marked("Reckoning")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
         self._shown: Reckoning | None = None
         self._asked = 0
         self._first = True
-        self.owed = Figure("owed")
-        self.disputed = Figure("disputed")
-        self.others = Figure("paid by others")
-        self.borne = Figure("left to bear")
-        self.all_grounds = QRadioButton("&All grounds")
-        self.strong_grounds = QRadioButton("Only &strong grounds")
+        self.owed = Figure(said("owed"))
+        self.disputed = Figure(said("disputed"))
+        self.others = Figure(said("paid by others"))
+        self.borne = Figure(said("left to bear"))
+        self.all_grounds = QRadioButton(said("&All grounds"))
+        self.strong_grounds = QRadioButton(said("Only &strong grounds"))
         self.all_grounds.setChecked(True)
         self.currency = Label("", TypeSize.SMALL, muted=True)
         self.incomplete = Label("", wrap=True)
         self.incomplete.set_tone("amber")
         self.model = StatementModel(self)
-        self.tree = WorkingTree("Statement")
+        self.tree = WorkingTree(said("Statement"))
         self.tree.setModel(self.model)
         self.readings = BothReadings()
         self.views = QTabBar()
-        self.views.setAccessibleName("Statement, or both readings")
+        self.views.setAccessibleName(said("Statement, or both readings"))
         self.views.setExpanding(False)
         self.views.setDrawBase(False)
-        for title in ("Statement", "Both readings"):
+        for title in (said("Statement"), said("Both readings")):
             self.views.addTab(title)
         self._views = QStackedWidget()
         self.what_if = WhatIfPanel(context)
         self.what_if.hide()
-        self._what_if_button = QPushButton("&What if …")
-        self._copy_button = QPushButton("&Copy with its working")
-        self._unfold_button = QPushButton("&Unfold all")
+        self._what_if_button = QPushButton(said("&What if …"))
+        self._copy_button = QPushButton(said("&Copy with its working"))
+        self._unfold_button = QPushButton(said("&Unfold all"))
         self._stack = QStackedWidget()
         self._empty = EmptyState(
-            "The reckoning follows from findings, terms and charges. Enter a finding or an "
-            "invoice, and what is owed appears here with its working.",
-            "Go to Findings",
-            "Go to Charges",
+            said(
+                "The reckoning follows from findings, terms and charges. Enter a finding "
+                "or an invoice, and what is owed appears here with its working."
+            ),
+            said("Go to Findings"),
+            said("Go to Charges"),
         )
         self._impossible = EmptyState(
-            "A term cannot be as it is entered, so nothing is reckoned. The weak points name it.",
-            "Go to Papers",
+            said(
+                "A term cannot be as it is entered, so nothing is reckoned. The weak "
+                "points name it."
+            ),
+            said("Go to Papers"),
         )
         self._lay_out()
         self._make_actions()
@@ -153,12 +159,12 @@ class ReckoningPage(ClaimPage):
 
     def _make_actions(self) -> None:
         for says, icon, key, slot in (
-            ("Copy the amount with its working", "copy", "", self.tree.copy_working),
-            ("What if: another deductible or basis", "split", "Ctrl+I", self._show_what_if),
-            ("Both readings side by side", "compare", "Ctrl+Shift+B", self._show_readings),
-            ("Unfold all amounts", "chevron_down", "", self._unfold_all),
-            ("Fold all amounts", "chevron_up", "", self.tree.collapseAll),
-            ("Go to what the amount is about", "link", "", self._go_there),
+            (said("Copy the amount with its working"), "copy", "", self.tree.copy_working),
+            (said("What if: another deductible or basis"), "split", "Ctrl+I", self._show_what_if),
+            (said("Both readings side by side"), "compare", "Ctrl+Shift+B", self._show_readings),
+            (said("Unfold all amounts"), "chevron_down", "", self._unfold_all),
+            (said("Fold all amounts"), "chevron_up", "", self.tree.collapseAll),
+            (said("Go to what the amount is about"), "link", "", self._go_there),
         ):
             self.offer(says, icon, key, slot)
         self._what_if_button.clicked.connect(self._show_what_if)
@@ -237,9 +243,12 @@ class ReckoningPage(ClaimPage):
             (self.borne, totals.renter),
         ):
             figure.show_figure(amount_text(amount, shown.currency))
-        strong = " with the strong grounds alone" if self.strong_grounds.isChecked() else ""
-        self.currency.setText(f"{shown.currency}{strong}")
-        lacking = [] if totals.complete else ["Some amounts cannot be computed yet"]
+        self.currency.setText(
+            said("{currency} with the strong grounds alone", currency=shown.currency)
+            if self.strong_grounds.isChecked()
+            else shown.currency
+        )
+        lacking = [] if totals.complete else [said("Some amounts cannot be computed yet")]
         lacking += [one for result in shown.findings for one in result.lacking][:2]
         self.incomplete.setText(f"⚠ {'; '.join(dict.fromkeys(lacking))}." if lacking else "")
         self.incomplete.setVisible(bool(lacking))
@@ -287,10 +296,10 @@ class ReckoningPage(ClaimPage):
     @Slot()
     def _copy(self) -> None:
         if self.tree.current_entry() is None:
-            self.context.message.emit("Choose an amount in the statement first.")
+            self.context.message.emit(said("Choose an amount in the statement first."))
             return
         self.tree.copy_working()
-        self.context.message.emit("The amount and its working are on the clipboard.")
+        self.context.message.emit(said("The amount and its working are on the clipboard."))
 
     @Slot()
     def _unfold_all(self) -> None:

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
+from ldapp.language import marked, said
 
 
 class Choice(NamedTuple):
@@ -31,8 +32,8 @@ class Choice(NamedTuple):
 
 
 CHOICE_COLUMNS: tuple[Column[Choice], ...] = (
-    Column(name="title", title="Name", text=lambda one: one.title, width=42),
-    Column(name="remark", title="Remark", text=lambda one: one.remark, width=20),
+    Column(name="title", title=marked("Name"), text=lambda one: one.title, width=42),
+    Column(name="remark", title=marked("Remark"), text=lambda one: one.remark, width=20),
 )
 
 
@@ -44,7 +45,7 @@ class RecordChooser(QDialog):
         self.setWindowTitle(title)
         self.resize(GRID * 66, GRID * 52)
         column = QVBoxLayout(self)
-        label = QLabel(f"{title}: type part of the number or the description")
+        label = QLabel(said("{title}: type part of the number or the description", title=title))
         self.search = QLineEdit()
         self.search.setAccessibleName(title)
         self.search.setClearButtonEnabled(True)

@@ -12,7 +12,7 @@ from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Label, icon_button
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import plural
+from ldapp.language import marked, said, said_of
 
 _ROWS = 4
 _ROW_HEIGHT = GRID * 6
@@ -21,14 +21,14 @@ _ROW_HEIGHT = GRID * 6
 COLUMNS: tuple[Column[RefusedFile], ...] = (
     Column(
         name="file",
-        title="File",
+        title=marked("File"),
         text=lambda one: one.path.name,
         tip=lambda one: str(one.path),
         width=18,
     ),
     Column(
         name="says",
-        title="Why it was not taken in",
+        title=marked("Why it was not taken in"),
         text=lambda one: one.says,
         tip=lambda one: one.says,
         width=40,
@@ -48,12 +48,12 @@ class RefusedFiles(QWidget):
         self._title = Label("", bold=True)
         self._title.set_tone("amber")
         top.addWidget(self._title, 1)
-        close = icon_button("close", "Close the list of refused files")
+        close = icon_button("close", said("Close the list of refused files"))
         close.clicked.connect(self.hide)
         top.addWidget(close)
         column.addLayout(top)
         self.model: RowsModel[RefusedFile] = RowsModel(COLUMNS, lambda one: one.path, parent=self)
-        self.table = TableView("Files that were not taken in")
+        self.table = TableView(said("Files that were not taken in"))
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setWordWrap(True)
         self.table.horizontalHeader().hide()
@@ -67,6 +67,12 @@ class RefusedFiles(QWidget):
     def show_refused(self, refused: Sequence[RefusedFile]) -> None:
         """List these files; none hides the list."""
         self.model.set_rows(refused)
-        self._title.setText(f"⚠ {plural(len(refused), 'file was', 'files were')} not taken in")
+        self._title.setText(
+            said_of(
+                len(refused),
+                "⚠ {count} file was not taken in",
+                "⚠ {count} files were not taken in",
+            )
+        )
         self.table.setFixedHeight(min(len(refused), _ROWS) * _ROW_HEIGHT + 2)
         self.setVisible(bool(refused))

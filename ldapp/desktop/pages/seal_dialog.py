@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from ldapp.casework.sealing import NOT_INSTALLED, is_sealing_installed
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Label, LabelledRows
+from ldapp.language import said
 
 
 class SealingChoice(NamedTuple):
@@ -35,7 +36,7 @@ class SealDialog(QDialog):
 
     def __init__(self, names: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Sign what was written")
+        self.setWindowTitle(said("Sign what was written"))
         self.setMinimumWidth(GRID * 64)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 3, GRID * 3, GRID * 2)
@@ -43,42 +44,54 @@ class SealDialog(QDialog):
         installed = is_sealing_installed()
         column.addWidget(
             Label(
-                f"A signature in {names} shows who wrote it and that no byte has changed since. "
-                "A signed file is no longer the same each time it is written."
+                said(
+                    "A signature in {names} shows who wrote it and that no byte has changed "
+                    "since. A signed file is no longer the same each time it is written.",
+                    names=names,
+                )
                 if installed
-                else NOT_INSTALLED,
+                else said(NOT_INSTALLED),
                 wrap=True,
             )
         )
         self.key_file = QLineEdit()
-        self.choose = QPushButton("C&hoose …")
-        self.choose.setAccessibleName("Choose the key file")
+        self.choose = QPushButton(said("C&hoose …"))
+        self.choose.setAccessibleName(said("Choose the key file"))
         self.password = QLineEdit()
         self.password.setEchoMode(QLineEdit.EchoMode.Password)
         self.address = QLineEdit()
-        self.address.setPlaceholderText("none")
+        self.address.setPlaceholderText(said("none"))
         beside = QWidget()
         row = QHBoxLayout(beside)
         row.setContentsMargins(0, 0, 0, 0)
         row.addWidget(self.key_file, 1)
         row.addWidget(self.choose)
         beside.setFocusProxy(self.key_file)
-        self.key_file.setAccessibleName("Key file")
+        self.key_file.setAccessibleName(said("Key file"))
         rows = LabelledRows()
-        rows.add("&Key file", beside, "A PKCS#12 file (.p12, .pfx) with your key and certificate.")
-        rows.add("&Password", self.password, "Used for this signature and kept nowhere.")
         rows.add(
-            "&Time-stamp authority",
+            said("&Key file"),
+            beside,
+            said("A PKCS#12 file (.p12, .pfx) with your key and certificate."),
+        )
+        rows.add(
+            said("&Password"), self.password, said("Used for this signature and kept nowhere.")
+        )
+        rows.add(
+            said("&Time-stamp authority"),
             self.address,
-            "Its address (RFC 3161), where you have one. Only then is a connection opened, and "
-            "only a hash is told. Without it the time is that of this computer.",
+            said(
+                "Its address (RFC 3161), where you have one. Only then is a connection "
+                "opened, and only a hash is told. Without it the time is that of this "
+                "computer."
+            ),
         )
         column.addWidget(rows)
         self.buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )
         self._sign = self.buttons.button(QDialogButtonBox.StandardButton.Ok)
-        self._sign.setText("&Sign")
+        self._sign.setText(said("&Sign"))
         self.buttons.accepted.connect(self.accept)
         self.buttons.rejected.connect(self.reject)
         column.addWidget(self.buttons)
@@ -90,7 +103,10 @@ class SealDialog(QDialog):
     @Slot()
     def _choose_key_file(self) -> None:
         name, _ = QFileDialog.getOpenFileName(
-            self, "Choose the key file", str(Path.home()), "Keys (*.p12 *.pfx);;All files (*)"
+            self,
+            said("Choose the key file"),
+            str(Path.home()),
+            said("Keys (*.p12 *.pfx);;All files (*)"),
         )
         if name:
             self.key_file.setText(name)

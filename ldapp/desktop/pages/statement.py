@@ -14,12 +14,14 @@ from ldapp.desktop.pages.said import (
     MINUS,
     NOT_YET,
     day_text,
-    finding_text,
+    first_upper,
+    found_text,
     line_text,
 )
 from ldapp.desktop.pages.statement_entry import Entry, against_text, first_paths, step_entry
 from ldapp.desktop.pages.statement_papers import added_up, deadlines_entry, left_open_entry
-from ldapp.desktop.widgets.values import amount_text, plural
+from ldapp.desktop.widgets.values import amount_text
+from ldapp.language import marked, said, said_of
 from ldapp.reckoning.result import (
     ChargeResult,
     FindingResult,
@@ -28,10 +30,10 @@ from ldapp.reckoning.result import (
 )
 
 COVER_SAYS = {
-    "covered": "covered",
-    "not_covered": "not covered",
-    "cannot_be_said": "whether it is covered cannot be said",
-    "no_policy": "no policy",
+    "covered": marked("covered"),
+    "not_covered": marked("not covered"),
+    "cannot_be_said": marked("whether it is covered cannot be said"),
+    "no_policy": marked("no policy"),
 }
 
 
@@ -72,15 +74,15 @@ class _Writer:
         self._lessor_of = {one.id: one.lessor for one in claim.agreements}
 
     def _money(self, amount: Decimal | None) -> str:
-        return NOT_YET if amount is None else amount_text(amount, self._claim.currency)
+        return said(NOT_YET) if amount is None else amount_text(amount, self._claim.currency)
 
     # --- A: owed -------------------------------------------------------------------------
 
     def owed(self) -> Entry:
         totals = self._reckoning.totals
         section = Entry(
-            "Owed under the agreements",
-            "" if totals.complete else "⚠ some amounts cannot be computed yet",
+            said("Owed under the agreements"),
+            "" if totals.complete else said("⚠ some amounts cannot be computed yet"),
             self._money(totals.loss),
             mark="total",
             key=("section", "owed"),
@@ -93,20 +95,24 @@ class _Writer:
         if totals.offsets:
             section.under.append(
                 Entry(
-                    "Credits of invoices",
-                    "come off what is to be paid, not off what is owed",
+                    said("Credits of invoices"),
+                    said("come off what is to be paid, not off what is owed"),
                     f"{MINUS}{self._money(totals.offsets)}",
                 )
             )
             section.under.append(
-                Entry("To pay to the rental companies", "", self._money(totals.to_pay_to_lessors))
+                Entry(
+                    said("To pay to the rental companies"),
+                    "",
+                    self._money(totals.to_pay_to_lessors),
+                )
             )
         return section
 
     def _lessor(self, lessor: str) -> Entry:
         party = find(self._claim.parties, lessor)
         entry = Entry(
-            party.name if party and party.name else "Rental company not named",
+            party.name if party and party.name else said("Rental company not named"),
             key=("party", lessor),
         )
         total = Decimal(0)
@@ -127,8 +133,8 @@ class _Writer:
             total += known
             entry.under.append(
                 Entry(
-                    "Not yet charged",
-                    "reckoned value of what no invoice has charged",
+                    said("Not yet charged"),
+                    said("reckoned value of what no invoice has charged"),
                     self._money(known),
                     under=[self._finding(one) for one in open_ones],
                 )
@@ -141,16 +147,27 @@ class _Writer:
         invoice = find(self._claim.invoices, key)
         if result is None or invoice is None:
             return None
-        how = f"billed {self._money(result.billed)}, disputed {self._money(result.disputed)}"
+        how = said(
+            "billed {billed}, disputed {disputed}",
+            billed=self._money(result.billed),
+            disputed=self._money(result.disputed),
+        )
         if result.difference:
-            how += f"; ⚠ printed total differs by {self._money(result.difference)}"
+            differs = said(
+                "⚠ printed total differs by {amount}", amount=self._money(result.difference)
+            )
+            how = f"{how}; {differs}"
         if result.tax_without_charge:
-            how += f"; ⚠ {self._money(result.tax_without_charge)} of tax on no line"
+            tax = said(
+                "⚠ {amount} of tax on no line", amount=self._money(result.tax_without_charge)
+            )
+            how = f"{how}; {tax}"
+        name = said("Invoice {number}, {day}", number=invoice.number, day=day_text(invoice.dated))
         if result.replaced_by is not None:
             return (
                 Entry(
-                    f"Invoice {invoice.number}, {day_text(invoice.dated)}",
-                    "replaced by a revision",
+                    name,
+                    said("replaced by a revision"),
                     mark="muted",
                     key=("invoice", key),
                     under=[added_up(result, self._claim.currency)],
@@ -158,7 +175,7 @@ class _Writer:
                 Decimal(0),
             )
         entry = Entry(
-            f"Invoice {invoice.number}, {day_text(invoice.dated)}",
+            name,
             how,
             self._money(result.owed),
             key=("invoice", key),
@@ -171,20 +188,25 @@ class _Writer:
 
     def _charge(self, result: ChargeResult) -> Entry:
         charge = self._charges.get(result.charge)
-        name = f"{charge.number} · {charge.description}" if charge else "a charge that is gone"
-        answer = answer_says(charge, result.answer) if charge else result.answer.replace("_", " ")
+        name = (
+            f"{charge.number} · {charge.description}" if charge else said("a charge that is gone")
+        )
+        billed = said("billed {billed}", billed=self._money(result.billed))
         entry = Entry(
             name,
-            f"billed {self._money(result.billed)}; {answer}",
+            f"{billed}; {answer_says(charge, result.answer)}" if charge else billed,
             self._money(result.owed),
             key=("charge", result.charge),
         )
         for fall in result.grounds:
-            strength = "strong" if fall.strong else "not strong"
-            rests = f"; rests on {', '.join(fall.rests_on)}" if fall.rests_on else ""
+            how = said("strong") if fall.strong else said("not strong")
+            if fall.rests_on:
+                how = said(
+                    "{strength}; rests on {proofs}", strength=how, proofs=", ".join(fall.rests_on)
+                )
             ground = Entry(
-                GROUND_BY_CODE[fall.code].label,
-                strength + rests,
+                said(GROUND_BY_CODE[fall.code].label),
+                how,
                 f"{MINUS}{self._money(fall.amount)}",
             )
             if fall.not_stated:
@@ -194,7 +216,9 @@ class _Writer:
             entry.under.append(ground)
         if result.waiver:
             entry.under.append(
-                Entry("Borne by the damage waiver", "", self._money(result.waiver), mark="muted")
+                Entry(
+                    said("Borne by the damage waiver"), "", self._money(result.waiver), mark="muted"
+                )
             )
         entry.under.append(step_entry(result.working, self._claim.currency))
         return entry
@@ -203,7 +227,7 @@ class _Writer:
         finding = find(self._claim.findings, result.finding)
         return Entry(
             f"{line_text(find(self._claim.kit, result.line))}: "
-            f"{finding_text(self._claim, finding).partition(': ')[2]}",
+            f"{found_text(finding) if finding else ''}",
             "⚠ " + "; ".join(result.lacking) if result.lacking else "",
             self._money(result.not_yet_charged),
             mark="amber" if result.lacking else "",
@@ -218,8 +242,8 @@ class _Writer:
         if not any(one.disputed for one in self._reckoning.charges):
             return None
         section = Entry(
-            "Disputed",
-            f"of {self._money(totals.billed)} billed",
+            said("Disputed"),
+            said("of {amount} billed", amount=self._money(totals.billed)),
             self._money(totals.disputed),
             mark="total",
             key=("section", "disputed"),
@@ -230,14 +254,14 @@ class _Writer:
             charge = self._charges.get(result.charge)
             for fall in result.grounds:
                 entry = by_ground.setdefault(
-                    fall.code, Entry(GROUND_BY_CODE[fall.code].label.capitalize())
+                    fall.code, Entry(first_upper(said(GROUND_BY_CODE[fall.code].label)))
                 )
                 sums[fall.code] = sums.get(fall.code, Decimal(0)) + fall.amount
                 name = f"{charge.number} · {charge.description}" if charge else ""
                 entry.under.append(
                     Entry(
                         name,
-                        "strong" if fall.strong else "not strong",
+                        said("strong") if fall.strong else said("not strong"),
                         self._money(fall.amount),
                         key=("charge", result.charge),
                     )
@@ -252,8 +276,8 @@ class _Writer:
         if not self._reckoning.charges:
             return None
         section = Entry(
-            "Both readings, charge by charge",
-            "theirs, ours, and ours on strong grounds alone; what lies between",
+            said("Both readings, charge by charge"),
+            said("theirs, ours, and ours on strong grounds alone; what lies between"),
             self._money(self._reckoning.totals.disputed),
             mark="total",
             key=("section", "readings"),
@@ -261,11 +285,20 @@ class _Writer:
         for result in self._reckoning.charges:
             charge = self._charges.get(result.charge)
             readings = (
-                ("Theirs", "as billed", result.billed),
-                ("Ours", "all grounds that are switched on", result.owed),
-                ("Ours, strong grounds alone", "what only they take off", result.strong.owed),
+                (said("Theirs"), said("as billed"), result.billed),
+                (said("Ours"), said("all grounds that are switched on"), result.owed),
+                (
+                    said("Ours, strong grounds alone"),
+                    said("what only they take off"),
+                    result.strong.owed,
+                ),
             )
-            how = " · ".join(f"{what.lower()} {self._money(money)}" for what, _, money in readings)
+            how = said(
+                "theirs {theirs} · ours {ours} · ours, strong grounds alone {strong}",
+                theirs=self._money(result.billed),
+                ours=self._money(result.owed),
+                strong=self._money(result.strong.owed),
+            )
             section.under.append(
                 Entry(
                     f"{charge.number} · {charge.description}" if charge else "",
@@ -287,23 +320,27 @@ class _Writer:
             return []
         row = ReadingRow(charge, result, self._claim.currency)
         return [
-            Entry(one.name, f"theirs {one.theirs} · ours {one.ours}{'  ≠' * one.differs}")
+            Entry(
+                one.name,
+                said("theirs {theirs} · ours {ours}", theirs=one.theirs, ours=one.ours)
+                + "  ≠" * one.differs,
+            )
             for one in element_rows(row)
         ]
 
     def by_others(self) -> Entry:
         totals = self._reckoning.totals
         section = Entry(
-            "Paid by others",
-            "damage waiver, policy and other insurance",
+            said("Paid by others"),
+            said("damage waiver, policy and other insurance"),
             self._money(totals.paid_by_others),
             mark="total",
             key=("section", "others"),
         )
         for name, amount in (
-            ("Damage waiver", totals.waiver),
-            ("Policy", totals.policy),
-            ("Other insurance", totals.other_insurance),
+            (said("Damage waiver"), totals.waiver),
+            (said("Policy"), totals.policy),
+            (said("Other insurance"), totals.other_insurance),
         ):
             if amount:
                 section.under.append(Entry(name, "", self._money(amount)))
@@ -311,8 +348,10 @@ class _Writer:
         if totals.held_back:
             section.under.append(
                 Entry(
-                    "Held back until proof of replacement",
-                    f"the time for it as of {day_text(looked_at)}" if looked_at else "",
+                    said("Held back until proof of replacement"),
+                    said("the time for it as of {day}", day=day_text(looked_at))
+                    if looked_at
+                    else "",
                     self._money(totals.held_back),
                 )
             )
@@ -321,8 +360,8 @@ class _Writer:
     def borne(self) -> Entry:
         totals = self._reckoning.totals
         section = Entry(
-            "Left to bear",
-            "what is owed, less what others pay and hold back",
+            said("Left to bear"),
+            said("what is owed, less what others pay and hold back"),
             self._money(totals.renter),
             mark="total",
             key=("section", "borne"),
@@ -331,8 +370,8 @@ class _Writer:
             party = find(self._claim.parties, bearer.party)
             section.under.append(
                 Entry(
-                    party.name if party else bearer.party or "The renter",
-                    "jointly" if party and party.together == "jointly" else "",
+                    party.name if party else bearer.party or said("The renter"),
+                    said("jointly") if party and party.together == "jointly" else "",
                     self._money(bearer.amount),
                 )
             )
@@ -343,8 +382,8 @@ class _Writer:
         if not results:
             return None
         return Entry(
-            "Each occurrence",
-            "loss = waiver + policy + other insurance + held back + left to bear",
+            said("Each occurrence"),
+            said("loss = waiver + policy + other insurance + held back + left to bear"),
             mark="total",
             key=("section", "occurrences"),
             under=[self._occurrence(one) for one in results],
@@ -352,17 +391,17 @@ class _Writer:
 
     def _occurrence(self, result: OccurrenceResult) -> Entry:
         one = find(self._claim.occurrences, result.occurrence)
-        how = COVER_SAYS[result.cover]
+        how = said(COVER_SAYS[result.cover])
         if result.reasons:
             how += ": " + "; ".join(result.reasons)
         entry = Entry(
-            one.title if one else "Explained by no event",
+            one.title if one else said("Explained by no event"),
             how,
             self._money(result.loss),
             key=("occurrence", result.occurrence or ""),
         )
         if result.probably_uninsured:
-            entry.under.append(Entry("⚠ probably not insured", mark="amber"))
+            entry.under.append(Entry(said("⚠ probably not insured"), mark="amber"))
         by_line = [
             Entry(line_text(find(self._claim.kit, line)), "", self._money(amount))
             for line, amount in result.policy_by_line
@@ -371,15 +410,19 @@ class _Writer:
             Entry(insurer, "", self._money(amount)) for insurer, amount in result.other_by_insurer
         ]
         for name, amount, shares in (
-            ("Damage waiver", result.waiver, []),
-            ("Policy", result.policy, by_line),
-            ("Other insurance", result.other_insurance, by_insurer),
-            ("Held back", result.held_back, []),
-            ("Left to bear", result.renter, []),
+            (said("Damage waiver"), result.waiver, []),
+            (said("Policy"), result.policy, by_line),
+            (said("Other insurance"), result.other_insurance, by_insurer),
+            (said("Held back"), result.held_back, []),
+            (said("Left to bear"), result.renter, []),
         ):
             entry.under.append(Entry(name, "", self._money(amount), under=shares))
-        entry.under += [Entry(f"Hint: {hint}", mark="muted") for hint in result.hints]
-        entry.under += [Entry(f"⚠ Lacking: {lack}", mark="amber") for lack in result.lacking]
+        entry.under += [
+            Entry(said("Hint: {hint}", hint=hint), mark="muted") for hint in result.hints
+        ]
+        entry.under += [
+            Entry(said("⚠ Lacking: {fact}", fact=one), mark="amber") for one in result.lacking
+        ]
         entry.under.append(step_entry(result.working, self._claim.currency))
         return entry
 
@@ -390,8 +433,8 @@ class _Writer:
         if not seen:
             return None
         return Entry(
-            "To look at",
-            plural(len(seen), "point"),
+            said("To look at"),
+            said_of(len(seen), "{count} point", "{count} points"),
             mark="total",
             key=("section", "observations"),
             under=[Entry(f"⚠ {one.says}", mark="amber", key=(one.kind, one.place)) for one in seen],

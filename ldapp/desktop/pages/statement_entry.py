@@ -7,7 +7,9 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from ldapp.claim.clause import Clause
+from ldapp.desktop.pages.said import given_text
 from ldapp.desktop.widgets.values import amount_text
+from ldapp.language import said
 from ldapp.reckoning.result import GroundFall, Step
 
 Mark: TypeAlias = Literal["", "total", "amber", "muted"]
@@ -51,8 +53,9 @@ def clause_text(clause: Clause | None) -> str:
     """Return where a rule is written."""
     if clause is None:
         return ""
-    page = f", p. {clause.page}" if clause.page else ""
-    return f"{clause.reference}{page}"
+    if not clause.page:
+        return clause.reference
+    return said("{clause}, p. {page}", clause=clause.reference, page=clause.page)
 
 
 def against_text(fall: GroundFall) -> str:
@@ -60,19 +63,20 @@ def against_text(fall: GroundFall) -> str:
     if not fall.against:
         return ""
     clause = clause_text(fall.against_clause)
-    return f"⚠ Against it the agreement says: {fall.against}{f' ({clause})' if clause else ''}."
+    against = f"{fall.against} ({clause})" if clause else fall.against
+    return said("⚠ Against it the agreement says: {against}.", against=against)
 
 
 def step_entry(step: Step, currency: str) -> Entry:
     """Return a step of a working with those that it rests on below it."""
     how = step.rule
     if step.inputs:
-        given = "; ".join(f"{one.name} {one.value}" for one in step.inputs)
+        given = "; ".join(f"{one.name} {given_text(one.value)}" for one in step.inputs)
         how = f"{how}: {given}" if how else given
     entry = Entry(
         step.label,
         how,
-        step.result if step.amount is None else amount_text(step.amount, currency),
+        given_text(step.result) if step.amount is None else amount_text(step.amount, currency),
         clause_text(step.clause),
         under=[step_entry(one, currency) for one in step.steps],
     )

@@ -8,16 +8,26 @@ from itertools import groupby
 from ldapp.casework.edit import find
 from ldapp.claim.claim import Claim
 from ldapp.claim.deadline_rules import START_WORDS
-from ldapp.desktop.pages.said import day_text, moment_text, party_of_agreement
+from ldapp.desktop.pages.said import (
+    day_text,
+    first_upper,
+    given_text,
+    moment_text,
+    party_of_agreement,
+)
 from ldapp.desktop.pages.statement_entry import Entry, clause_text
-from ldapp.desktop.widgets.values import amount_text, plural
+from ldapp.desktop.widgets.values import amount_text
+from ldapp.language import marked, said, said_of
+from ldapp.local_forms import short_weekday
 from ldapp.reckoning.defaults import TERM_WORDS
 from ldapp.reckoning.result import Deadline, InvoiceResult, Reckoning, Step, Unstated
 
-_BINDS = {"us": "for us", "lessor": "for the rental company", "insurer": "for the insurer"}
+_BINDS = {
+    "us": marked("for us"),
+    "lessor": marked("for the rental company"),
+    "insurer": marked("for the insurer"),
+}
 _START_SAYS: dict[str, str] = {str(code): says for code, says in START_WORDS.items()}
-_COMPARED = "what the invoice prints for these lines"
-_SAID_BELOW = frozenset({"tax that no line carries"})
 
 
 def added_up(result: InvoiceResult, currency: str) -> Entry:
@@ -28,15 +38,16 @@ def added_up(result: InvoiceResult, currency: str) -> Entry:
 
     working = result.working
     entry = Entry(working.label, working.rule, money(working.amount))
+    said_below, printed = said("tax that no line carries"), said("compared with")
     for given in working.inputs:
-        if given.name not in _SAID_BELOW:
-            how = _COMPARED if given.name == "compared with" else ""
-            entry.under.append(Entry(_sentence(given.name), how, money(Decimal(given.value))))
+        if given.name != said_below:
+            how = said("what the invoice prints for these lines") if given.name == printed else ""
+            entry.under.append(Entry(first_upper(given.name), how, money(Decimal(given.value))))
     if result.difference:
         entry.under.append(
             Entry(
-                "⚠ Difference",
-                "the printed total less the lines as added",
+                said("⚠ Difference"),
+                said("the printed total less the lines as added"),
                 money(result.difference),
                 mark="amber",
             )
@@ -44,8 +55,8 @@ def added_up(result: InvoiceResult, currency: str) -> Entry:
     if result.tax_without_charge and result.replaced_by is None:
         entry.under.append(
             Entry(
-                "⚠ Tax that no line carries",
-                "neither owed nor disputed; the Charges page offers to enter it as a charge",
+                said("⚠ Tax that no line carries"),
+                said("neither owed nor disputed; the Charges page offers to enter it as a charge"),
                 money(result.tax_without_charge),
                 mark="amber",
                 key=("invoice", result.invoice),
@@ -60,10 +71,12 @@ def deadlines_entry(reckoning: Reckoning) -> Entry | None:
     if not found:
         return None
     coming = min((one.due for one in found if one.due is not None), default=None)
-    first = f", the first ends {day_text(coming)}" if coming else ""
+    how = said_of(len(found), "{count} period", "{count} periods")
+    if coming:
+        how = said("{periods}, the first ends {day}", periods=how, day=day_text(coming))
     return Entry(
-        "Deadlines",
-        plural(len(found), "period") + first,
+        said("Deadlines"),
+        how,
         mark="total",
         key=("section", "deadlines"),
         under=[_deadline(one) for one in found],
@@ -71,14 +84,17 @@ def deadlines_entry(reckoning: Reckoning) -> Entry | None:
 
 
 def _deadline(one: Deadline) -> Entry:
-    started = f"from {_START_SAYS.get(one.started_by, one.started_by)}" if one.started_by else ""
-    due = moment_text(one.due_at) or day_text(one.due) or "has not begun"
+    started = ""
+    if one.started_by:
+        start = _START_SAYS.get(one.started_by)
+        started = said("from {start}", start=said(start) if start else one.started_by)
+    due = moment_text(one.due_at) or day_text(one.due) or said("has not begun")
     source = clause_text(one.clause) or one.source
     if one.from_memory:
-        source = f"{source} (from memory)".strip()
+        source = said("{source} (from memory)", source=source).strip()
     return Entry(
         one.title,
-        "; ".join(part for part in (_BINDS[one.binds], started, one.needs) if part),
+        "; ".join(part for part in (said(_BINDS[one.binds]), started, one.needs) if part),
         due,
         source,
         key=("deadline", one.code),
@@ -87,20 +103,23 @@ def _deadline(one: Deadline) -> Entry:
 
 
 def _counted(one: Deadline, working: Step) -> list[Entry]:
-    entries = [Entry(f"{_sentence(working.rule)}.")]
+    entries = [Entry(f"{first_upper(working.rule)}.")]
+    left_out = said("left out")
     for holiday in one.left_out:
         entries.append(
             Entry(
-                "Left out", holiday.name or "a holiday", f"{holiday.day:%a} {day_text(holiday.day)}"
+                said("Left out"),
+                holiday.name or said("a holiday"),
+                f"{short_weekday(holiday.day)} {day_text(holiday.day)}",
             )
         )
     entries += [
-        Entry(_sentence(given.name), "", given.value)
+        Entry(first_upper(given.name), "", given_text(given.value))
         for given in working.inputs
-        if given.name != "left out"
+        if given.name != left_out
     ]
     if working.not_stated:
-        entries.append(Entry(f"⚠ {_sentence(working.not_stated)}", mark="amber"))
+        entries.append(Entry(f"⚠ {first_upper(working.not_stated)}", mark="amber"))
     return entries
 
 
@@ -110,8 +129,12 @@ def left_open_entry(claim: Claim, reckoning: Reckoning) -> Entry | None:
     if not found:
         return None
     return Entry(
-        "Not stated in the papers",
-        f"{plural(len(found), 'term')}, each with what is taken in its place",
+        said("Not stated in the papers"),
+        said_of(
+            len(found),
+            "{count} term, each with what is taken in its place",
+            "{count} terms, each with what is taken in its place",
+        ),
         mark="total",
         key=("section", "not_stated"),
         under=[
@@ -123,25 +146,34 @@ def left_open_entry(claim: Claim, reckoning: Reckoning) -> Entry | None:
 
 def _paper(claim: Claim, paper: str, terms: list[Unstated]) -> Entry:
     is_agreement = find(claim.agreements, paper) is not None
-    name = f"Agreement with {party_of_agreement(claim, paper)}" if is_agreement else "The policy"
+    name = (
+        said(
+            "Agreement with {company}",
+            company=party_of_agreement(claim, paper),
+        )
+        if is_agreement
+        else said("The policy")
+    )
     blocking = sum(one.blocks for one in terms)
-    how = plural(len(terms), "term")
+    how = said_of(len(terms), "{count} term", "{count} terms")
     if blocking:
-        how += f"; ⚠ without {blocking} of them nothing can be computed"
+        lacking = said_of(
+            blocking,
+            "⚠ without {count} of them nothing can be computed",
+            "⚠ without {count} of them nothing can be computed",
+        )
+        how = f"{how}; {lacking}"
     return Entry(
         name,
         how,
         key=("paper", paper),
         under=[
             Entry(
-                f"{'⚠ ' if one.blocks else ''}{_sentence(TERM_WORDS[one.term])}: {one.taken}",
+                ("⚠ " if one.blocks else "")
+                + f"{first_upper(said(TERM_WORDS[one.term]))}: {one.taken}",
                 mark="amber" if one.blocks else "",
                 key=("term", f"{paper} {one.term}"),
             )
             for one in terms
         ],
     )
-
-
-def _sentence(words: str) -> str:
-    return words[:1].upper() + words[1:]

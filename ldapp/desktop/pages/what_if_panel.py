@@ -22,14 +22,11 @@ from ldapp.desktop.widgets.pieces import Label, icon_button
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 from ldapp.desktop.widgets.values import amount_text
+from ldapp.language import marked, said
 from ldapp.reckoning.result import Reckoning
 
 # A share would need its figure too, and a replacement in kind is worth its replacement cost.
 _NOT_TRIED: frozenset[ValueBasis] = frozenset({"share_of_replacement", "in_kind"})
-_TRIED: list[tuple[ValueBasis | None, str]] = [
-    (None, "as in the agreement"),
-    *(choice for choice in BASES if choice[0] not in _NOT_TRIED),
-]
 
 
 class WhatIfRow(NamedTuple):
@@ -41,30 +38,37 @@ class WhatIfRow(NamedTuple):
     currency: str
 
 
+def _bases_to_try() -> list[tuple[ValueBasis | None, str]]:
+    return [
+        (None, said("as in the agreement")),
+        *((basis, said(name)) for basis, name in BASES if basis not in _NOT_TRIED),
+    ]
+
+
 def _difference(row: WhatIfRow) -> str:
     if row.now is None or row.then is None:
         return ""
     by = row.then - row.now
-    return ("+" if by > 0 else "") + amount_text(by, row.currency) if by else "the same"
+    return ("+" if by > 0 else "") + amount_text(by, row.currency) if by else said("the same")
 
 
 COLUMNS: tuple[Column[WhatIfRow], ...] = (
-    Column(name="name", title="Total", text=lambda row: row.name, width=16),
+    Column(name="name", title=marked("Total"), text=lambda row: row.name, width=16),
     Column(
         name="now",
-        title="As it is",
+        title=marked("As it is"),
         text=lambda row: money_or_not_yet(row.now, row.currency),
         right=True,
         width=10,
     ),
     Column(
         name="then",
-        title="As it might be",
+        title=marked("As it might be"),
         text=lambda row: money_or_not_yet(row.then, row.currency),
         right=True,
         width=11,
     ),
-    Column(name="by", title="Difference", text=_difference, right=True, width=9),
+    Column(name="by", title=marked("Difference"), text=_difference, right=True, width=9),
 )
 
 
@@ -74,12 +78,12 @@ def compared(now: Reckoning, then: Reckoning) -> list[WhatIfRow]:
     return [
         WhatIfRow(name, getattr(before, one), getattr(after, one), now.currency)
         for name, one in (
-            ("Owed", "loss"),
-            ("Disputed", "disputed"),
-            ("Damage waiver pays", "waiver"),
-            ("Policy pays", "policy"),
-            ("Held back", "held_back"),
-            ("Left to bear", "renter"),
+            (said("Owed"), "loss"),
+            (said("Disputed"), "disputed"),
+            (said("Damage waiver pays"), "waiver"),
+            (said("Policy pays"), "policy"),
+            (said("Held back"), "held_back"),
+            (said("Left to bear"), "renter"),
         )
     ]
 
@@ -96,26 +100,28 @@ class WhatIfPanel(WideSide):
         column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
         column.setSpacing(GRID)
         top = QHBoxLayout()
-        top.addWidget(Label("What if", TypeSize.LARGE, bold=True), 1)
-        close = icon_button("close", "Close what if")
+        top.addWidget(Label(said("What if"), TypeSize.LARGE, bold=True), 1)
+        close = icon_button("close", said("Close what if"))
         close.clicked.connect(self._close)
         top.addWidget(close)
         column.addLayout(top)
-        column.addWidget(Label("Nothing here changes the claim.", muted=True, wrap=True))
+        column.addWidget(Label(said("Nothing here changes the claim."), muted=True, wrap=True))
         self.form = RecordForm()
         self.form.add_field(
             "deductible",
-            "&Deductible",
+            said("&Deductible"),
             money_field(lambda: context.claim.currency),
-            "Per occurrence, flat.",
+            said("Per occurrence, flat."),
         )
-        self.form.add_field("basis", "&Basis of value", ChoiceField(_TRIED))
-        self.form.add_field("life", "&Life in months", whole_field(least=1), "Straight line.")
+        self.form.add_field("basis", said("&Basis of value"), ChoiceField(_bases_to_try()))
+        self.form.add_field(
+            "life", said("&Life in months"), whole_field(least=1), said("Straight line.")
+        )
         self.form.add_field(
             "residual",
-            "&Residual, percent",
+            said("&Residual, percent"),
             number_field(),
-            "Used with a life.",
+            said("Used with a life."),
         )
         self.form.fields["basis"].set_value(None)
         cast("ChoiceField", self.form.fields["basis"]).setCurrentIndex(0)
@@ -123,11 +129,11 @@ class WhatIfPanel(WideSide):
         self.form.refused.connect(context.message)
         column.addWidget(self.form)
         self.model: RowsModel[WhatIfRow] = RowsModel(COLUMNS, lambda row: row.name, parent=self)
-        self.table = TableView("What the totals would be")
+        self.table = TableView(said("What the totals would be"))
         self.table.setModel(self.model)
         self.table.setFixedHeight(30 * 7 + 24)
         column.addWidget(self.table)
-        self.clear = QPushButton("&Clear")
+        self.clear = QPushButton(said("&Clear"))
         self.clear.clicked.connect(self._on_clear)
         column.addWidget(self.clear)
         column.addStretch(1)

@@ -26,8 +26,9 @@ from ldapp.desktop.pages.statement import Statement
 from ldapp.desktop.pages.statement_entry import Entry, as_text
 from ldapp.desktop.theme import ROW_HEIGHT, TypeSize, colour, type_font
 from ldapp.desktop.widgets.plain_text import never_markup, shown
+from ldapp.language import marked, said
 
-TITLES = ("What", "How it comes about", "Amount", "Clause")
+TITLES = (marked("What"), marked("How it comes about"), marked("Amount"), marked("Clause"))
 AMOUNT = 2
 ENTRY_ROLE = int(Qt.ItemDataRole.UserRole) + 1
 
@@ -117,7 +118,7 @@ class StatementModel(QAbstractItemModel):
         if orientation != Qt.Orientation.Horizontal or not 0 <= section < len(TITLES):
             return None
         if role == Qt.ItemDataRole.DisplayRole:
-            return TITLES[section]
+            return said(TITLES[section])
         if role == Qt.ItemDataRole.TextAlignmentRole and section == AMOUNT:
             return int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         return None
@@ -134,7 +135,11 @@ class StatementModel(QAbstractItemModel):
             case Qt.ItemDataRole.ToolTipRole:
                 return never_markup(texts[index.column()]) or None
             case Qt.ItemDataRole.AccessibleTextRole:
-                return f"{TITLES[index.column()]}: {texts[index.column()] or 'empty'}"
+                return said(
+                    "{column}: {value}",
+                    column=said(TITLES[index.column()]),
+                    value=texts[index.column()] or said("empty"),
+                )
             case Qt.ItemDataRole.TextAlignmentRole if index.column() == AMOUNT:
                 return int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
             case Qt.ItemDataRole.FontRole if entry.mark == "total" and index.column() != 1:

@@ -10,7 +10,7 @@ from typing import Any
 
 from ldapp.casework.free_text import looks_like_card_number, refuse_card_numbers
 from ldapp.claim.claim import Claim
-from ldapp.claim.kit import KitLine
+from ldapp.claim.kit import EquipmentKind, KitLine
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.paper_parts.words import EQUIPMENT_KINDS
 from ldapp.desktop.theme import Role
@@ -24,8 +24,12 @@ from ldapp.desktop.widgets.values import (
     plain_number,
 )
 from ldapp.errors import LdappError
+from ldapp.language import marked, said
 
 _KIND_LABELS = dict(EQUIPMENT_KINDS)
+_NO_KIND = marked("“{text}” is not a kind of equipment of this claim. Choose one from the list.")
+_NO_AGREEMENT = marked("“{text}” is not an agreement of this claim. Choose one from the list.")
+_NO_PARTY = marked("“{text}” is not a party of this claim. Choose one from the list.")
 SERIAL_COLUMNS = ("serials", "asset_tags")
 
 
@@ -51,7 +55,7 @@ class KitColumns:
         self.faults = faults
         self._party_names = {party.id: party.name for party in claim.parties}
         self._agreement_names = {
-            one.id: self._party_names.get(one.lessor, "") or one.reference or "Agreement"
+            one.id: self._party_names.get(one.lessor, "") or one.reference or said("Agreement")
             for one in claim.agreements
         }
 
@@ -97,7 +101,7 @@ class KitColumns:
     def _owner_choices(self, line: KitLine) -> Sequence[tuple[str, str]]:
         del line
         named = [(key, name) for key, name in self._party_names.items() if name]
-        return [("", "(the rental company)"), *named]
+        return [("", said("(the rental company)")), *named]
 
     def all(self) -> tuple[Column[KitLine], ...]:
         """Return every column in the order of the list."""
@@ -105,16 +109,16 @@ class KitColumns:
         return (
             Column(
                 name="number",
-                title="Line",
+                title=marked("Line"),
                 text=lambda line: line.number,
                 key=lambda line: natural_key(line.number),
                 editable=True,
                 width=7,
             ),
-            plain("description", "Description", 38),
+            plain("description", marked("Description"), 38),
             Column(
                 name="quantity",
-                title="Quantity",
+                title=marked("Quantity"),
                 text=lambda line: str(line.quantity),
                 key=lambda line: line.quantity,
                 right=True,
@@ -123,32 +127,32 @@ class KitColumns:
             ),
             Column(
                 name="faults",
-                title="Look at",
+                title=marked("Look at"),
                 text=self._fault_text,
                 key=lambda line: len(self.faults.get(line.id, ())) or None,
                 role=self._fault_role,
                 tip=self._fault_text,
                 width=20,
             ),
-            plain("location", "Where it lives", 18),
-            self._money("replacement_cost", "Replacement"),
-            _tuple_column("serials", "Serial numbers", 22),
-            _tuple_column("asset_tags", "Asset tags", 16),
+            plain("location", marked("Where it lives"), 18),
+            self._money("replacement_cost", marked("Replacement")),
+            _tuple_column("serials", marked("Serial numbers"), 22),
+            _tuple_column("asset_tags", marked("Asset tags"), 16),
             Column(
                 name="kind",
-                title="Kind",
-                text=lambda line: _KIND_LABELS[line.kind],
+                title=marked("Kind"),
+                text=lambda line: said(_KIND_LABELS[line.kind]),
                 edit_text=lambda line: line.kind,
                 editable=True,
-                choices=lambda _: EQUIPMENT_KINDS,
+                choices=lambda _: _kind_choices(),
                 width=18,
             ),
-            plain("category", "Category", 16),
-            self._money("scheduled_value", "Scheduled"),
-            self._money("day_rate", "Rate a day"),
+            plain("category", marked("Category"), 16),
+            self._money("scheduled_value", marked("Scheduled")),
+            self._money("day_rate", marked("Rate a day")),
             Column(
                 name="acquired",
-                title="Bought new",
+                title=marked("Bought new"),
                 text=lambda line: date_text(line.acquired) if line.acquired else "",
                 key=lambda line: line.acquired,
                 editable=True,
@@ -156,7 +160,7 @@ class KitColumns:
             ),
             Column(
                 name="age_months",
-                title="Age, months",
+                title=marked("Age, months"),
                 text=lambda line: "" if line.age_months is None else str(line.age_months),
                 key=lambda line: line.age_months,
                 right=True,
@@ -165,7 +169,7 @@ class KitColumns:
             ),
             Column(
                 name="owner",
-                title="Owner",
+                title=marked("Owner"),
                 text=lambda line: self._party_names.get(line.owner or "", ""),
                 edit_text=lambda line: line.owner or "",
                 editable=True,
@@ -174,14 +178,14 @@ class KitColumns:
             ),
             Column(
                 name="agreement",
-                title="Agreement",
+                title=marked("Agreement"),
                 text=lambda line: self._agreement_names.get(line.agreement, ""),
                 edit_text=lambda line: line.agreement,
                 editable=True,
                 choices=self._agreement_choices,
                 width=20,
             ),
-            plain("note", "Note", 24),
+            plain("note", marked("Note"), 24),
         )
 
     # --- from text --------------------------------------------------------------------
@@ -196,7 +200,9 @@ class KitColumns:
         try:
             return dataclasses.replace(line, **{column: self._value(column, text)})
         except LdappError as error:
-            raise LdappError(f"Line {line.number}: {error}") from error
+            raise LdappError(
+                said("Line {number}: {fault}", number=line.number, fault=error)
+            ) from error
 
     def _value(self, column: str, text: str) -> Any:
         currency = self._context.claim.currency
@@ -211,9 +217,9 @@ class KitColumns:
         if column == "age_months":
             return parse_whole(text) if text else None
         lookups: dict[str, Callable[[str], Any]] = {
-            "kind": lambda one: _choose(one, dict(EQUIPMENT_KINDS), "a kind of equipment"),
-            "agreement": lambda one: _choose(one, self._agreement_names, "an agreement"),
-            "owner": lambda one: _choose(one, self._party_names, "a party") if one else None,
+            "kind": lambda one: _choose(one, dict(_kind_choices()), _NO_KIND),
+            "agreement": lambda one: _choose(one, self._agreement_names, _NO_AGREEMENT),
+            "owner": lambda one: _choose(one, self._party_names, _NO_PARTY) if one else None,
         }
         if column in lookups:
             return lookups[column](text)
@@ -251,11 +257,15 @@ def card_like(column: str, text: str) -> bool:
     return column in SERIAL_COLUMNS and any(looks_like_card_number(one) for one in split_list(text))
 
 
-def _choose(text: str, labels: dict[Any, str], what: str) -> Any:
+def _kind_choices() -> tuple[tuple[EquipmentKind, str], ...]:
+    return tuple((kind, said(label)) for kind, label in EQUIPMENT_KINDS)
+
+
+def _choose(text: str, labels: dict[Any, str], refusal: str) -> Any:
     if text in labels:
         return text
     folded = text.casefold()
     found = [value for value, label in labels.items() if label.casefold() == folded]
     if len(found) != 1:
-        raise LdappError(f"“{text}” is not {what} of this claim. Choose one from the list.")
+        raise LdappError(said(refusal, text=text))
     return found[0]

@@ -32,6 +32,7 @@ from ldapp.desktop.widgets.values import (
     parse_whole,
 )
 from ldapp.errors import LdappError
+from ldapp.language import marked, said
 
 
 class _Row:
@@ -58,6 +59,7 @@ class SubTable(QWidget):
         self,
         details: LineDetails,
         attribute: str,
+        name: str,
         add_text: str,
         columns: Sequence[tuple[str, str, Callable[[Any], str], Parse, int]],
         new_member: Callable[[], Any],
@@ -77,7 +79,7 @@ class SubTable(QWidget):
             writer=self._write,
             parent=self,
         )
-        self.table = TableView(add_text.removeprefix("Add ").capitalize() + "s")
+        self.table = TableView(name)
         self.table.setModel(self.model)
         self.table.remove_wanted.connect(self._remove)
         row.addWidget(self.table, 1)
@@ -86,7 +88,7 @@ class SubTable(QWidget):
         self.add_button = QPushButton(add_text)
         keep_icon(self.add_button, "add")
         self.add_button.clicked.connect(self._on_add)
-        remove = QPushButton("Remove")
+        remove = QPushButton(said("Remove"))
         remove.clicked.connect(self._on_remove)
         hint = Label(empty, muted=True, wrap=True)
         hint.setFixedWidth(GRID * 26)
@@ -153,13 +155,18 @@ def _column(
     )
 
 
-_EVENTS = ("delivery", "loss", "purchase", "invoice")
+_EVENTS = {
+    "delivery": marked("delivery"),
+    "loss": marked("loss"),
+    "purchase": marked("purchase"),
+    "invoice": marked("invoice"),
+}
 """The events of DatedPrice."""
 
 
 def _event_choices(row: _Row) -> Sequence[tuple[str, str]]:
     del row
-    return tuple((event, event) for event in _EVENTS)
+    return tuple((event, said(name)) for event, name in _EVENTS.items())
 
 
 class LineDetails(QTabWidget):
@@ -170,48 +177,53 @@ class LineDetails(QTabWidget):
         self.context = context
         self._line: str | None = None
         self.setDocumentMode(True)
-        self.setAccessibleName("Details of the line")
-        self.tabBar().setAccessibleName("Details of the line")
+        self.setAccessibleName(said("Details of the line"))
+        self.tabBar().setAccessibleName(said("Details of the line"))
         self.parts = SubTable(
             self,
             "parts",
-            "Add part",
+            said("Parts"),
+            said("Add part"),
             (
-                ("description", "Part", lambda one: one.description, self._text, 30),
-                ("per_unit", "Per unit", lambda one: str(one.per_unit), self._per_unit, 9),
-                ("replacement_cost", "Replacement", self._cost, self._money, 14),
+                ("description", marked("Part"), lambda one: one.description, self._text, 30),
+                ("per_unit", marked("Per unit"), lambda one: str(one.per_unit), self._per_unit, 9),
+                ("replacement_cost", marked("Replacement"), self._cost, self._money, 14),
             ),
-            lambda: Part(id=new_id(), description="New part"),
-            "What goes out with each unit and can be missing by itself: arm, barn doors, cable.",
+            lambda: Part(id=new_id(), description=said("New part")),
+            said(
+                "What goes out with each unit and can be missing by itself: arm, barn doors, cable."
+            ),
         )
         self.prices = SubTable(
             self,
             "prices",
-            "Add price",
+            said("Prices"),
+            said("Add price"),
             (
-                ("event", "Day of", lambda one: one.event, self._event, 12),
-                ("price", "Price", self._price, self._needed_money, 14),
-                ("dated", "Dated", lambda one: _day(one.dated), self._day, 12),
+                ("event", marked("Day of"), lambda one: said(_EVENTS[one.event]), self._event, 12),
+                ("price", marked("Price"), self._price, self._needed_money, 14),
+                ("dated", marked("Dated"), lambda one: _day(one.dated), self._day, 12),
             ),
             lambda: DatedPrice(event="delivery", price=Decimal(0)),
-            "Documented prices of other days, where the agreement names the day.",
+            said("Documented prices of other days, where the agreement names the day."),
         )
         self.comparables = SubTable(
             self,
             "comparables",
-            "Add comparable",
+            said("Comparables"),
+            said("Add comparable"),
             (
-                ("source", "Source", lambda one: one.source, self._text, 30),
-                ("dated", "Dated", lambda one: _day(one.dated), self._needed_day, 12),
-                ("price", "Price", self._price, self._needed_money, 14),
+                ("source", marked("Source"), lambda one: one.source, self._text, 30),
+                ("dated", marked("Dated"), lambda one: _day(one.dated), self._needed_day, 12),
+                ("price", marked("Price"), self._price, self._needed_money, 14),
             ),
             self._new_comparable,
-            "Dated offers or sales of the same thing, for a market value.",
+            said("Dated offers or sales of the same thing, for a market value."),
         )
         for widget, title in (
-            (self.parts, "Parts"),
-            (self.prices, "Prices of other days"),
-            (self.comparables, "Comparables"),
+            (self.parts, said("Parts")),
+            (self.prices, said("Prices of other days")),
+            (self.comparables, said("Comparables")),
         ):
             self.addTab(widget, title)
 
@@ -224,9 +236,9 @@ class LineDetails(QTabWidget):
         self._line = line.id if line else None
         for number, (table, title) in enumerate(
             (
-                (self.parts, "Parts"),
-                (self.prices, "Prices of other days"),
-                (self.comparables, "Comparables"),
+                (self.parts, said("Parts")),
+                (self.prices, said("Prices of other days")),
+                (self.comparables, said("Comparables")),
             )
         ):
             table.show_line(line)
@@ -253,7 +265,7 @@ class LineDetails(QTabWidget):
     @staticmethod
     def _text(text: str) -> str:
         if not text:
-            raise LdappError("This needs a name.")
+            raise LdappError(said("This needs a name."))
         return refuse_card_numbers(text)
 
     @staticmethod
@@ -263,7 +275,13 @@ class LineDetails(QTabWidget):
     @staticmethod
     def _event(text: str) -> str:
         if text not in _EVENTS:
-            raise LdappError(f"“{text}” is no such day. Expected: {', '.join(_EVENTS)}.")
+            raise LdappError(
+                said(
+                    "“{text}” is no such day. Expected: {days}.",
+                    text=text,
+                    days=", ".join(said(name) for name in _EVENTS.values()),
+                )
+            )
         return text
 
     @staticmethod
@@ -276,7 +294,7 @@ class LineDetails(QTabWidget):
 
     def _new_comparable(self) -> Comparable:
         return Comparable(
-            source="New comparable",
+            source=said("New comparable"),
             dated=dt.datetime.now().astimezone().date(),
             price=Decimal(0),
         )

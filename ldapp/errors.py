@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ldapp.language import said
+
 
 @dataclass(frozen=True, slots=True)
 class Fault:
@@ -22,7 +24,12 @@ class Fault:
     def sentence(self) -> str:
         """Return the fault as one line for a person."""
         where = f"{self.file}, {self.place}" if self.place else self.file
-        return f"{where}: {self.wrong}. Expected: {self.expected}."
+        return said(
+            "{where}: {wrong}. Expected: {expected}.",
+            where=where,
+            wrong=self.wrong,
+            expected=self.expected,
+        )
 
 
 class LdappError(Exception):

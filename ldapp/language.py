@@ -20,8 +20,6 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from gettext import NullTranslations
 
-from ldapp.errors import LdappError
-
 SOURCE_LANGUAGE = "en"
 """The language of the sentences in the source."""
 
@@ -92,8 +90,14 @@ def best_language(wanted: Sequence[str]) -> str:
 
 def _known(language: str) -> str:
     if language not in languages():
+        from ldapp.errors import LdappError  # noqa: PLC0415 - its sentences are said by this module
+
         raise LdappError(
-            f"The program does not speak {language!r}. Choose one of: {', '.join(languages())}."
+            said(
+                "The program does not speak {language!r}. Choose one of: {known}.",
+                language=language,
+                known=", ".join(languages()),
+            )
         )
     return language
 

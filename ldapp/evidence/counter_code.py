@@ -22,13 +22,13 @@ from typing import Final
 from ldapp.claim.photo_facts import ClockReference, PhotoFacts
 from ldapp.claim.photos import IssuedCode
 from ldapp.evidence.codes import read_codes
+from ldapp.language import said
 
 READING_ACCURACY_S: Final = 1.0
 """The code changes with every second."""
 SHOWN_FOR: Final = timedelta(minutes=15)
 """A showing is renewed after this time, so that its word does not serve for a day."""
 
-_SAYS: Final = "the counter's code"
 _CONSONANTS: Final = "bdfgklmnprstvz"
 _VOWELS: Final = "aeiou"
 _SYLLABLES: Final = 6
@@ -146,5 +146,5 @@ def reference_from_code(facts: PhotoFacts, code: CounterCode) -> ClockReference 
         camera_local=taken.local + digits,
         reference=code.issued,
         accuracy_s=READING_ACCURACY_S,
-        says=_SAYS,
+        says=said("the counter's code"),
     )

@@ -22,6 +22,7 @@ from ldapp.evidence.times import (
 )
 from ldapp.evidence.wording import utc_offset
 from ldapp.evidence.zones import ZoneReading, read_in_zone
+from ldapp.language import said
 
 
 def find_offset(
@@ -43,13 +44,15 @@ def find_offset(
         clock.add(
             "O5",
             "note",
-            f"The recorded offset \u201c{taken.offset_raw.strip()}\u201d is no offset and is left "
-            "aside.",
+            said(
+                "The recorded offset “{recorded}” is no offset and is left aside.",
+                recorded=taken.offset_raw.strip(),
+            ),
         )
     if zones:
         _offset_of_zone(clock, zones[0], zones, satellite, "place")
         if clock.offset is not None:
-            clock.add("O2", "note", f"Offset taken from the place: {clock.zone}.")
+            clock.add("O2", "note", said("Offset taken from the place: {zone}.", zone=clock.zone))
         return
     if satellite is not None and _offset_of_satellite(clock, satellite, context):
         return
@@ -60,14 +63,17 @@ def find_offset(
         clock.add(
             "O3",
             "weakens",
-            f"No time zone recorded; read as {context.zone}, the zone of the job, "
-            "which is an assumption.",
+            said(
+                "No time zone recorded; read as {zone}, the zone of the job, which is an "
+                "assumption.",
+                zone=context.zone,
+            ),
         )
         return
     clock.add(
         "O3",
         "weakens",
-        "No time zone recorded; the moment is known only to within the zones in question.",
+        said("No time zone recorded; the moment is known only to within the zones in question."),
     )
 
 
@@ -77,21 +83,27 @@ def _check_against_place(clock: Clock, offset: int, zones: tuple[str, ...]) -> N
     if own.kind == "skipped" and offset in known:
         _say_skipped(clock, zones[0])
     elif offset in known:
-        clock.add("O1", "note", f"The recorded offset fits the place ({zones[0]}).")
+        clock.add("O1", "note", said("The recorded offset fits the place ({zone}).", zone=zones[0]))
     elif min(abs(offset - other) for other in known) <= 60:
         clock.place_offset = min(known, key=lambda other: (abs(offset - other), other))
         clock.add(
             "O4",
             "weakens",
-            "The recorded offset is an hour off for that place; probably the "
-            "daylight-saving switch.",
+            said(
+                "The recorded offset is an hour off for that place; probably the "
+                "daylight-saving switch."
+            ),
         )
     else:
         clock.add(
             "O5",
             "undermines",
-            f"The recorded offset ({utc_offset(offset)}) does not fit the place "
-            f"({zones[0]}, {utc_offset(own.offsets[0])}).",
+            said(
+                "The recorded offset ({recorded}) does not fit the place ({zone}, {of_place}).",
+                recorded=utc_offset(offset),
+                zone=zones[0],
+                of_place=utc_offset(own.offsets[0]),
+            ),
         )
 
 
@@ -99,8 +111,11 @@ def _say_skipped(clock: Clock, zone: str) -> None:
     clock.add(
         "O7",
         "weakens",
-        f"That hour did not exist in {zone}; the clock was not set to summer time, or the "
-        "zone is wrong.",
+        said(
+            "That hour did not exist in {zone}; the clock was not set to summer "
+            "time, or the zone is wrong.",
+            zone=zone,
+        ),
     )
 
 
@@ -126,7 +141,7 @@ def _offset_of_zone(
         _say_skipped(clock, zone)
     if chosen is None:
         clock.readings = _instants(clock.taken, reading)
-        clock.add("O6", "weakens", "That hour came twice that night; either is possible.")
+        clock.add("O6", "weakens", said("That hour came twice that night; either is possible."))
         return
     clock.offset, clock.source = chosen, source
     if reading.kind == "skipped":

@@ -22,6 +22,7 @@ from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.errors import Fault, InputError
 from ldapp.evidence.colours import in_screen_colours
 from ldapp.evidence.heif_tiles import draw_by_tiles
+from ldapp.language import said
 
 MOST_PIXELS: Final = 120_000_000
 """Pictures above this are shown by their embedded preview: decoding would take gigabytes."""
@@ -73,8 +74,12 @@ def _register() -> None:
     Image.MAX_IMAGE_PIXELS = None
 
 
-def _fault(path: Path, wrong: str, wanted: str = "a picture that can be decoded") -> InputError:
-    return InputError((Fault(path.name, "", wrong, f"{wanted}; the file itself is kept as it is"),))
+def _fault(path: Path, wrong: str, wanted: str = "") -> InputError:
+    expected = said(
+        "{wanted}; the file itself is kept as it is",
+        wanted=wanted or said("a picture that can be decoded"),
+    )
+    return InputError((Fault(path.name, "", wrong, expected),))
 
 
 @contextmanager
@@ -87,9 +92,11 @@ def _opened(path: Path) -> Iterator[Image.Image]:
         with Image.open(path) as image:
             yield image
     except UnidentifiedImageError as error:
-        raise _fault(path, "the picture cannot be opened") from error
+        raise _fault(path, said("the picture cannot be opened")) from error
     except _DECODERS_RAISE as error:
-        raise _fault(path, f"the picture cannot be decoded ({_short(error)})") from error
+        raise _fault(
+            path, said("the picture cannot be decoded ({reason})", reason=_short(error))
+        ) from error
 
 
 def _short(error: BaseException) -> str:
@@ -179,8 +186,12 @@ def _draft(path: Path, image: Image.Image, long_edge: int, most_pixels: int) -> 
         most = min(most_pixels, MOST_BYTES // _bytes_of_a_pixel(image)) // 1_000_000
         raise _fault(
             path,
-            f"the picture is too large to show ({image.width} × {image.height})",
-            f"at most {most} million pixels in this format",
+            said(
+                "the picture is too large to show ({width} × {height})",
+                width=image.width,
+                height=image.height,
+            ),
+            said("at most {most} million pixels in this format", most=most),
         )
 
 

@@ -23,6 +23,7 @@ from ldapp.evidence.found import CameraData, Found, Place
 from ldapp.evidence.source import OpenPhoto
 from ldapp.evidence.times import local_datetime, read_date
 from ldapp.evidence.xmp import read_xmp
+from ldapp.language import said
 
 _log = logging.getLogger(__name__)
 
@@ -50,13 +51,16 @@ def read_photo(path: Path, called: str = "", sha256: str = "") -> PhotoFacts:
             return _interpret(photo, base)
     except OSError as error:
         _log.info("%s could not be read: %s", path, error)
-        says = error.strerror or str(error)
         return PhotoFacts(
             file_name=name,
             sha256=_NOTHING_HASH,
             bytes=0,
             complete=False,
-            error=f"{name} could not be read ({says}). Check the file or the card and try again.",
+            error=said(
+                "{name} could not be read ({reason}). Check the file or the card and try again.",
+                name=name,
+                reason=error.strerror or str(error),
+            ),
         )
 
 
@@ -71,19 +75,24 @@ def printable_name(name: str) -> str:
 
 def _interpret(photo: OpenPhoto, base: PhotoFacts) -> PhotoFacts:
     if photo.size == 0:
-        return _refused(base, "is empty. Copy it from the camera again.")
+        return _refused(
+            base, said("{name} is empty. Copy it from the camera again.", name=base.file_name)
+        )
     found = read_container(photo)
     if found is None:
         return _refused(
             base,
-            "is not a photo or movie: its first bytes are those of no picture format. "
-            "Choose the camera's own file.",
+            said(
+                "{name} is not a photo or movie: its first bytes are those of no picture "
+                "format. Choose the camera's own file.",
+                name=base.file_name,
+            ),
         )
     return _facts(base, found)
 
 
 def _refused(base: PhotoFacts, says: str) -> PhotoFacts:
-    return replace(base, complete=False, error=f"{base.file_name} {says}")
+    return replace(base, complete=False, error=says)
 
 
 def _facts(base: PhotoFacts, found: Found) -> PhotoFacts:

@@ -15,6 +15,7 @@ from typing import Final
 from ldapp.claim.photo_facts import ClockReference, PhotoFacts, Reason
 from ldapp.evidence.times import Taken, local_datetime
 from ldapp.evidence.wording import day, duration
+from ldapp.language import said
 
 _REACH_DAYS: Final = 7
 _DAY: Final = 86400.0
@@ -64,8 +65,11 @@ def reference_error(
         Reason(
             code="R1",
             weight="supports",
-            says=f"Clock checked against {nearest.reference.says} on "
-            f"{day(nearest.reference.reference)}.",
+            says=said(
+                "Clock checked against {reference} on {day}.",
+                reference=nearest.reference.says,
+                day=day(nearest.reference.reference),
+            ),
         )
     ]
     apart = nearest.apart_s
@@ -79,7 +83,10 @@ def reference_error(
                 Reason(
                     code="R2",
                     weight="weakens",
-                    says=f"The clock was changed by {duration(change)} between the two checks.",
+                    says=said(
+                        "The clock was changed by {change} between the two checks.",
+                        change=duration(change),
+                    ),
                 )
             )
         else:

@@ -6,6 +6,7 @@ import os
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
+from contextvars import copy_context
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
@@ -18,6 +19,7 @@ from ldapp.evidence.context import VerifyContext
 from ldapp.evidence.read import printable_name
 from ldapp.evidence.verify import verify
 from ldapp.evidence.zones import zone_known
+from ldapp.language import said
 
 Report = dict[str, Any]
 
@@ -32,7 +34,14 @@ def check_zone(zone: str | None) -> None:
     """
     if zone is not None and not zone_known(zone):
         raise InputError(
-            (Fault("--zone", zone, "no such time zone", "an IANA name such as Europe/Berlin"),)
+            (
+                Fault(
+                    "--zone",
+                    zone,
+                    said("no such time zone"),
+                    said("an IANA name such as Europe/Berlin"),
+                ),
+            )
         )
 
 
@@ -112,8 +121,8 @@ def files_under(paths: Sequence[Path]) -> list[tuple[Path, str]]:
         Fault(
             printable_name(str(path)),
             "",
-            "there is no such file or folder",
-            "a photo file or a folder of them",
+            said("there is no such file or folder"),
+            said("a photo file or a folder of them"),
         )
         for path in paths
         if not path.exists()
@@ -192,7 +201,9 @@ def _shared(
         try:
             while ahead or waiting:
                 while ahead and len(waiting) < _AHEAD * workers:
-                    waiting.append(pool.submit(judge, ahead.popleft()))
+                    # A thread does not know by itself which language is spoken here.
+                    speaking = copy_context().run
+                    waiting.append(pool.submit(speaking, judge, ahead.popleft()))
                 yield waiting.popleft().result()
         finally:
             for future in waiting:

@@ -16,6 +16,7 @@ from ldapp.evidence.times import (
     read_xmp_time,
 )
 from ldapp.evidence.wording import clock_time, day, duration
+from ldapp.language import said
 
 _DIGITAL_SINCE: Final = 1995
 _EPOCH_YEARS: Final = frozenset({1904, 1970, 1980})
@@ -36,35 +37,41 @@ def date_rules(case: Case) -> Iterator[Reason]:
         yield reason(
             "T12",
             "undermines",
-            "The file is incomplete; its date can be read but not relied on."
+            said("The file is incomplete; its date can be read but not relied on.")
             if case.taken
-            else "The file is incomplete; copy it from the camera again.",
+            else said("The file is incomplete; copy it from the camera again."),
         )
 
 
 def _presence(case: Case) -> Iterator[Reason]:
     facts = case.facts
     if case.taken is None:
-        yield reason("T1", "note", "The file carries no date of its own.")
+        yield reason("T1", "note", said("The file carries no date of its own."))
     fields = (facts.taken, facts.digitized, facts.changed)
     blank = facts.taken is not None and facts.taken.state in ("blank", "zero")
     if blank or (case.taken is None and any(f and f.state in ("blank", "zero") for f in fields)):
         yield reason(
-            "T2", "note", "The camera left the date blank; its clock was probably never set."
+            "T2", "note", said("The camera left the date blank; its clock was probably never set.")
         )
     used = _used_field(case)
     if used is not None and used.state == "unusual":
         taken = case.taken
         shown = clock_time(taken.moment) if taken else ""
         yield reason(
-            "T3", "weakens", f"The date is written in an unusual form; we read it as {shown}."
+            "T3",
+            "weakens",
+            said("The date is written in an unusual form; we read it as {time}.", time=shown),
         )
     for field in (facts.taken, facts.digitized if case.taken is None else None):
         if field is not None and field.state == "impossible":
-            yield reason("T4", "undermines", f"The date cannot exist: {field.raw.strip()}.")
+            yield reason(
+                "T4", "undermines", said("The date cannot exist: {date}.", date=field.raw.strip())
+            )
             break
         if field is not None and field.state == "unreadable":
-            yield reason("T4", "undermines", f"The date cannot be read: {field.raw.strip()}.")
+            yield reason(
+                "T4", "undermines", said("The date cannot be read: {date}.", date=field.raw.strip())
+            )
             break
 
 
@@ -85,15 +92,17 @@ def _plausible(case: Case) -> Iterator[Reason]:
         return
     best = clock.best
     limit = timedelta(minutes=10) if case.offset_known else timedelta(hours=26)
-    moments = (("it was taken in", context.imported), ("today", context.now))
-    for words, moment in moments:
+    for words, moment in (("taken_in", context.imported), ("today", context.now)):
         if moment is not None and best - moment > limit:
             yield reason(
                 "T5",
                 "excludes",
-                "The date lies after the moment the file was taken in."
+                said("The date lies after the moment the file was taken in.")
                 if words != "today"
-                else f"The date lies in the future: {clock_time(taken.moment)}.",
+                else said(
+                    "The date lies in the future: {time}.",
+                    time=clock_time(taken.moment),
+                ),
             )
             break
     start = context.agreement_start
@@ -101,7 +110,10 @@ def _plausible(case: Case) -> Iterator[Reason]:
         yield reason(
             "T6",
             "undermines",
-            f"The date ({day(best)}) is older than digital cameras, or far older than this job.",
+            said(
+                "The date ({day}) is older than digital cameras, or far older than this job.",
+                day=day(best),
+            ),
         )
 
 
@@ -123,7 +135,7 @@ def factory_setting(case: Case) -> Reason | None:
     return reason(
         "T7",
         "undermines",
-        "This looks like the factory setting of a clock that was reset (battery, first use).",
+        said("This looks like the factory setting of a clock that was reset (battery, first use)."),
     )
 
 
@@ -154,7 +166,10 @@ def _other_fields(case: Case) -> Iterator[Reason]:
         yield reason(
             "T9",
             "note",
-            "The digitized date is a known fault of some phones; the taken date is not affected.",
+            said(
+                "The digitized date is a known fault of some phones; the taken date is "
+                "not affected."
+            ),
         )
     elif (
         taken is not None
@@ -168,7 +183,10 @@ def _other_fields(case: Case) -> Iterator[Reason]:
         yield reason(
             "T8",
             "weakens",
-            f"Two date fields that a camera writes together differ by {duration(apart)}.",
+            said(
+                "Two date fields that a camera writes together differ by {difference}.",
+                difference=duration(apart),
+            ),
         )
     yield from _second_block(case)
     yield from _against_xmp(case)
@@ -183,7 +201,7 @@ def _second_block(case: Case) -> Iterator[Reason]:
         yield reason(
             "T10",
             "undermines",
-            "The file holds two sets of camera data with different dates.",
+            said("The file holds two sets of camera data with different dates."),
         )
 
 
@@ -211,4 +229,8 @@ def _day_alone(text: str) -> date | None:
 
 
 def _disagree(one: str, other: str) -> Reason:
-    return reason("T11", "weakens", f"The two places that hold the date disagree ({one}; {other}).")
+    return reason(
+        "T11",
+        "weakens",
+        said("The two places that hold the date disagree ({one}; {other}).", one=one, other=other),
+    )

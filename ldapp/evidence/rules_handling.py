@@ -19,7 +19,8 @@ from ldapp.evidence.times import (
     movie_header_time,
     read_xmp_time,
 )
-from ldapp.evidence.wording import clock_time, duration, number_of
+from ldapp.evidence.wording import clock_time, duration
+from ldapp.language import said, said_of
 
 SAVED_AGAIN_S: Final = 5
 """Seconds by which some cameras write the date of change later without any handling."""
@@ -79,21 +80,35 @@ def _saved_again(case: Case) -> Iterator[Reason]:
     changed = changed_at(case.facts)
     later = saved_after(case.facts, case.taken)
     if case.editors:
-        on = f" on {clock_time(changed)}" if changed is not None else ""
         yield reason(
             "E2",
             "weakens",
-            f"Last saved with {case.editors[0]}{on}; pixels and data may have been changed.",
+            _last_saved(case.editors[0], changed),
         )
     elif later > SAVED_AGAIN_S and changed is not None:
         yield reason(
             "E1",
             "note",
-            f"Saved again on {clock_time(changed)}, for instance after turning it in a viewer.",
+            said(
+                "Saved again on {time}, for instance after turning it in a viewer.",
+                time=clock_time(changed),
+            ),
         )
     if later < 0 and _earlier_excluded(case, -later):
-        yield reason("E3", "undermines", "Last change is dated before the picture was taken.")
+        yield reason("E3", "undermines", said("Last change is dated before the picture was taken."))
     yield from _history(case)
+
+
+def _last_saved(editor: str, changed: datetime | None) -> str:
+    if changed is None:
+        return said(
+            "Last saved with {program}; pixels and data may have been changed.", program=editor
+        )
+    return said(
+        "Last saved with {program} on {time}; pixels and data may have been changed.",
+        program=editor,
+        time=clock_time(changed),
+    )
 
 
 def _earlier_excluded(case: Case, seconds: float) -> bool:
@@ -113,9 +128,21 @@ def _history(case: Case) -> Iterator[Reason]:
         return
     last = max((step.when for step in steps if step.when), default=None)
     written = read_xmp_time(last)
-    on = f", last on {clock_time(written.moment)}" if written else ""
     yield reason(
-        "E4", "weakens", f"The edit history lists {number_of(len(steps), 'step', 'steps')}{on}."
+        "E4",
+        "weakens",
+        said_of(
+            len(steps),
+            "The edit history lists {count} step.",
+            "The edit history lists {count} steps.",
+        )
+        if written is None
+        else said_of(
+            len(steps),
+            "The edit history lists {count} step, last on {time}.",
+            "The edit history lists {count} steps, last on {time}.",
+            time=clock_time(written.moment),
+        ),
     )
 
 
@@ -124,10 +151,10 @@ def _preview(case: Case) -> Iterator[Reason]:
         yield reason(
             "E5",
             "undermines" if case.editors else "weakens",
-            "The small picture inside shows something else: cropped, retouched, or replaced.",
+            said("The small picture inside shows something else: cropped, retouched, or replaced."),
         )
     elif case.facts.preview_match == "turned":
-        yield reason("E6", "note", "Turned after it was taken.")
+        yield reason("E6", "note", said("Turned after it was taken."))
 
 
 def _camera_structure(case: Case) -> Iterator[Reason]:
@@ -135,11 +162,13 @@ def _camera_structure(case: Case) -> Iterator[Reason]:
     if habits is None or not (facts.make and facts.model):
         return
     if not facts.has_maker_note and habits.with_maker_note:
-        yield reason("E7", "note", "The camera's private data is missing, as after re-saving.")
+        yield reason(
+            "E7", "note", said("The camera's private data is missing, as after re-saving.")
+        )
     odd_first = habits.first_segments and facts.first_segment not in habits.first_segments
     odd_tables = habits.quantisations and facts.quantisation not in habits.quantisations
     if facts.first_segment is not None and (odd_first or odd_tables):
-        yield reason("E9", "note", "Built differently from the other photos of this camera.")
+        yield reason("E9", "note", said("Built differently from the other photos of this camera."))
 
 
 def _size(case: Case) -> Iterator[Reason]:
@@ -151,8 +180,14 @@ def _size(case: Case) -> Iterator[Reason]:
         yield reason(
             "E8",
             "weakens" if case.facts.preview_match == "differs" else "note",
-            f"Resized or cropped after it was taken: {stated[0]} × {stated[1]} then, "
-            f"{actual[0]} × {actual[1]} now.",
+            said(
+                "Resized or cropped after it was taken: {width_then} × {height_then} then, "
+                "{width_now} × {height_now} now.",
+                width_then=stated[0],
+                height_then=stated[1],
+                width_now=actual[0],
+                height_now=actual[1],
+            ),
         )
 
 
@@ -175,13 +210,13 @@ def _copy(case: Case) -> Iterator[Reason]:
         yield reason(
             "E11",
             "undermines",
-            "A screenshot: its date is that of the screen, not of the equipment.",
+            said("A screenshot: its date is that of the screen, not of the equipment."),
         )
     elif case.taken is None and facts.has_jfif and not (facts.make or facts.model):
         yield reason(
             "E10",
             "note",
-            "Looks like a copy sent through a messenger or website; ask for the original.",
+            said("Looks like a copy sent through a messenger or website; ask for the original."),
         )
 
 
@@ -191,8 +226,12 @@ def _derivative(case: Case) -> Iterator[Reason]:
         yield reason(
             "E14",
             "weakens",
-            "A picture made for passing on: what is said of its time was read by whoever made it. "
-            f"Ask for the original with the SHA-256 {original[:12]}… to check it.",
+            said(
+                "A picture made for passing on: what is said of its time was read by "
+                "whoever made it. Ask for the original with the SHA-256 {beginning}… to "
+                "check it.",
+                beginning=original[:12],
+            ),
         )
 
 
@@ -204,7 +243,7 @@ def _movie(case: Case) -> Iterator[Reason]:
     header = movie_header_time(movie.header_seconds, latest)
     if header is None:
         yield reason(
-            "E13", "note", "The movie's clock field was not set (or set by faulty software)."
+            "E13", "note", said("The movie's clock field was not set (or set by faulty software).")
         )
         return
     start = read_xmp_time(movie.creation_date)
@@ -215,8 +254,12 @@ def _movie(case: Case) -> Iterator[Reason]:
         yield reason(
             "E12",
             "note",
-            f"Re-saved on {clock_time(header)} (UTC), {duration(apart)} away; the start of the "
-            f"recording is {clock_time(start.moment)}.",
+            said(
+                "Re-saved on {saved} (UTC), {apart} away; the start of the recording is {start}.",
+                saved=clock_time(header),
+                apart=duration(apart),
+                start=clock_time(start.moment),
+            ),
         )
 
 
@@ -225,23 +268,38 @@ def _credentials(case: Case) -> Iterator[Reason]:
         return
     check = case.facts.credentials
     if check is not None and check.outcome == "broken":
-        yield reason("C2", "undermines", "Content credentials do not match the picture.")
+        yield reason("C2", "undermines", said("Content credentials do not match the picture."))
     elif check is not None and check.outcome == "trusted" and check.at is not None:
         yield reason(
             "C1",
             "supports",
-            f"Signed by {check.signer} at {clock_time(check.at.astimezone(UTC))} (UTC).",
+            said(
+                "Signed by {signer} at {time} (UTC).",
+                signer=check.signer,
+                time=clock_time(check.at.astimezone(UTC)),
+            ),
         )
     else:
-        yield reason("C3", "note", f"Carries content credentials; {_not_proven(check)}.")
+        yield reason(
+            "C3",
+            "note",
+            _not_proven(check),
+        )
 
 
 def _not_proven(check: CredentialsCheck | None) -> str:
     if check is None:
-        return "not checked here"
+        return said("Carries content credentials; not checked here.")
     if check.outcome == "trusted":
-        return f"signed by {check.signer}, without a time that could be verified"
+        return said(
+            "Carries content credentials; signed by {signer}, without a time that could be "
+            "verified.",
+            signer=check.signer,
+        )
     if check.outcome == "matching":
-        signer = check.signer or "a signer without a name"
-        return f"they match the picture, but {signer} is not among the signers trusted here"
-    return "the check could not be carried to its end"
+        return said(
+            "Carries content credentials; they match the picture, but {signer} is not among the "
+            "signers trusted here.",
+            signer=check.signer or said("a signer without a name"),
+        )
+    return said("Carries content credentials; the check could not be carried to its end.")

@@ -13,6 +13,7 @@ from ldapp.evidence.names import counter_in_name
 from ldapp.evidence.times import local_datetime
 from ldapp.evidence.wording import clock_time, day, duration
 from ldapp.evidence.zones import distance_km
+from ldapp.language import said
 
 _DAY: Final = timedelta(days=1)
 _FAR_KM: Final = 50
@@ -36,7 +37,9 @@ def _name(case: Case) -> Iterator[Reason]:
         return
     if named.kind == "receipt":
         if taken is None:
-            yield reason("N4", "note", f"Received on {day(named.day)}; taken then or before.")
+            yield reason(
+                "N4", "note", said("Received on {day}; taken then or before.", day=day(named.day))
+            )
         elif taken.moment.date() > named.day:
             # Within the width of all zones of the Earth the two days can be one.
             ends = named.moment + _DAY
@@ -44,15 +47,19 @@ def _name(case: Case) -> Iterator[Reason]:
             yield reason(
                 "N3",
                 "excludes" if certain else "weakens",
-                f"Received before it was taken: the name says {day(named.day)}.",
+                said("Received before it was taken: the name says {day}.", day=day(named.day)),
             )
         return
     if taken is None:
         return
     if agree_after_shift(taken.moment.replace(microsecond=0), named.moment, 5):
-        yield reason("N1", "note", "The name given by the phone agrees.")
+        yield reason("N1", "note", said("The name given by the phone agrees."))
     elif abs(seconds_between(taken.moment, named.moment)) > 86400:
-        yield reason("N2", "weakens", f"The name says {clock_time(named.moment)}.")
+        yield reason(
+            "N2",
+            "weakens",
+            said("The name says {time}.", time=clock_time(named.moment)),
+        )
 
 
 def _place(case: Case) -> Iterator[Reason]:
@@ -60,18 +67,17 @@ def _place(case: Case) -> Iterator[Reason]:
     if fix is None or fix.latitude is None or fix.longitude is None:
         return
     here = (fix.latitude, fix.longitude)
-    for place, weight, words in (
-        (context.count_position, "weakens", "the place of the count"),
-        (context.job_position, "note", "the job's place"),
-    ):
+    for place, of_count in ((context.count_position, True), (context.job_position, False)):
         if place is None:
             continue
         away = distance_km(here, place)
         if away > _FAR_KM:
             yield reason(
                 "G9",
-                "weakens" if weight == "weakens" else "note",
-                f"Taken {round(away)} km from {words}.",
+                "weakens" if of_count else "note",
+                said("Taken {distance} km from the place of the count.", distance=round(away))
+                if of_count
+                else said("Taken {distance} km from the job's place.", distance=round(away)),
             )
         return
 
@@ -90,19 +96,26 @@ def _sequence(case: Case) -> Iterator[Reason]:
     if first is None or last is None or first > last:
         return
     if first <= case.taken.moment <= last:
-        yield reason("S1", "supports", "In step with the camera's other pictures.")
+        yield reason("S1", "supports", said("In step with the camera's other pictures."))
         return
     # Times within a second or two of a neighbour are one burst.
     margin = timedelta(seconds=2)
     if first - margin <= case.taken.moment <= last + margin:
         return
     counted = counter_in_name(case.facts.file_name)
-    number = f"Number {counted[1]:04d}" if counted else case.facts.file_name
+    here = said("Number {number}", number=f"{counted[1]:04d}") if counted else case.facts.file_name
     yield reason(
         "S2",
         "undermines",
-        f"{number} lies between {before.number:04d} ({clock_time(first)}) and "
-        f"{after.number:04d} ({clock_time(last)}), its date does not.",
+        said(
+            "{picture} lies between {before} ({time_before}) and {after} ({time_after}), its date "
+            "does not.",
+            picture=here,
+            before=f"{before.number:04d}",
+            time_before=clock_time(first),
+            after=f"{after.number:04d}",
+            time_after=clock_time(last),
+        ),
     )
 
 
@@ -111,7 +124,9 @@ def _same_camera_elsewhere(case: Case) -> Iterator[Reason]:
     if case.context.same_bytes_taken is not None:
         text = case.taken.text if case.taken else None
         if case.context.same_bytes_taken != text:
-            yield reason("S4", "excludes", "The same file was taken in before with another date.")
+            yield reason(
+                "S4", "excludes", said("The same file was taken in before with another date.")
+            )
     if fix is None or fix.latitude is None or fix.longitude is None or clock is None:
         return
     if not case.offset_known:
@@ -124,8 +139,13 @@ def _same_camera_elsewhere(case: Case) -> Iterator[Reason]:
             yield reason(
                 "S3",
                 "excludes",
-                f"The same camera cannot have been in both places: {sighting.file_name} was "
-                f"taken {round(away)} km away within {duration(hours * 3600)}.",
+                said(
+                    "The same camera cannot have been in both places: {file_name} was taken "
+                    "{distance} km away within {time}.",
+                    file_name=sighting.file_name,
+                    distance=round(away),
+                    time=duration(hours * 3600),
+                ),
             )
             return
 
@@ -138,23 +158,32 @@ def _file_times(case: Case) -> Iterator[Reason]:
     apart = seconds_between(wall, taken.moment)
     whole = 3600 * round(apart / 3600)
     if case.context.file_times == "card" and abs(apart) <= 26 * 3600 and abs(apart - whole) <= 2:
-        yield reason("F1", "supports", "The card's file date agrees.")
+        yield reason("F1", "supports", said("The card's file date agrees."))
     elif apart < -26 * 3600:
         yield reason(
-            "F2", "weakens", f"The file is older than the picture says: {clock_time(wall)} (UTC)."
+            "F2",
+            "weakens",
+            said(
+                "The file is older than the picture says: {time} (UTC).",
+                time=clock_time(wall),
+            ),
         )
 
 
 def _intake(case: Case) -> Iterator[Reason]:
     context, clock = case.context, case.clock
     if context.original_unchanged is False:
-        yield reason("I1", "excludes", "The stored original has changed since it was taken in.")
+        yield reason(
+            "I1", "excludes", said("The stored original has changed since it was taken in.")
+        )
     if context.code_issued is not None:
         yield reason(
             "R3",
             "supports",
-            f"Shows the code issued at {clock_time(context.code_issued.astimezone(UTC))} (UTC); "
-            "taken after that.",
+            said(
+                "Shows the code issued at {time} (UTC); taken after that.",
+                time=clock_time(context.code_issued.astimezone(UTC)),
+            ),
         )
     if context.imported is None or clock is None or not context.journal_intact:
         return
@@ -163,7 +192,11 @@ def _intake(case: Case) -> Iterator[Reason]:
     waited = context.imported - clock.best
     if timedelta(minutes=-10) <= waited <= _DAY:
         seconds = max(0.0, waited.total_seconds())
-        yield reason("I2", "supports", f"Taken in {duration(seconds)} after the shot.")
+        yield reason(
+            "I2",
+            "supports",
+            said("Taken in {time} after the shot.", time=duration(seconds)),
+        )
 
 
 def _persons(case: Case) -> Iterator[Reason]:
@@ -172,13 +205,21 @@ def _persons(case: Case) -> Iterator[Reason]:
             yield reason(
                 "W1",
                 "supports",
-                f"{person.name}, for {person.company}, confirmed on {day(person.on)} that the "
-                "picture was taken at this count.",
+                said(
+                    "{name}, for {company}, confirmed on {day} that the picture was taken at "
+                    "this count.",
+                    name=person.name,
+                    company=person.company,
+                    day=day(person.on),
+                ),
             )
         else:
             yield reason(
                 "W2",
                 "note",
-                f"{person.name} stated on {day(person.on)} that the picture was taken at this "
-                "count.",
+                said(
+                    "{name} stated on {day} that the picture was taken at this count.",
+                    name=person.name,
+                    day=day(person.on),
+                ),
             )

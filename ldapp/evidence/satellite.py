@@ -21,6 +21,7 @@ from ldapp.evidence.times import (
     shifted,
 )
 from ldapp.evidence.wording import duration
+from ldapp.language import said
 
 _WEEK_FAULT: Final = 7168 * 86400
 """1,024 weeks: after these the satellite week count begins again."""
@@ -84,13 +85,15 @@ def compare_satellite(clock: Clock, satellite: SatelliteTime) -> None:
         clock.add(
             "G5",
             "note",
-            "A known satellite-date fault (19.6 years off); only the time of day is used.",
+            said("A known satellite-date fault (19.6 years off); only the time of day is used."),
         )
     if same_second(moment, satellite.instant) and clock.offset != 0:
         clock.add(
             "G7",
             "note",
-            "The satellite time was written in local time by software; it is no second source.",
+            said(
+                "The satellite time was written in local time by software; it is no second source."
+            ),
         )
         return
     if clock.instant is not None:
@@ -111,22 +114,30 @@ def compare_satellite(clock: Clock, satellite: SatelliteTime) -> None:
 
 
 def _say_days_apart(clock: Clock, error: float) -> None:
-    clock.add("G6", "undermines", f"Camera date and satellite date are {duration(error)} apart.")
+    clock.add(
+        "G6",
+        "undermines",
+        said("Camera date and satellite date are {difference} apart.", difference=duration(error)),
+    )
 
 
 def _say_old_position(clock: Clock, error: float, satellite: SatelliteTime) -> None:
     clock.add(
         "G3",
         "weakens",
-        f"The position was an old one, or the clock is off by {duration(error)}"
-        f"{_assumed(satellite)}.",
+        # For translators: {assumed} is empty, or begins with a blank and a bracket.
+        said(
+            "The position was an old one, or the clock is off by {error}{assumed}.",
+            error=duration(error),
+            assumed=_assumed(satellite),
+        ),
     )
 
 
 def _assumed(satellite: SatelliteTime) -> str:
     if not satellite.assumed:
         return ""
-    return " (the satellite date is missing; the day that fits was assumed)"
+    return said(" (the satellite date is missing; the day that fits was assumed)")
 
 
 def _judge_difference(clock: Clock, error: float, satellite: SatelliteTime) -> None:
@@ -138,12 +149,22 @@ def _judge_difference(clock: Clock, error: float, satellite: SatelliteTime) -> N
         _say_agreement(clock, size, satellite)
     elif size <= 900:
         clock.error_s = round(error, 3)
-        speed = "fast" if error > 0 else "slow"
         clock.add(
             "G2",
             "note",
-            f"Camera clock {duration(size)} {speed} against satellite time (or the position "
-            f"was {duration(size)} old){_assumed(satellite)}.",
+            said(
+                "Camera clock {error} fast against satellite time (or the position was {error} "
+                "old){assumed}.",
+                error=duration(size),
+                assumed=_assumed(satellite),
+            )
+            if error > 0
+            else said(
+                "Camera clock {error} slow against satellite time (or the position was {error} "
+                "old){assumed}.",
+                error=duration(size),
+                assumed=_assumed(satellite),
+            ),
         )
         if instant is not None:
             _correct(clock, instant, error, 5.0)
@@ -156,13 +177,28 @@ def _judge_difference(clock: Clock, error: float, satellite: SatelliteTime) -> N
 
 
 def _say_agreement(clock: Clock, size: float, satellite: SatelliteTime) -> None:
-    note = _assumed(satellite)
+    assumed = _assumed(satellite)
     if clock.source == "satellite":
         # The offset came from the same source, so this is no second one.
-        says = f"Satellite time agrees to a whole quarter of an hour{note}; "
-        clock.add("G1", "note", says + "the offset was taken from it.")
+        clock.add(
+            "G1",
+            "note",
+            said(
+                "Satellite time agrees to a whole quarter of an hour{assumed}; the offset was "
+                "taken from it.",
+                assumed=assumed,
+            ),
+        )
         return
-    clock.add("G1", "supports", f"Satellite time agrees within {duration(max(size, 1))}{note}.")
+    clock.add(
+        "G1",
+        "supports",
+        said(
+            "Satellite time agrees within {difference}{assumed}.",
+            difference=duration(max(size, 1)),
+            assumed=assumed,
+        ),
+    )
 
 
 def _judge_whole_hours(clock: Clock, instant: datetime, error: float, hours: int) -> None:
@@ -174,7 +210,11 @@ def _judge_whole_hours(clock: Clock, instant: datetime, error: float, hours: int
             _say_agreement_of_place(clock, instant, switch, rest)
             return
     if clock.source == "tag":
-        clock.add("G4", "weakens", f"The camera ran on another zone's time ({hours:+d} h).")
+        clock.add(
+            "G4",
+            "weakens",
+            said("The camera ran on another zone's time ({hours} h).", hours=f"{hours:+d}"),
+        )
         clock.error_s = round(error, 3)
         clock.earliest, clock.latest = min(instant, other), max(instant, other)
         return
@@ -182,13 +222,20 @@ def _judge_whole_hours(clock: Clock, instant: datetime, error: float, hours: int
         clock.add(
             "G4",
             "note",
-            "Camera time and satellite time are the same although the place is not on UTC: "
-            "the camera ran on UTC, or the satellite time was written in local time.",
+            said(
+                "Camera time and satellite time are the same although the place is not "
+                "on UTC: the camera ran on UTC, or the satellite time was written in "
+                "local time."
+            ),
         )
         clock.earliest, clock.latest = min(instant, other), max(instant, other)
         return
     clock.error_s = round(error, 3)
-    clock.add("G4", "note", f"The camera ran on another zone's time ({hours:+d} h); corrected.")
+    clock.add(
+        "G4",
+        "note",
+        said("The camera ran on another zone's time ({hours} h); corrected.", hours=f"{hours:+d}"),
+    )
     _correct(clock, instant, 3600.0 * hours, 120.0)
 
 
@@ -197,7 +244,10 @@ def _say_agreement_of_place(clock: Clock, instant: datetime, switch: float, rest
     clock.add(
         "G1",
         "supports",
-        f"Satellite time agrees within {duration(max(rest, 1))} by the offset of the place.",
+        said(
+            "Satellite time agrees within {difference} by the offset of the place.",
+            difference=duration(max(rest, 1)),
+        ),
     )
     clock.error_s = round(switch, 3)
     _correct(clock, instant, switch, 5.0)

@@ -10,6 +10,7 @@ from ldapp.evidence.references import BodyError, reference_error
 from ldapp.evidence.satellite import SatelliteTime, compare_satellite
 from ldapp.evidence.times import EARLIEST_OFFSET, LATEST_OFFSET, Taken, shifted
 from ldapp.evidence.zones import read_in_zone, zones_near
+from ldapp.language import said
 
 
 def settle_clock(facts: PhotoFacts, taken: Taken, context: VerifyContext) -> Clock:
@@ -21,7 +22,7 @@ def settle_clock(facts: PhotoFacts, taken: Taken, context: VerifyContext) -> Clo
         position = (fix.latitude, fix.longitude)
     zones = zones_near(*position) if position else ()
     if fix and not fix.usable:
-        clock.add("G8", "note", "The satellite time is not usable.")
+        clock.add("G8", "note", said("The satellite time is not usable."))
     if taken.source == "movie_header":
         _settle_movie_header(clock, zones, context)
         return clock
@@ -53,7 +54,7 @@ def _settle_movie_header(clock: Clock, zones: tuple[str, ...], context: VerifyCo
     clock.add(
         "O3",
         "weakens",
-        "The movie's clock field should hold UTC, but many devices write local time there.",
+        said("The movie's clock field should hold UTC, but many devices write local time there."),
     )
 
 

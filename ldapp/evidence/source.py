@@ -16,6 +16,8 @@ from pathlib import Path
 from types import TracebackType
 from typing import BinaryIO, Protocol, Self
 
+from ldapp.language import said
+
 _CHUNK = 1 << 18
 _HEAD = 1 << 20
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
@@ -78,7 +80,7 @@ class OpenPhoto:
 
     def __init__(self, path: Path, sha256: str = "") -> None:
         if not stat.S_ISREG(path.stat().st_mode):
-            raise OSError("not an ordinary file")
+            raise OSError(said("not an ordinary file"))
         self._file: BinaryIO = path.open("rb", buffering=0)
         try:
             self._take_in(sha256)

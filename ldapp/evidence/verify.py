@@ -36,6 +36,7 @@ from ldapp.evidence.settle import settle_clock
 from ldapp.evidence.times import Taken, choose_taken, offset_text, shifted
 from ldapp.evidence.wording import clock_time, duration, utc_offset
 from ldapp.evidence.zones import zone_known
+from ldapp.language import said
 
 _WEAK: Final = {"S1": "S", "F1": "F", "I2": "I", "N1": "N"}
 """Supports that count only two together, and only from different families."""
@@ -188,25 +189,27 @@ def _summary(standing: Standing, reasons: tuple[Reason, ...], case: Case) -> str
     if case.facts.error is not None:
         return case.facts.error
     if clock is None or taken is None:
-        begin = "The file carries no date."
         imported = case.context.imported
         if standing == "contradicted":
-            return f"The sources exclude each other: {reasons[0].says}"
+            return said("The sources exclude each other: {reason}", reason=reasons[0].says)
         if imported is None:
-            return begin
-        moment = clock_time(imported.astimezone(UTC))
-        return f"{begin} It existed by {moment} (UTC), when it was taken in."
+            return said("The file carries no date.")
+        return said(
+            "The file carries no date. It existed by {time} (UTC), when it was taken in.",
+            time=clock_time(imported.astimezone(UTC)),
+        )
     when = clock_time(taken.moment)
-    known = f" ({utc_offset(clock.offset)})" if clock.offset is not None else ""
+    if clock.offset is not None:
+        when = f"{when} ({utc_offset(clock.offset)})"
     if standing == "contradicted":
-        return f"The sources exclude each other: {reasons[0].says}"
+        return said("The sources exclude each other: {reason}", reason=reasons[0].says)
     if standing == "open":
-        return f"The date may be wrong: {reasons[0].says}"
+        return said("The date may be wrong: {reason}", reason=reasons[0].says)
     if standing == "corrected":
         return _corrected_summary(clock)
     if standing == "backed":
-        return f"Taken {when}{known}. {_backing(reasons, case)}"
-    return f"The camera says {when}{known}. Nothing else confirms it."
+        return said("Taken {time}. {reason}", time=when, reason=_backing(reasons, case))
+    return said("The camera says {time}. Nothing else confirms it.", time=when)
 
 
 def _corrected_summary(clock: Clock) -> str:
@@ -216,11 +219,27 @@ def _corrected_summary(clock: Clock) -> str:
         shown = shifted(corrected, 60 * clock.offset)
         zone = utc_offset(clock.offset)
     margin = duration(clock.uncertainty_s or 0)
-    begin = "Camera clock corrected"
-    if clock.error_s is not None:
-        speed = "fast" if clock.error_s > 0 else "slow"
-        begin = f"Camera clock {duration(clock.error_s)} {speed}"
-    return f"{begin}; corrected time {clock_time(shown)} ({zone}) \u00b1 {margin}."
+    time = f"{clock_time(shown)} ({zone})"
+    if clock.error_s is None:
+        return said(
+            "Camera clock corrected; corrected time {time} \u00b1 {margin}.",
+            time=time,
+            margin=margin,
+        )
+    error = duration(clock.error_s)
+    if clock.error_s > 0:
+        return said(
+            "Camera clock {error} fast; corrected time {time} \u00b1 {margin}.",
+            error=error,
+            time=time,
+            margin=margin,
+        )
+    return said(
+        "Camera clock {error} slow; corrected time {time} \u00b1 {margin}.",
+        error=error,
+        time=time,
+        margin=margin,
+    )
 
 
 def _backing(reasons: tuple[Reason, ...], case: Case) -> str:
@@ -230,8 +249,15 @@ def _backing(reasons: tuple[Reason, ...], case: Case) -> str:
     if first.code != "G1":
         return first.says
     error = abs(case.clock.error_s or 0) if case.clock else 0
-    says = f"The camera's clock and the satellite time agree within {duration(max(error, 1))}."
+    difference = duration(max(error, 1))
     if case.facts.serial is None:
         # Phones name no body serial; there both times may come from the network.
-        says += " In a phone both may come from the network."
-    return says
+        return said(
+            "The camera's clock and the satellite time agree within {difference}. In a phone both "
+            "may come from the network.",
+            difference=difference,
+        )
+    return said(
+        "The camera's clock and the satellite time agree within {difference}.",
+        difference=difference,
+    )

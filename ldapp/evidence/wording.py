@@ -1,9 +1,16 @@
-"""Times and durations as a crew member reads them; the same input gives the same words."""
+"""Times and durations as a crew member reads them; the same input gives the same words.
+
+Seconds, minutes and hours stand as the symbols s, min and h (ISO 80000-3), in every language.
+"""
 
 from __future__ import annotations
 
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Final
+
+from ldapp.language import SOURCE_LANGUAGE, language, said, said_of
+from ldapp.local_forms import local_number
 
 _MONTHS: Final = (
     "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
@@ -11,8 +18,19 @@ _MONTHS: Final = (
 
 
 def day(moment: date) -> str:
-    """Return ``14 Feb 2026``."""
-    return f"{moment.day} {_MONTHS[moment.month - 1]} {moment.year}"
+    """Return ``14 Feb 2026``, or that in the form of the language spoken now."""
+    spoken = language()
+    if spoken == SOURCE_LANGUAGE:
+        return f"{moment.day} {_MONTHS[moment.month - 1]} {moment.year}"
+    return _local_day(spoken, moment.year, moment.month, moment.day)
+
+
+@lru_cache(maxsize=4096)
+def _local_day(spoken: str, year: int, month: int, day_of_month: int) -> str:
+    # Thousands of photos are of a few days, and asking for the form takes longer than a rule.
+    from babel.dates import format_skeleton  # noqa: PLC0415 - for other languages than English
+
+    return str(format_skeleton("yMMMd", date(year, month, day_of_month), locale=spoken))
 
 
 def clock_time(moment: datetime) -> str:
@@ -39,16 +57,11 @@ def duration(seconds: float) -> str:
     if whole < 2 * 86400:
         return _two(whole, 3600, "h", 60, "min")
     if whole < 400 * 86400:
-        return f"{round(whole / 86400)} days"
-    return f"{whole / 31_556_952:.1f} years"
+        return said_of(round(whole / 86400), "{count} day", "{count} days")
+    return said("{years} years", years=local_number(f"{whole / 31_556_952:.1f}"))
 
 
 def _two(whole: int, unit: int, name: str, smaller: int, smaller_name: str) -> str:
     large, rest = divmod(whole, unit)
     small = rest // smaller
     return f"{large} {name} {small} {smaller_name}" if small else f"{large} {name}"
-
-
-def number_of(count: int, one: str, many: str) -> str:
-    """Return ``1 step`` or ``3 steps``."""
-    return f"{count} {one if count == 1 else many}"

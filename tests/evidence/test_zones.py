@@ -17,7 +17,7 @@ from ldapp.evidence.times import (
     read_xmp_time,
     shifted,
 )
-from ldapp.evidence.wording import clock_time, day, duration, number_of, utc_offset
+from ldapp.evidence.wording import clock_time, day, duration, utc_offset
 from ldapp.evidence.zones import distance_km, read_in_zone, zone_known, zones_near
 
 
@@ -78,8 +78,6 @@ def test_words_for_times():
     moment = datetime(2026, 2, 4, 9, 5, 7, tzinfo=UTC)
     assert (day(moment), clock_time(moment)) == ("4 Feb 2026", "4 Feb 2026, 09:05:07")
     assert [utc_offset(m) for m in (0, 60, -570, 345)] == ["UTC", "UTC+1", "UTC-9:30", "UTC+5:45"]
-    assert number_of(1, "step", "steps") == "1 step"
-    assert number_of(2, "step", "steps") == "2 steps"
 
 
 def test_offsets_as_text_and_back():

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Literal, get_args
 
+from ldapp.language import marked
+
 Cause = Literal[
     "unexplained",
     "theft",
@@ -28,22 +30,22 @@ Cause = Literal[
 CAUSES: tuple[Cause, ...] = get_args(Cause)
 
 CAUSE_LABELS: dict[Cause, str] = {
-    "unexplained": "unexplained, found at a count",
-    "theft": "theft",
-    "theft_from_vehicle": "theft from a vehicle",
-    "robbery": "robbery",
-    "vandalism": "vandalism",
-    "drop_or_impact": "dropped or struck",
-    "transit": "damaged in transit",
-    "fire": "fire",
-    "water": "water or another liquid",
-    "weather": "wind, storm or flood",
-    "electrical": "electrical current",
-    "overload": "overloaded",
-    "misuse": "misuse",
-    "false_pretence": "handed over under a false pretence",
-    "breakdown": "mechanical or electrical breakdown",
-    "wear": "ordinary wear",
-    "burn_out": "lamp burned out in use",
-    "other": "another cause",
+    "unexplained": marked("unexplained, found at a count"),
+    "theft": marked("theft"),
+    "theft_from_vehicle": marked("theft from a vehicle"),
+    "robbery": marked("robbery"),
+    "vandalism": marked("vandalism"),
+    "drop_or_impact": marked("dropped or struck"),
+    "transit": marked("damaged in transit"),
+    "fire": marked("fire"),
+    "water": marked("water or another liquid"),
+    "weather": marked("wind, storm or flood"),
+    "electrical": marked("electrical current"),
+    "overload": marked("overloaded"),
+    "misuse": marked("misuse"),
+    "false_pretence": marked("handed over under a false pretence"),
+    "breakdown": marked("mechanical or electrical breakdown"),
+    "wear": marked("ordinary wear"),
+    "burn_out": marked("lamp burned out in use"),
+    "other": marked("another cause"),
 }

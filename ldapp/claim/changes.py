@@ -29,6 +29,7 @@ from ldapp.claim.parties import Party
 from ldapp.claim.photos import ClockCorrection, IssuedCode, Photo
 from ldapp.claim.record import with_fields
 from ldapp.errors import ConflictError
+from ldapp.language import said
 
 
 class Collection(NamedTuple):
@@ -364,8 +365,10 @@ def _with_child(
                 claim, **{collection.field: (*parents[:index], changed, *parents[index + 1 :])}
             )
     raise ConflictError(
-        "This cannot be taken back: what it belonged to has been removed since. "
-        "Undo the removal first."
+        said(
+            "This cannot be taken back: what it belonged to has been removed since. "
+            "Undo the removal first."
+        )
     )
 
 
@@ -397,8 +400,10 @@ def _with_members(
 def _expect(present: dict[str, Any] | None, change: RecordChange) -> None:
     if not _says_the_same(change.kind, present, change.before):
         raise ConflictError(
-            "This cannot be taken back: the same entry has been changed since. "
-            "Undo the later change first."
+            said(
+                "This cannot be taken back: the same entry has been changed since. "
+                "Undo the later change first."
+            )
         )
 
 

@@ -7,6 +7,7 @@ from typing import Literal, get_args
 
 from ldapp.claim.clause import Clause
 from ldapp.claim.record import record
+from ldapp.language import marked
 
 DeadlineStart = Literal[
     "pickup",
@@ -28,21 +29,21 @@ DeadlineStart = Literal[
 DEADLINE_STARTS: tuple[DeadlineStart, ...] = get_args(DeadlineStart)
 
 START_WORDS: dict[DeadlineStart, str] = {
-    "pickup": "the pickup",
-    "return_due": "the day the return was due",
-    "return": "the return",
-    "check_in": "the check-in",
-    "discovery": "the discovery",
-    "loss": "the loss",
-    "notice_to_insurer": "the notice to the insurer",
-    "insurer_request": "the insurer's request",
-    "proof_of_loss": "the proof of loss",
-    "insurer_decision": "the insurer's decision",
-    "invoice_date": "the invoice's date",
-    "invoice_received": "the receipt of the invoice",
-    "payment": "the payment to the rental company",
-    "first_payment": "the insurer's first payment",
-    "other": "another event",
+    "pickup": marked("the pickup"),
+    "return_due": marked("the day the return was due"),
+    "return": marked("the return"),
+    "check_in": marked("the check-in"),
+    "discovery": marked("the discovery"),
+    "loss": marked("the loss"),
+    "notice_to_insurer": marked("the notice to the insurer"),
+    "insurer_request": marked("the insurer's request"),
+    "proof_of_loss": marked("the proof of loss"),
+    "insurer_decision": marked("the insurer's decision"),
+    "invoice_date": marked("the invoice's date"),
+    "invoice_received": marked("the receipt of the invoice"),
+    "payment": marked("the payment to the rental company"),
+    "first_payment": marked("the insurer's first payment"),
+    "other": marked("another event"),
 }
 
 DeadlineUnit = Literal["calendar_days", "business_days", "hours"]

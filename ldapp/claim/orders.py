@@ -7,6 +7,7 @@ from typing import Any
 
 from ldapp.claim.journal import RecordChange
 from ldapp.errors import ConflictError
+from ldapp.language import said
 
 ORDER_KIND = "order"
 """The kind of such a change; its key names the members' kind and, for children, the parent."""
@@ -54,7 +55,9 @@ def in_order(
     before, after = (change.before or {})[_KEYS], (change.after or {})[_KEYS]
     if list(by_key) != before:
         raise ConflictError(
-            "This cannot be taken back: entries have come, gone or moved since. "
-            "Undo the later change first."
+            said(
+                "This cannot be taken back: entries have come, gone or moved since. "
+                "Undo the later change first."
+            )
         )
     return tuple(by_key[one] for one in after)

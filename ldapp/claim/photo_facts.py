@@ -16,6 +16,7 @@ from datetime import datetime
 from typing import Literal, get_args
 
 from ldapp.claim.record import record
+from ldapp.language import marked
 
 Standing = Literal["backed", "corrected", "camera_only", "open", "contradicted", "none"]
 """How far the time of a photo is supported, best first; see :data:`STANDING_SAYS`."""
@@ -61,12 +62,12 @@ STANDINGS: tuple[Standing, ...] = get_args(Standing)
 RULE_CODES: tuple[RuleCode, ...] = get_args(RuleCode)
 
 STANDING_SAYS: dict[Standing, str] = {
-    "backed": "backed by a second source",
-    "corrected": "corrected by a reference",
-    "camera_only": "camera's word alone",
-    "open": "open to question",
-    "contradicted": "contradicted",
-    "none": "no time of its own",
+    "backed": marked("backed by a second source"),
+    "corrected": marked("corrected by a reference"),
+    "camera_only": marked("camera's word alone"),
+    "open": marked("open to question"),
+    "contradicted": marked("contradicted"),
+    "none": marked("no time of its own"),
 }
 
 

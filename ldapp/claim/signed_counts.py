@@ -16,6 +16,8 @@ from typing import Any, NamedTuple
 
 from ldapp.claim.counts import Count, CountEntry, Signature, SignedLine, SignedState
 from ldapp.claim.kit import KitLine
+from ldapp.language import said, said_of
+from ldapp.local_forms import grouped
 
 _NAMED_AT_MOST = 12
 """So many changed lines are named in a sentence; the rest is a number."""
@@ -77,17 +79,23 @@ def changed_words(count: Count, kit: Iterable[KitLine], named: Container[str] | 
     changed = changed_since_signing(count)
     if changed is None:
         return ""
-    said = ["its stage or its times"] if changed.times_or_stage else []
+    parts = [said("its stage or its times")] if changed.times_or_stage else []
     present = [line for line in kit if line.id in changed.lines]
     numbers = [line.number for line in present if named is None or line.id in named]
     removed = len(changed.lines) - len(present)
     if numbers:
-        more = len(numbers) - _NAMED_AT_MOST
-        named = ", ".join(numbers[:_NAMED_AT_MOST]) + (f" and {more} more" if more > 0 else "")
-        said.append(f"line{'' if len(numbers) == 1 else 's'} {named}")
+        parts.append(_lines_named(numbers))
     if removed:
-        said.append(f"{removed} removed line{'' if removed == 1 else 's'}")
-    return f"changed after signing: {'; '.join(said)}" if said else ""
+        parts.append(said_of(removed, "{count} removed line", "{count} removed lines"))
+    return said("changed after signing: {changes}", changes="; ".join(parts)) if parts else ""
+
+
+def _lines_named(numbers: list[str]) -> str:
+    listed = ", ".join(numbers[:_NAMED_AT_MOST])
+    more = len(numbers) - _NAMED_AT_MOST
+    if more > 0:
+        return said("lines {numbers} and {more} more", numbers=listed, more=grouped(more))
+    return said_of(len(numbers), "line {numbers}", "lines {numbers}", numbers=listed)
 
 
 def _of_whole(count: Count, lines: tuple[SignedLine, ...]) -> str:
@@ -117,6 +125,6 @@ def _plain(value: Any) -> Any:
     return _said(value) if dataclasses.is_dataclass(value) else value
 
 
-def _sha256(said: dict[str, Any]) -> str:
-    text = json.dumps(said, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+def _sha256(state: dict[str, Any]) -> str:
+    text = json.dumps(state, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()

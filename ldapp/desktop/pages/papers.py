@@ -39,15 +39,17 @@ from ldapp.desktop.pages.paper_parts.policy_panel import PolicyPanel
 from ldapp.desktop.pages.paper_parts.shares_panel import SharesPanel
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Separator
+from ldapp.language import marked, said
+from ldapp.local_forms import grouped
 
 _BEFORE = ("facts", "parties")
 _AFTER = ("policy", "shares", "documents")
 _TITLES = {
-    "facts": "Claim",
-    "parties": "Parties",
-    "policy": "Policy",
-    "shares": "Shares",
-    "documents": "Documents",
+    "facts": marked("Claim"),
+    "parties": marked("Parties"),
+    "policy": marked("Policy"),
+    "shares": marked("Shares"),
+    "documents": marked("Documents"),
 }
 _PARTS_BY_KIND = {"claim": "facts", "party": "parties", "document": "documents",
                   "policy": "policy", "split": "shares"}  # fmt: skip
@@ -57,7 +59,7 @@ class PapersPage(ClaimPage):
     """One tab a part; each is made when it is first looked at."""
 
     name: ClassVar[Page] = "papers"
-    title: ClassVar[str] = "Papers"
+    title: ClassVar[str] = marked("Papers")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
@@ -71,13 +73,13 @@ class PapersPage(ClaimPage):
         head = QHBoxLayout()
         head.setContentsMargins(GRID * 2, GRID, GRID * 2, 0)
         self.tabs = QTabBar()
-        self.tabs.setAccessibleName("Parts of the papers")
+        self.tabs.setAccessibleName(said("Parts of the papers"))
         self.tabs.setExpanding(False)
         self.tabs.setDrawBase(False)
         self.tabs.setUsesScrollButtons(True)
         self.tabs.currentChanged.connect(self._on_tab)
         head.addWidget(self.tabs, 1)
-        self.add_button = QPushButton("Add agreement…")
+        self.add_button = QPushButton(said("Add agreement…"))
         keep_icon(self.add_button, "add")
         self.add_button.clicked.connect(self.add_agreement)
         head.addWidget(self.add_button)
@@ -90,10 +92,10 @@ class PapersPage(ClaimPage):
         self._split.addWidget(self._stack)
         self._split.setStretchFactor(0, 1)
         column.addWidget(self._split, 1)
-        add = QAction("Add a rental agreement…", self)
+        add = QAction(said("Add a rental agreement…"), self)
         add.triggered.connect(self.add_agreement)
         self.addAction(add)
-        take_in = QAction("Take in papers…", self)
+        take_in = QAction(said("Take in papers…"), self)
         take_in.triggered.connect(self._take_in)
         self.addAction(take_in)
 
@@ -141,11 +143,11 @@ class PapersPage(ClaimPage):
     def _show_tabs(self) -> None:
         claim = self.context.claim
         names = {party.id: party.name for party in claim.parties}
-        titles = dict(_TITLES)
+        titles = {part: said(title) for part, title in _TITLES.items()}
         for agreement in claim.agreements:
-            name = names.get(agreement.lessor, "") or agreement.reference or "Agreement"
+            name = names.get(agreement.lessor, "") or agreement.reference or said("Agreement")
             titles[agreement.id] = name if len(name) <= 26 else name[:25] + "…"
-        titles["documents"] = f"Documents ({len(claim.documents)})"
+        titles["documents"] = said("Documents ({number})", number=grouped(len(claim.documents)))
         parts = [*_BEFORE, *(one.id for one in claim.agreements), *_AFTER]
         shown = self._part()
         if parts != self._parts:
@@ -194,16 +196,16 @@ class PapersPage(ClaimPage):
         """Show a page of a document beside the sentences that it is entered into."""
         one = find(self.context.claim.documents, document)
         if one is None:
-            self.context.message.emit("This paper is no longer among the documents.")
+            self.context.message.emit(said("This paper is no longer among the documents."))
             return
         if not is_pdf(one):
-            self.context.run("Opening", self._copy_of(one), self._on_copied)
+            self.context.run(said("Opening"), self._copy_of(one), self._on_copied)
             return
         path = self.context.attempt(lambda: self.context.desk.originals.path_of(one.sha256))
         if path is None:
             return
         if self._paper is None:
-            self._paper = PaperBeside(self.context, "the paper")
+            self._paper = PaperBeside(self.context, said("the paper"))
             self._paper.closed.connect(self._close_paper)
             self._paper.hide()
             self._split.addWidget(self._paper)
@@ -230,7 +232,9 @@ class PapersPage(ClaimPage):
     @Slot(object)
     def _on_copied(self, path: Path) -> None:
         if not QDesktopServices.openUrl(QUrl.fromLocalFile(str(path))):
-            self.context.message.emit(f"No program opens it by itself. A copy lies at {path}.")
+            self.context.message.emit(
+                said("No program opens it by itself. A copy lies at {path}.", path=path)
+            )
 
     @Slot()
     def _close_paper(self) -> None:
@@ -268,7 +272,7 @@ class PapersPage(ClaimPage):
         known = [
             party.name for party in self.context.claim.parties if party.role == "rental_company"
         ]
-        name = NameDialog.ask("New agreement", "&Rental company", known, self)
+        name = NameDialog.ask(said("New agreement"), said("&Rental company"), known, self)
         if not name:
             return
         made = self.context.attempt(lambda: papers.add_agreement(self.context.desk, name))

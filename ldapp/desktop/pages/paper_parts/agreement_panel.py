@@ -21,6 +21,7 @@ from ldapp.desktop.pages.paper_parts.panel import PaperPanel
 from ldapp.desktop.pages.paper_parts.reference_menu import ReferenceButton
 from ldapp.desktop.pages.paper_parts.term_fields import TermFields
 from ldapp.desktop.pages.paper_parts.terms_list import TermsList
+from ldapp.desktop.pages.paper_parts.words import within_a_sentence
 from ldapp.desktop.widgets.fields import (
     ChoiceField,
     Field,
@@ -31,6 +32,7 @@ from ldapp.desktop.widgets.fields import (
     text_field,
 )
 from ldapp.desktop.widgets.pieces import LabelledRows, Section
+from ldapp.language import marked, said
 
 _TEXTS = ("reference", "purchase_order", "note")
 
@@ -39,21 +41,23 @@ class AgreementPanel(PaperPanel):
     """What one agreement says."""
 
     kinds = frozenset({"agreement", "party", "document", "claim"})
-    spoken = "Agreement"
+    spoken = marked("Agreement")
 
     def __init__(
         self, context: ClaimContext, agreement: str, parent: QWidget | None = None
     ) -> None:
         super().__init__(context, parent)
         self.agreement = agreement
-        facts = Section("Agreement")
-        self.use_button = QPushButton("Take over kept terms")
-        self.use_button.setToolTip("Terms kept from an earlier claim with this rental company")
+        facts = Section(said("Agreement"))
+        self.use_button = QPushButton(said("Take over kept terms"))
+        self.use_button.setToolTip(
+            said("Terms kept from an earlier claim with this rental company")
+        )
         self.use_button.clicked.connect(self._on_use)
-        self.keep_button = QPushButton("Keep these terms")
-        self.keep_button.setToolTip("For the next claim with this rental company")
+        self.keep_button = QPushButton(said("Keep these terms"))
+        self.keep_button.setToolTip(said("For the next claim with this rental company"))
         self.keep_button.clicked.connect(self._on_keep)
-        remove = QPushButton("Remove agreement")
+        remove = QPushButton(said("Remove agreement"))
         remove.clicked.connect(self._on_remove)
         self.reference = ReferenceButton(context, self._terms)
         self.reference.chosen.connect(self._on_term)
@@ -77,19 +81,31 @@ class AgreementPanel(PaperPanel):
         }
         rows = LabelledRows(across=2)
         for name, label, help_text in (
-            ("lessor", "Rental &company", ""),
-            ("renter", "Ren&ter", "Whether the policy insures it decides on cover."),
-            ("reference", "Re&ference", "The agreement's or order's number."),
-            ("purchase_order", "Purchase or&der", ""),
-            ("starts", "Rental &begins", ""),
-            ("ends", "Due bac&k", ""),
-            ("custody_began", "C&ustody began", "When the event under “Risk begins” happened."),
-            ("custody_ended", "Custody &ended", "When the event under “Risk ends” happened."),
-            ("signed", "&Signed on", ""),
-            ("document", "S&igned paper", "One of the claim's documents."),
-            ("notified", "N&otified on", "When either side told the other of the loss."),
-            ("paid", "&Paid on", "When the loss was paid to the rental company."),
-            ("note", "&Note", "Private: printed in no dossier."),
+            ("lessor", said("Rental &company"), ""),
+            ("renter", said("Ren&ter"), said("Whether the policy insures it decides on cover.")),
+            ("reference", said("Re&ference"), said("The agreement's or order's number.")),
+            ("purchase_order", said("Purchase or&der"), ""),
+            ("starts", said("Rental &begins"), ""),
+            ("ends", said("Due bac&k"), ""),
+            (
+                "custody_began",
+                said("C&ustody began"),
+                said("When the event under “Risk begins” happened."),
+            ),
+            (
+                "custody_ended",
+                said("Custody &ended"),
+                said("When the event under “Risk ends” happened."),
+            ),
+            ("signed", said("&Signed on"), ""),
+            ("document", said("S&igned paper"), said("One of the claim's documents.")),
+            (
+                "notified",
+                said("N&otified on"),
+                said("When either side told the other of the loss."),
+            ),
+            ("paid", said("&Paid on"), said("When the loss was paid to the rental company.")),
+            ("note", said("&Note"), said("Private: printed in no dossier.")),
         ):
             rows.add(label, self.fields[name], help_text)
         facts.body.addWidget(rows)
@@ -132,7 +148,7 @@ class AgreementPanel(PaperPanel):
         assert isinstance(document, ChoiceField)
         lessor.set_choices(
             [
-                (party.id, party.name or "(no name)")
+                (party.id, party.name or said("(no name)"))
                 for party in claim.parties
                 if party.role in ("rental_company", "owner") or party.id == one.lessor
             ]
@@ -141,11 +157,13 @@ class AgreementPanel(PaperPanel):
         assert isinstance(renter, ChoiceField)
         renter.set_choices(
             [
-                (None, "not named"),
-                *((party.id, party.name or "(no name)") for party in claim.parties),
+                (None, said("not named")),
+                *((party.id, party.name or said("(no name)")) for party in claim.parties),
             ]
         )
-        document.set_choices([(None, "not attached"), *((d.id, d.title) for d in claim.documents)])
+        document.set_choices(
+            [(None, said("not attached")), *((d.id, d.title) for d in claim.documents)]
+        )
         for name, field in self.fields.items():
             value = getattr(one, name)
             field.set_value(None if value == "" else value)
@@ -185,12 +203,9 @@ class AgreementPanel(PaperPanel):
         if one is None:
             return
         spec = self.terms.rows[attribute].spec
-        terms, title = spec.write(one.terms, value), spec.title
-        self.context.attempt(
-            lambda: papers.put_agreement(
-                self.context.desk, dataclasses.replace(one, terms=terms), f"Term: {title.lower()}"
-            )
-        )
+        changed = dataclasses.replace(one, terms=spec.write(one.terms, value))
+        label = said("Term: {term}", term=within_a_sentence(said(spec.title)))
+        self.context.attempt(lambda: papers.put_agreement(self.context.desk, changed, label))
 
     @Slot()
     def _on_keep(self) -> None:
@@ -200,7 +215,9 @@ class AgreementPanel(PaperPanel):
                 lambda: templates.keep_agreement_terms(self.context.desk, register, self.agreement)
             )
             if name:
-                self.context.message.emit(f"Kept for the next agreement with {name}.")
+                self.context.message.emit(
+                    said("Kept for the next agreement with {name}.", name=name)
+                )
 
     @Slot()
     def _on_use(self) -> None:

@@ -35,6 +35,7 @@ from ldapp.desktop.pages.paper_parts.valuation_sentences import (
     valuation_overrides_term,
 )
 from ldapp.desktop.pages.paper_parts.waiver_sentences import WAIVER
+from ldapp.language import marked
 
 
 def _provision(
@@ -51,24 +52,24 @@ def _provision(
 
 
 CUSTODY = TermGroup(
-    "Custody, counts and condition",
+    marked("Custody, counts and condition"),
     (
         term(
             "custody_start",
-            "Risk begins",
-            "Not stated: taken from the pickup.",
+            marked("Risk begins"),
+            marked("Not stated: taken from the pickup."),
             CustodyStart,
-            ("The renter's risk begins when the equipment [event].",),
+            (marked("The renter's risk begins when the equipment [event]."),),
             (
                 FieldSpec(
                     "event",
-                    "When the risk begins",
+                    marked("When the risk begins"),
                     "choice",
                     (
-                        ("set_aside", "is set aside for the renter"),
-                        ("accepted_after_testing", "is accepted after testing"),
-                        ("left_premises", "leaves the premises"),
-                        ("delivered", "is delivered to the renter"),
+                        ("set_aside", marked("is set aside for the renter")),
+                        ("accepted_after_testing", marked("is accepted after testing")),
+                        ("left_premises", marked("leaves the premises")),
+                        ("delivered", marked("is delivered to the renter")),
                     ),
                     True,
                 ),
@@ -76,19 +77,19 @@ CUSTODY = TermGroup(
         ),
         term(
             "custody_end",
-            "Risk ends",
-            "Not stated: taken to the return.",
+            marked("Risk ends"),
+            marked("Not stated: taken to the return."),
             CustodyEnd,
-            ("The renter's risk ends when the equipment [event].",),
+            (marked("The renter's risk ends when the equipment [event]."),),
             (
                 FieldSpec(
                     "event",
-                    "When the risk ends",
+                    marked("When the risk ends"),
                     "choice",
                     (
-                        ("handed_over", "is handed over"),
-                        ("accepted_in_hours", "is accepted in business hours"),
-                        ("check_in_complete", "is checked in item by item"),
+                        ("handed_over", marked("is handed over")),
+                        ("accepted_in_hours", marked("is accepted in business hours")),
+                        ("check_in_complete", marked("is checked in item by item")),
                     ),
                     True,
                 ),
@@ -96,46 +97,46 @@ CUSTODY = TermGroup(
         ),
         term(
             "opening_condition",
-            "Condition at pickup",
-            "Not stated: nothing is presumed; the counts and photos speak.",
+            marked("Condition at pickup"),
+            marked("Not stated: nothing is presumed; the counts and photos speak."),
             OpeningCondition,
             (
-                "At pickup the equipment is taken as [rule].",
+                marked("At pickup the equipment is taken as [rule]."),
                 Sentence(
-                    "A remark may come within [hours] hours.",
+                    marked("A remark may come within [hours] hours."),
                     lambda got: got.get("rule") == "noted_within_hours",
                 ),
             ),
             (
                 FieldSpec(
                     "rule",
-                    "Presumed condition",
+                    marked("Presumed condition"),
                     "choice",
                     (
-                        ("good_unless_noted_at_delivery", "good unless noted at delivery"),
-                        ("noted_within_hours", "good unless noted within some hours"),
-                        ("as_is", "rented as it is"),
+                        ("good_unless_noted_at_delivery", marked("good unless noted at delivery")),
+                        ("noted_within_hours", marked("good unless noted within some hours")),
+                        ("as_is", marked("rented as it is")),
                     ),
                     True,
                 ),
-                FieldSpec("hours", "Hours for a remark", "whole"),
+                FieldSpec("hours", marked("Hours for a remark"), "whole"),
             ),
         ),
         term(
             "closing_count",
-            "Closing count",
-            "Not stated: the better of both counts is taken.",
+            marked("Closing count"),
+            marked("Not stated: the better of both counts is taken."),
             ClosingCount,
-            ("At the end [rule].",),
+            (marked("At the end [rule]."),),
             (
                 FieldSpec(
                     "rule",
-                    "Whose count decides",
+                    marked("Whose count decides"),
                     "choice",
                     (
-                        ("joint", "both sides count together"),
-                        ("lessor_controls", "the rental company's count decides"),
-                        ("silent", "no count is agreed"),
+                        ("joint", marked("both sides count together")),
+                        ("lessor_controls", marked("the rental company's count decides")),
+                        ("silent", marked("no count is agreed")),
                     ),
                     True,
                 ),
@@ -143,42 +144,42 @@ CUSTODY = TermGroup(
         ),
         _provision(
             "invoice_conclusive",
-            "Invoice as proof",
-            "Not stated: the invoice proves nothing by itself.",
-            "The rental company's invoice [applies] as proof of the loss.",
-            "is conclusive",
-            "is not conclusive",
+            marked("Invoice as proof"),
+            marked("Not stated: the invoice proves nothing by itself."),
+            marked("The rental company's invoice [applies] as proof of the loss."),
+            marked("is conclusive"),
+            marked("is not conclusive"),
         ),
         _provision(
             "wear_excepted",
-            "Ordinary wear",
-            "Not stated: taken as not owed.",
-            "Ordinary wear [applies].",
-            "is excepted",
-            "is owed",
+            marked("Ordinary wear"),
+            marked("Not stated: taken as not owed."),
+            marked("Ordinary wear [applies]."),
+            marked("is excepted"),
+            marked("is owed"),
         ),
         term(
             "liability",
-            "Liability",
-            "Not stated: taken as any cause.",
+            marked("Liability"),
+            marked("Not stated: taken as any cause."),
             Liability,
             (
-                "The renter answers for [rule].",
+                marked("The renter answers for [rule]."),
                 Sentence(
-                    "The waived perils are [perils].",
+                    marked("The waived perils are [perils]."),
                     lambda got: got.get("rule") == "waived_perils",
                 ),
             ),
             (
-                FieldSpec("perils", "Perils that are waived", "causes"),
+                FieldSpec("perils", marked("Perils that are waived"), "causes"),
                 FieldSpec(
                     "rule",
-                    "For what the renter answers",
+                    marked("For what the renter answers"),
                     "choice",
                     (
-                        ("any_cause", "loss from any cause"),
-                        ("fault_only", "its own fault only"),
-                        ("waived_perils", "everything but waived perils"),
+                        ("any_cause", marked("loss from any cause")),
+                        ("fault_only", marked("its own fault only")),
+                        ("waived_perils", marked("everything but waived perils")),
                     ),
                     True,
                 ),
@@ -188,26 +189,29 @@ CUSTODY = TermGroup(
 )
 
 VALUE = TermGroup(
-    "What a unit is worth",
+    marked("What a unit is worth"),
     (
         VALUATION,
-        currency_term("the agreement"),
+        currency_term(
+            marked("Amounts in the agreement are in [currency]; nothing is ever converted."),
+            marked("Currency of the agreement"),
+        ),
         term(
             "valuation_date",
-            "Day of the price",
-            "Not stated: taken as the price documented.",
+            marked("Day of the price"),
+            marked("Not stated: taken as the price documented."),
             ValuationDate,
-            ("The price counts as of [event].",),
+            (marked("The price counts as of [event]."),),
             (
                 FieldSpec(
                     "event",
-                    "Day of the price",
+                    marked("Day of the price"),
                     "choice",
                     (
-                        ("delivery", "the delivery"),
-                        ("loss", "the loss"),
-                        ("purchase", "the purchase of the replacement"),
-                        ("invoice", "the invoice"),
+                        ("delivery", marked("the delivery")),
+                        ("loss", marked("the loss")),
+                        ("purchase", marked("the purchase of the replacement")),
+                        ("invoice", marked("the invoice")),
                     ),
                     True,
                 ),
@@ -215,70 +219,72 @@ VALUE = TermGroup(
         ),
         term(
             "lessors_discount",
-            "Lessor's discount",
-            "Not stated: no discount comes off the price.",
+            marked("Lessor's discount"),
+            marked("Not stated: no discount comes off the price."),
             LessorsDiscount,
-            ("The rental company passes on its own discount of [rate] %.",),
-            (FieldSpec("rate", "Lessor's discount", "percent", required=True),),
+            (marked("The rental company passes on its own discount of [rate] %."),),
+            (FieldSpec("rate", marked("Lessor's discount"), "percent", required=True),),
         ),
         term(
             "ceiling",
-            "Ceiling",
-            "Not stated: no ceiling.",
+            marked("Ceiling"),
+            marked("Not stated: no ceiling."),
             ValueCeiling,
             (
                 (
-                    "No unit is worth more than [amount] or [share_of_replacement] % of its "
-                    "replacement cost."
+                    marked(
+                        "No unit is worth more than [amount] or [share_of_replacement] % of its "
+                        "replacement cost."
+                    )
                 ),
             ),
             (
-                FieldSpec("amount", "Ceiling as an amount", "money"),
-                FieldSpec("share_of_replacement", "Ceiling as a share", "percent"),
+                FieldSpec("amount", marked("Ceiling as an amount"), "money"),
+                FieldSpec("share_of_replacement", marked("Ceiling as a share"), "percent"),
             ),
         ),
         term(
             "replacement_tax",
-            "Tax in the replacement cost",
-            "Not stated: no tax is counted into it.",
+            marked("Tax in the replacement cost"),
+            marked("Not stated: no tax is counted into it."),
             ReplacementTax,
-            ("The replacement cost includes tax of [rate] %.",),
-            (FieldSpec("rate", "Tax in the replacement cost", "percent", required=True),),
+            (marked("The replacement cost includes tax of [rate] %."),),
+            (FieldSpec("rate", marked("Tax in the replacement cost"), "percent", required=True),),
         ),
         depreciation_term(),
         _provision(
             "labour_depreciated",
-            "Labour",
-            "Not stated: labour is not depreciated.",
-            "Labour [applies].",
-            "is depreciated too",
-            "is not depreciated",
+            marked("Labour"),
+            marked("Not stated: labour is not depreciated."),
+            marked("Labour [applies]."),
+            marked("is depreciated too"),
+            marked("is not depreciated"),
         ),
         term(
             "pair_or_set",
-            "Pair or set",
-            "Not stated: taken as the difference in value.",
+            marked("Pair or set"),
+            marked("Not stated: taken as the difference in value."),
             PairOrSet,
             (
-                "For a part of a pair or set [rule] is owed.",
+                marked("For a part of a pair or set [rule] is owed."),
                 Sentence(
-                    "The share is [share] % of the set.",
+                    marked("The share is [share] % of the set."),
                     lambda got: got.get("rule") == "stated_share",
                 ),
             ),
             (
                 FieldSpec(
                     "rule",
-                    "What a part of a set is worth",
+                    marked("What a part of a set is worth"),
                     "choice",
                     (
-                        ("part_only", "the part alone"),
-                        ("difference_in_value", "the difference in value of the set"),
-                        ("stated_share", "a stated share of the set"),
+                        ("part_only", marked("the part alone")),
+                        ("difference_in_value", marked("the difference in value of the set")),
+                        ("stated_share", marked("a stated share of the set")),
                     ),
                     True,
                 ),
-                FieldSpec("share", "Share of the set", "percent"),
+                FieldSpec("share", marked("Share of the set"), "percent"),
             ),
         ),
         valuation_overrides_term(),
@@ -287,57 +293,57 @@ VALUE = TermGroup(
 )
 
 REPAIR = TermGroup(
-    "Repair or total loss",
+    marked("Repair or total loss"),
     (
         term(
             "repair_decision",
-            "Repair or total loss",
-            "Not stated: taken as the lesser of both.",
+            marked("Repair or total loss"),
+            marked("Not stated: taken as the lesser of both."),
             RepairDecision,
             (
-                "Damage is settled at [rule].",
+                marked("Damage is settled at [rule]."),
                 Sentence(
-                    "At [threshold] % of the value or more it is a total loss.",
+                    marked("At [threshold] % of the value or more it is a total loss."),
                     lambda got: got.get("rule") == "threshold",
                 ),
             ),
             (
                 FieldSpec(
                     "rule",
-                    "Repair or total loss",
+                    marked("Repair or total loss"),
                     "choice",
                     (
-                        ("lesser", "the lesser of repair and value"),
-                        ("threshold", "the repair below a threshold"),
+                        ("lesser", marked("the lesser of repair and value")),
+                        ("threshold", marked("the repair below a threshold")),
                     ),
                     True,
                 ),
-                FieldSpec("threshold", "Threshold of a total loss", "percent"),
+                FieldSpec("threshold", marked("Threshold of a total loss"), "percent"),
             ),
         ),
         _provision(
             "betterment",
-            "Betterment",
-            "Not stated: nothing is deducted for new parts.",
-            "New parts for old [applies].",
-            "are reduced by betterment",
-            "are owed in full",
+            marked("Betterment"),
+            marked("Not stated: nothing is deducted for new parts."),
+            marked("New parts for old [applies]."),
+            marked("are reduced by betterment"),
+            marked("are owed in full"),
         ),
         term(
             "salvage",
-            "Wreck",
-            "Not stated: taken as kept by the lessor.",
+            marked("Wreck"),
+            marked("Not stated: taken as kept by the lessor."),
             Salvage,
-            ("The wreck of a total loss is kept by [kept_by].",),
+            (marked("The wreck of a total loss is kept by [kept_by]."),),
             (
                 FieldSpec(
                     "kept_by",
-                    "Who keeps the wreck",
+                    marked("Who keeps the wreck"),
                     "choice",
                     (
-                        ("lessor", "the rental company"),
-                        ("renter", "the renter"),
-                        ("insurer", "the insurer who paid for it"),
+                        ("lessor", marked("the rental company")),
+                        ("renter", marked("the renter")),
+                        ("insurer", marked("the insurer who paid for it")),
                     ),
                     True,
                 ),
@@ -346,7 +352,13 @@ REPAIR = TermGroup(
     ),
 )
 
-DEADLINES = TermGroup("Deadlines", (deadlines_term("the agreement"), holidays_term()))
+DEADLINES = TermGroup(
+    marked("Deadlines"),
+    (
+        deadlines_term(marked("Not stated: no period from the agreement is watched.")),
+        holidays_term(),
+    ),
+)
 
 AGREEMENT_GROUPS: tuple[TermGroup, ...] = (
     CUSTODY,

@@ -9,9 +9,10 @@ from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from ldapp.claim.terms import ValueBasis
-from ldapp.desktop.pages.paper_parts.words import BASES
+from ldapp.desktop.pages.paper_parts.words import BASES, said_choices
 from ldapp.desktop.widgets.fields import ChoiceField, ComposedField
 from ldapp.desktop.widgets.pieces import icon_button, link_button
+from ldapp.language import said
 
 
 class _BasisRow(QWidget):
@@ -22,10 +23,10 @@ class _BasisRow(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(2)
-        self.choice = ChoiceField(BASES)
-        self.up = icon_button("chevron_up", "Name this basis earlier")
-        self.down = icon_button("chevron_down", "Name this basis later")
-        self.take_off = icon_button("close", "Take this basis off")
+        self.choice = ChoiceField(said_choices(BASES))
+        self.up = icon_button("chevron_up", said("Name this basis earlier"))
+        self.down = icon_button("chevron_down", said("Name this basis later"))
+        self.take_off = icon_button("close", said("Take this basis off"))
         for widget in (self.choice, self.up, self.down, self.take_off):
             row.addWidget(widget)
 
@@ -42,8 +43,8 @@ class BasesField(ComposedField):
         self.rows: list[_BasisRow] = []
         self._drafting = False
         """One more line waits for its choice."""
-        self.add_button = link_button("or another")
-        self.add_button.setAccessibleName("Name one more basis of value")
+        self.add_button = link_button(said("or another"))
+        self.add_button.setAccessibleName(said("Name one more basis of value"))
         self.add_button.clicked.connect(self._on_add)
         self._column.addWidget(self.add_button)
         self.set_value(())
@@ -62,7 +63,7 @@ class BasesField(ComposedField):
             self._add_row()
         for number, row in enumerate(self.rows):
             row.choice.set_value(bases[number] if number < len(bases) else None)
-            row.choice.setAccessibleName(f"Basis of value {number + 1}")
+            row.choice.setAccessibleName(said("Basis of value {number}", number=number + 1))
             stated = number < len(bases)
             row.up.setVisible(stated and len(bases) > 1)
             row.down.setVisible(stated and len(bases) > 1)
@@ -105,7 +106,9 @@ class BasesField(ComposedField):
         if number < len(bases):
             bases[number] = basis
         elif basis in bases:
-            self.refused.emit("This basis is named already. Choose another, or take the line off.")
+            self.refused.emit(
+                said("This basis is named already. Choose another, or take the line off.")
+            )
             self.set_value(bases)
             return
         else:

@@ -17,6 +17,7 @@ from ldapp.desktop.widgets.fields import (
     whole_field,
 )
 from ldapp.desktop.widgets.pieces import icon_button
+from ldapp.language import said
 
 CLAUSE_WIDTH = GRID * 26
 
@@ -54,14 +55,14 @@ class ClauseFields(ComposedField):
         row = QHBoxLayout()
         row.setSpacing(4)
         self.reference = text_field(characters=6)
-        self.reference.setPlaceholderText("clause")
-        self.reference.setAccessibleName(f"{title}: number of the clause")
+        self.reference.setPlaceholderText(said("clause"))
+        self.reference.setAccessibleName(said("{title}: number of the clause", title=title))
         self.page = whole_field(least=1)
-        self.page.setPlaceholderText("page")
-        self.page.setAccessibleName(f"{title}: page of the document")
-        self.open = icon_button("eye", f"{title}: open the page")
+        self.page.setPlaceholderText(said("page"))
+        self.page.setAccessibleName(said("{title}: page of the document", title=title))
+        self.open = icon_button("eye", said("{title}: open the page", title=title))
         self.open.clicked.connect(self._on_open)
-        self.more = icon_button("text", f"{title}: words and paper of the clause")
+        self.more = icon_button("text", said("{title}: words and paper of the clause", title=title))
         self.more.setCheckable(True)
         self.more.toggled.connect(self._on_more)
         for widget in (self.reference, self.page, self.open, self.more):
@@ -72,13 +73,15 @@ class ClauseFields(ComposedField):
         details.setContentsMargins(0, 0, 0, 0)
         details.setSpacing(4)
         self.document = ChoiceField()
-        self.document.setAccessibleName(f"{title}: paper that the clause stands in")
+        self.document.setAccessibleName(
+            said("{title}: paper that the clause stands in", title=title)
+        )
         self.document.setSizeAdjustPolicy(
             ChoiceField.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )
         self.words = LongTextField(lines=3)
-        self.words.setPlaceholderText("words of the clause")
-        self.words.setAccessibleName(f"{title}: words of the clause")
+        self.words.setPlaceholderText(said("words of the clause"))
+        self.words.setAccessibleName(said("{title}: words of the clause", title=title))
         details.addWidget(self.document)
         details.addWidget(self.words)
         self.details.hide()
@@ -105,14 +108,17 @@ class ClauseFields(ComposedField):
         titles = dict(documents)
         if not self.details.isHidden():
             own = titles.get(self._papers.own_document() or "")
-            none = f"in {own}" if own else "no paper named"
+            none = said("in {paper}", paper=own) if own else said("no paper named")
             self.document.set_choices([(None, none), *documents])
             self.document.set_value(clause.document if clause else None)
         paper = titles.get(self._document() or "")
         self.open.setEnabled(paper is not None)
-        says = f"Open {paper}" if paper else "No paper is attached that it could stand in"
-        if paper and clause and clause.page:
-            says += f", page {clause.page}"
+        if not paper:
+            says = said("No paper is attached that it could stand in")
+        elif clause and clause.page:
+            says = said("Open {paper}, page {page}", paper=paper, page=clause.page)
+        else:
+            says = said("Open {paper}", paper=paper)
         self.open.setToolTip(says)
 
     def _document(self) -> str | None:

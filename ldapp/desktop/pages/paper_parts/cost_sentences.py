@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from ldapp.claim.terms import (
     BurnOutTerm,
     DepositTerm,
@@ -12,133 +10,149 @@ from ldapp.claim.terms import (
     LossOfUse,
     RecoveryTerm,
     RentCredit,
-    TaxComponentRule,
-    TaxRule,
 )
-from ldapp.desktop.pages.paper_parts.term_specs import (
-    FieldSpec,
-    Sentence,
-    TermGroup,
-    TermSpec,
-    Values,
-    attributes_of,
-    record_of,
-    term,
-    variant,
-)
-from ldapp.desktop.pages.paper_parts.words import FEE_KINDS, TAX_COMPONENTS
+from ldapp.desktop.pages.paper_parts.tax_sentences import TAX
+from ldapp.desktop.pages.paper_parts.term_specs import FieldSpec, Sentence, TermGroup, term
+from ldapp.desktop.pages.paper_parts.words import FEE_KINDS
+from ldapp.language import marked
 
 LOSS_OF_USE = TermGroup(
-    "Loss of use",
+    marked("Loss of use"),
     (
         term(
             "loss_of_use",
-            "Loss of use",
-            "Not stated: none is owed.",
+            marked("Loss of use"),
+            marked("Not stated: none is owed."),
             LossOfUse,
             (
                 (
-                    "While [applies_to] equipment is out of service rent goes on; its days are "
-                    "[days_from]."
+                    marked(
+                        "While [applies_to] equipment is out of service rent goes on; its days are "
+                        "[days_from]."
+                    )
                 ),
                 Sentence(
-                    "They run from [starts] until it is [ends_when_damaged] when damaged, "
-                    "[ends_when_lost] when lost; the last day [last_day_counts].",
+                    marked(
+                        "They run from [starts] until it is [ends_when_damaged] when damaged, "
+                        "[ends_when_lost] when lost; the last day [last_day_counts]."
+                    ),
                     lambda got: got.get("days_from") == "dates",
                 ),
                 Sentence(
-                    "[administrative_days] administrative days are added.",
+                    marked("[administrative_days] administrative days are added."),
                     lambda got: got.get("days_from") == "hours_over_4",
                 ),
                 Sentence(
-                    "[stated_days] days are stated.",
+                    marked("[stated_days] days are stated."),
                     lambda got: got.get("days_from") == "stated",
                 ),
                 (
-                    "Each week counts [billed_days_per_week] days at [rate_share] % of the day "
-                    "rate, less the agreement's discount of [discount] %, at [utilisation] % use."
+                    marked(
+                        "Each week counts [billed_days_per_week] days at [rate_share] % of the day "
+                        "rate, less the agreement's discount of [discount] %, at [utilisation] % "
+                        "use."
+                    )
                 ),
-                "At most [cap_days] days, [cap_amount], or [cap_share_of_value] % of the value.",
-                "Rent already paid [rent_paid_counts]; proof of a lost rental [proof_required].",
+                marked(
+                    "At most [cap_days] days, [cap_amount], or [cap_share_of_value] % of the value."
+                ),
+                marked(
+                    "Rent already paid [rent_paid_counts]; proof of a lost rental [proof_required]."
+                ),
             ),
             (
                 FieldSpec(
                     "applies_to",
-                    "For which equipment",
+                    marked("For which equipment"),
                     "choice",
-                    (("damaged", "damaged"), ("damaged_and_lost", "damaged or lost")),
+                    (
+                        ("damaged", marked("damaged")),
+                        ("damaged_and_lost", marked("damaged or lost")),
+                    ),
                 ),
                 FieldSpec(
                     "days_from",
-                    "How days are counted",
+                    marked("How days are counted"),
                     "choice",
                     (
-                        ("dates", "counted by dates"),
-                        ("hours_over_8", "labour hours over 8"),
-                        ("hours_over_4", "labour hours over 4 with weekends"),
-                        ("stated", "a stated number"),
+                        ("dates", marked("counted by dates")),
+                        ("hours_over_8", marked("labour hours over 8")),
+                        ("hours_over_4", marked("labour hours over 4 with weekends")),
+                        ("stated", marked("a stated number")),
                     ),
                 ),
                 FieldSpec(
                     "starts",
-                    "From when",
+                    marked("From when"),
                     "choice",
                     (
-                        (None, "(not stated)"),
-                        ("notice", "the notice"),
-                        ("return_due", "the day the return is due"),
-                        ("day_after_return_due", "the day after the return is due"),
-                        ("check_in", "the check-in"),
+                        (None, marked("(not stated)")),
+                        ("notice", marked("the notice")),
+                        ("return_due", marked("the day the return is due")),
+                        ("day_after_return_due", marked("the day after the return is due")),
+                        ("check_in", marked("the check-in")),
                     ),
                 ),
                 FieldSpec(
                     "ends_when_damaged",
-                    "Until when, damaged",
+                    marked("Until when, damaged"),
                     "choice",
                     (
-                        (None, "(not stated)"),
-                        ("repaired", "repaired"),
-                        ("replaced", "replaced"),
-                        ("paid", "paid"),
+                        (None, marked("(not stated)")),
+                        ("repaired", marked("repaired")),
+                        ("replaced", marked("replaced")),
+                        ("paid", marked("paid")),
                     ),
                 ),
                 FieldSpec(
                     "ends_when_lost",
-                    "Until when, lost",
+                    marked("Until when, lost"),
                     "choice",
                     (
-                        (None, "(not stated)"),
-                        ("repaired", "repaired"),
-                        ("replaced", "replaced"),
-                        ("paid", "paid"),
+                        (None, marked("(not stated)")),
+                        ("repaired", marked("repaired")),
+                        ("replaced", marked("replaced")),
+                        ("paid", marked("paid")),
                     ),
                 ),
                 FieldSpec(
                     "last_day_counts",
-                    "Whether the last day counts",
+                    marked("Whether the last day counts"),
                     "choice",
-                    ((None, "(not stated)"), (True, "counts"), (False, "does not count")),
+                    (
+                        (None, marked("(not stated)")),
+                        (True, marked("counts")),
+                        (False, marked("does not count")),
+                    ),
                 ),
-                FieldSpec("administrative_days", "Administrative days", "whole"),
-                FieldSpec("stated_days", "Stated days", "number"),
-                FieldSpec("billed_days_per_week", "Billed days in a week", "number"),
-                FieldSpec("rate_share", "Share of the day rate", "percent"),
-                FieldSpec("discount", "Discount of the agreement", "percent"),
-                FieldSpec("utilisation", "Share of days in use", "percent"),
-                FieldSpec("cap_days", "Most days", "number"),
-                FieldSpec("cap_amount", "Most in money", "money"),
-                FieldSpec("cap_share_of_value", "Most as a share of the value", "percent"),
+                FieldSpec("administrative_days", marked("Administrative days"), "whole"),
+                FieldSpec("stated_days", marked("Stated days"), "number"),
+                FieldSpec("billed_days_per_week", marked("Billed days in a week"), "number"),
+                FieldSpec("rate_share", marked("Share of the day rate"), "percent"),
+                FieldSpec("discount", marked("Discount of the agreement"), "percent"),
+                FieldSpec("utilisation", marked("Share of days in use"), "percent"),
+                FieldSpec("cap_days", marked("Most days"), "number"),
+                FieldSpec("cap_amount", marked("Most in money"), "money"),
+                FieldSpec("cap_share_of_value", marked("Most as a share of the value"), "percent"),
                 FieldSpec(
                     "rent_paid_counts",
-                    "Whether rent paid comes off",
+                    marked("Whether rent paid comes off"),
                     "choice",
-                    ((None, "(not stated)"), (True, "comes off"), (False, "does not come off")),
+                    (
+                        (None, marked("(not stated)")),
+                        (True, marked("comes off")),
+                        (False, marked("does not come off")),
+                    ),
                 ),
                 FieldSpec(
                     "proof_required",
-                    "Whether proof is required",
+                    marked("Whether proof is required"),
                     "choice",
-                    ((None, "(not stated)"), (True, "is required"), (False, "is not required")),
+                    (
+                        (None, marked("(not stated)")),
+                        (True, marked("is required")),
+                        (False, marked("is not required")),
+                    ),
                 ),
             ),
         ),
@@ -146,156 +160,90 @@ LOSS_OF_USE = TermGroup(
 )
 
 
-def _is_said(component: str) -> Callable[[Values], bool]:
-    return lambda got: got.get(component) is not None
-
-
-_TAX_SENTENCES: tuple[Sentence | str, ...] = (
-    "Tax is [rates] % together, rounded [rounded].",
-    (
-        "Taxable: replacement [replacement], repair parts [parts], repair labour [labour], "
-        "loss of use [loss_of_use], fees [fees]."
-    ),
-    *(
-        Sentence(f"{words.capitalize()}: that stands in [{name}_clause]", _is_said(name))
-        for name, words in TAX_COMPONENTS
-    ),
-)
-_TAX_FIELDS = (
-    FieldSpec("rates", "Rates of tax", "percents", required=True),
-    FieldSpec(
-        "rounded",
-        "Where tax is rounded",
-        "choice",
-        (("per_invoice", "once per invoice"), ("per_line", "line by line")),
-    ),
-    *(
-        FieldSpec(
-            name,
-            f"Whether {words} is taxable",
-            "choice",
-            ((None, "(not stated)"), (True, "yes"), (False, "no")),
-        )
-        for name, words in TAX_COMPONENTS
-    ),
-    *(
-        FieldSpec(f"{name}_clause", f"Clause on the tax of {words}", "clause")
-        for name, words in TAX_COMPONENTS
-    ),
-)
-
-
-def _split_tax(rule: TaxRule) -> Values:
-    return {
-        **attributes_of(rule),
-        **{one.component: one.taxable for one in rule.components},
-        **{f"{one.component}_clause": one.clause for one in rule.components},
-    }
-
-
-def _join_tax(values: Values) -> TaxRule:
-    components = tuple(
-        TaxComponentRule(component=name, taxable=values[name], clause=values.get(f"{name}_clause"))
-        for name, _ in TAX_COMPONENTS
-        if values.get(name) is not None
-    )
-    rule: TaxRule = record_of(TaxRule, {**values, "components": components})
-    return rule
-
-
 FEES = TermGroup(
-    "Fees, tax and credits",
+    marked("Fees, tax and credits"),
     (
         term(
             "fees",
-            "Fees",
-            "Not stated: none is owed.",
+            marked("Fees"),
+            marked("Not stated: none is owed."),
             FeeRule,
             (
-                "For [kind] there is a fee, [form].",
+                marked("For [kind] there is a fee, [form]."),
                 Sentence(
-                    "It is [amount].", lambda got: got.get("form") in ("flat", "as_documented")
+                    marked("It is [amount]."),
+                    lambda got: got.get("form") in ("flat", "as_documented"),
                 ),
                 Sentence(
-                    "It is [rate] % of the [base], at least [minimum], at most [maximum].",
+                    marked("It is [rate] % of the [base], at least [minimum], at most [maximum]."),
                     lambda got: got.get("form") == "percentage",
                 ),
                 Sentence(
-                    "By the [base]: [bands] (up to = fee, the last without a limit).",
+                    marked("By the [base]: [bands] (up to = fee, the last without a limit)."),
                     lambda got: got.get("form") == "bands",
                 ),
             ),
             (
-                FieldSpec("kind", "Kind of fee", "choice", FEE_KINDS, True),
+                FieldSpec("kind", marked("Kind of fee"), "choice", FEE_KINDS, True),
                 FieldSpec(
                     "form",
-                    "How the fee is computed",
+                    marked("How the fee is computed"),
                     "choice",
                     (
-                        ("flat", "flat"),
-                        ("percentage", "as a percentage"),
-                        ("bands", "in bands"),
-                        ("as_documented", "as documented"),
+                        ("flat", marked("flat")),
+                        ("percentage", marked("as a percentage")),
+                        ("bands", marked("in bands")),
+                        ("as_documented", marked("as documented")),
                     ),
                     True,
                 ),
-                FieldSpec("amount", "Amount of the fee", "money"),
-                FieldSpec("rate", "Rate of the fee", "percent"),
+                FieldSpec("amount", marked("Amount of the fee"), "money"),
+                FieldSpec("rate", marked("Rate of the fee"), "percent"),
                 FieldSpec(
                     "base",
-                    "What the fee is computed from",
+                    marked("What the fee is computed from"),
                     "choice",
-                    (("loss", "loss"), ("repair", "repair"), ("invoice", "invoice")),
+                    (
+                        ("loss", marked("loss")),
+                        ("repair", marked("repair")),
+                        ("invoice", marked("invoice")),
+                    ),
                 ),
-                FieldSpec("minimum", "Least fee", "money"),
-                FieldSpec("maximum", "Most fee", "money"),
-                FieldSpec("bands", "Bands of the fee", "fee_bands"),
+                FieldSpec("minimum", marked("Least fee"), "money"),
+                FieldSpec("maximum", marked("Most fee"), "money"),
+                FieldSpec("bands", marked("Bands of the fee"), "fee_bands"),
             ),
             many=True,
-            add_label="Add a fee",
+            add_label=marked("Add a fee"),
         ),
-        TermSpec(
-            "tax",
-            "Tax",
-            "Not stated: whether a loss charge is taxable depends on the place; none is computed.",
-            (
-                variant(
-                    "",
-                    TaxRule,
-                    _TAX_SENTENCES,
-                    _TAX_FIELDS,
-                    split=_split_tax,
-                    join=_join_tax,
-                ),
-            ),
-        ),
+        TAX,
         term(
             "interest",
-            "Interest",
-            "Not stated: none is owed.",
+            marked("Interest"),
+            marked("Not stated: none is owed."),
             Interest,
-            ("What is overdue bears [yearly_rate] % a year after [after_days] days.",),
+            (marked("What is overdue bears [yearly_rate] % a year after [after_days] days."),),
             (
-                FieldSpec("yearly_rate", "Yearly rate", "percent", required=True),
-                FieldSpec("after_days", "Days before interest", "whole"),
+                FieldSpec("yearly_rate", marked("Yearly rate"), "percent", required=True),
+                FieldSpec("after_days", marked("Days before interest"), "whole"),
             ),
         ),
         term(
             "rent_credit",
-            "Rent paid",
-            "Not stated: rent paid does not come off the replacement.",
+            marked("Rent paid"),
+            marked("Not stated: rent paid does not come off the replacement."),
             RentCredit,
-            ("Rent already paid, [amount], [rule] the replacement charge.",),
+            (marked("Rent already paid, [amount], [rule] the replacement charge."),),
             (
-                FieldSpec("amount", "Rent paid for what is charged now", "money"),
+                FieldSpec("amount", marked("Rent paid for what is charged now"), "money"),
                 FieldSpec(
                     "rule",
-                    "Whether rent paid comes off",
+                    marked("Whether rent paid comes off"),
                     "choice",
                     (
-                        ("deducted", "comes off"),
-                        ("not_deducted", "does not come off"),
-                        ("by_approval", "comes off by approval"),
+                        ("deducted", marked("comes off")),
+                        ("not_deducted", marked("does not come off")),
+                        ("by_approval", marked("comes off by approval")),
                     ),
                     True,
                 ),
@@ -303,83 +251,85 @@ FEES = TermGroup(
         ),
         term(
             "deposit",
-            "Deposit",
-            "Not stated: no deposit is set off.",
+            marked("Deposit"),
+            marked("Not stated: no deposit is set off."),
             DepositTerm,
             (
                 (
-                    "A deposit of [amount] is [form], set off against [set_off], released after "
-                    "[release_days] days."
+                    marked(
+                        "A deposit of [amount] is [form], set off against [set_off], released "
+                        "after [release_days] days."
+                    )
                 ),
             ),
             (
-                FieldSpec("amount", "Deposit", "money"),
+                FieldSpec("amount", marked("Deposit"), "money"),
                 FieldSpec(
                     "form",
-                    "How the deposit is taken",
+                    marked("How the deposit is taken"),
                     "choice",
-                    (("held", "held"), ("charged", "charged")),
+                    (("held", marked("held")), ("charged", marked("charged"))),
                     True,
                 ),
                 FieldSpec(
                     "set_off",
-                    "What it is set off against first",
+                    marked("What it is set off against first"),
                     "choice",
                     (
-                        (None, "(not stated)"),
-                        ("loss_first", "the loss first"),
-                        ("rent_first", "the rent first"),
+                        (None, marked("(not stated)")),
+                        ("loss_first", marked("the loss first")),
+                        ("rent_first", marked("the rent first")),
                     ),
                 ),
-                FieldSpec("release_days", "Days until release", "whole"),
+                FieldSpec("release_days", marked("Days until release"), "whole"),
             ),
         ),
         term(
             "recovery",
-            "Found again",
-            "Not stated: nothing is agreed for an item that turns up later.",
+            marked("Found again"),
+            marked("Not stated: nothing is agreed for an item that turns up later."),
             RecoveryTerm,
-            ("When a paid item turns up within [within_days] days, [refund].",),
+            (marked("When a paid item turns up within [within_days] days, [refund]."),),
             (
                 FieldSpec(
                     "refund",
-                    "What is refunded",
+                    marked("What is refunded"),
                     "choice",
                     (
-                        ("full", "it is refunded in full"),
-                        ("less_rent", "it is refunded less rent"),
-                        ("none", "nothing is refunded"),
+                        ("full", marked("it is refunded in full")),
+                        ("less_rent", marked("it is refunded less rent")),
+                        ("none", marked("nothing is refunded")),
                     ),
                     True,
                 ),
-                FieldSpec("within_days", "Days", "whole"),
+                FieldSpec("within_days", marked("Days"), "whole"),
             ),
         ),
         term(
             "burn_outs",
-            "Lamps that burn out",
-            "Not stated: nothing is presumed.",
+            marked("Lamps that burn out"),
+            marked("Not stated: nothing is presumed."),
             BurnOutTerm,
             (
-                "A lamp that burns out in use is [rule].",
+                marked("A lamp that burns out in use is [rule]."),
                 Sentence(
-                    "A short rental is one of at most [short_rental_days] days.",
+                    marked("A short rental is one of at most [short_rental_days] days."),
                     lambda got: got.get("rule") == "free_on_short_rental",
                 ),
             ),
             (
                 FieldSpec(
                     "rule",
-                    "Who bears burnt-out lamps",
+                    marked("Who bears burnt-out lamps"),
                     "choice",
                     (
-                        ("free_if_returned", "free if it is returned"),
-                        ("free_on_short_rental", "free on a short rental"),
-                        ("renter", "the renter's"),
+                        ("free_if_returned", marked("free if it is returned")),
+                        ("free_on_short_rental", marked("free on a short rental")),
+                        ("renter", marked("the renter's")),
                     ),
                     True,
                 ),
-                FieldSpec("short_rental_days", "Days of a short rental", "whole"),
+                FieldSpec("short_rental_days", marked("Days of a short rental"), "whole"),
             ),
         ),
     ),

@@ -21,40 +21,49 @@ from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.pages.paper_parts.panel import PaperPanel
-from ldapp.desktop.pages.paper_parts.words import DOCUMENT_KINDS
+from ldapp.desktop.pages.paper_parts.words import (
+    DOCUMENT_KINDS,
+    chosen_by_words,
+    said_choices,
+    said_words,
+)
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import EmptyState, Label, Section
 from ldapp.desktop.widgets.table_model import CellEdit, Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 from ldapp.desktop.widgets.values import date_text, parse_date
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_of
+from ldapp.local_forms import local_number
 
-_KIND_LABELS = dict(DOCUMENT_KINDS)
-_YES_NO = (("yes", "yes"), ("no", "no"))
+_YES_NO = (("yes", marked("yes")), ("no", marked("no")))
 
 
 def _kinds(document: Document) -> Sequence[tuple[str, str]]:
     del document
-    return DOCUMENT_KINDS
+    return said_choices(DOCUMENT_KINDS)
 
 
 def _yes_no(document: Document) -> Sequence[tuple[str, str]]:
     del document
-    return _YES_NO
+    return said_choices(_YES_NO)
 
 
 def _size(document: Document) -> str:
     size = document.bytes
     if size < 1024:
         return f"{size} B"
-    return f"{size / 1024:,.0f} kB" if size < 1_048_576 else f"{size / 1_048_576:,.1f} MB"
+    return local_number(
+        f"{size / 1024:,.0f} kB" if size < 1_048_576 else f"{size / 1_048_576:,.1f} MB"
+    )
 
 
 def _flag(name: str, title: str) -> Column[Document]:
     return Column(
         name=name,
         title=title,
-        text=lambda document: "yes" if getattr(document, name) else "no",
+        text=lambda document: said("yes") if getattr(document, name) else said("no"),
+        edit_text=lambda document: "yes" if getattr(document, name) else "no",
         editable=True,
         choices=_yes_no,
         width=9,
@@ -62,11 +71,13 @@ def _flag(name: str, title: str) -> Column[Document]:
 
 
 DOCUMENT_COLUMNS: tuple[Column[Document], ...] = (
-    Column(name="title", title="Title", text=lambda one: one.title, editable=True, width=34),
+    Column(
+        name="title", title=marked("Title"), text=lambda one: one.title, editable=True, width=34
+    ),
     Column(
         name="kind",
-        title="Kind",
-        text=lambda one: _KIND_LABELS[one.kind],
+        title=marked("Kind"),
+        text=lambda one: said_words(DOCUMENT_KINDS, one.kind),
         edit_text=lambda one: one.kind,
         editable=True,
         choices=_kinds,
@@ -74,17 +85,24 @@ DOCUMENT_COLUMNS: tuple[Column[Document], ...] = (
     ),
     Column(
         name="dated",
-        title="Dated",
+        title=marked("Dated"),
         text=lambda one: date_text(one.dated) if one.dated else "",
         key=lambda one: one.dated,
         editable=True,
         width=12,
     ),
-    _flag("exhibit", "Exhibit"),
-    _flag("private", "Private"),
-    _flag("signed_by_other_side", "Signed by them"),
-    Column(name="name", title="File", text=lambda one: one.name, width=26),
-    Column(name="size", title="Size", text=_size, key=lambda one: one.bytes, right=True, width=9),
+    _flag("exhibit", marked("Exhibit")),
+    _flag("private", marked("Private")),
+    _flag("signed_by_other_side", marked("Signed by them")),
+    Column(name="name", title=marked("File"), text=lambda one: one.name, width=26),
+    Column(
+        name="size",
+        title=marked("Size"),
+        text=_size,
+        key=lambda one: one.bytes,
+        right=True,
+        width=9,
+    ),
 )
 
 
@@ -92,16 +110,16 @@ class DocumentsPanel(PaperPanel):
     """Take papers in, name them, open them."""
 
     kinds = frozenset({"document"})
-    spoken = "Documents"
+    spoken = marked("Documents")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
-        section = Section("Documents")
-        self.open_button = QPushButton("Open")
+        section = Section(said("Documents"))
+        self.open_button = QPushButton(said("Open"))
         self.open_button.clicked.connect(self._on_open)
-        self.remove_button = QPushButton("Remove")
+        self.remove_button = QPushButton(said("Remove"))
         self.remove_button.clicked.connect(self._on_remove)
-        self.add_button = QPushButton("Take in papers…")
+        self.add_button = QPushButton(said("Take in papers…"))
         keep_icon(self.add_button, "import")
         self.add_button.clicked.connect(self._on_add)
         for button in (self.open_button, self.remove_button, self.add_button):
@@ -109,7 +127,7 @@ class DocumentsPanel(PaperPanel):
         self.model = RowsModel(
             DOCUMENT_COLUMNS, lambda one: one.id, writer=self._write, parent=self
         )
-        self.table = TableView("Documents")
+        self.table = TableView(said("Documents"))
         self.table.setModel(self.model)
         self.table.setSortingEnabled(True)
         self.table.setMinimumHeight(GRID * 40)
@@ -117,9 +135,11 @@ class DocumentsPanel(PaperPanel):
         self.table.opened.connect(self._open)
         self.table.selectionModel().selectionChanged.connect(self._show_buttons)
         self._empty = EmptyState(
-            "No papers yet. The signed agreement, tickets, estimates and messages belong here; "
-            "drop them on the window or take them in.",
-            "Take in papers…",
+            said(
+                "No papers yet. The signed agreement, tickets, estimates and messages "
+                "belong here; drop them on the window or take them in."
+            ),
+            said("Take in papers…"),
         )
         self._empty.acted.connect(self._on_add)
         self._stack = QStackedWidget()
@@ -128,8 +148,10 @@ class DocumentsPanel(PaperPanel):
         section.body.addWidget(self._stack)
         section.body.addWidget(
             Label(
-                "An exhibit is carried by dossiers. A private paper never goes to the rental "
-                "company. Originals are kept untouched.",
+                said(
+                    "An exhibit is carried by dossiers. A private paper never goes to the "
+                    "rental company. Originals are kept untouched."
+                ),
                 muted=True,
                 wrap=True,
             )
@@ -170,7 +192,7 @@ class DocumentsPanel(PaperPanel):
 
     @Slot()
     def _on_add(self) -> None:
-        names, _ = QFileDialog.getOpenFileNames(self, "Papers to take in")
+        names, _ = QFileDialog.getOpenFileNames(self, said("Papers to take in"))
         if names:
             self.take_in([Path(name) for name in names])
 
@@ -178,7 +200,7 @@ class DocumentsPanel(PaperPanel):
         """Copy papers in, in a worker; all of them or none."""
         keeper = self.context.keeper
         if keeper is None:
-            self.context.refuse("This claim has no library to keep papers in.")
+            self.context.refuse(said("This claim has no library to keep papers in."))
             return
         desk = self.context.desk
         files = [
@@ -192,19 +214,20 @@ class DocumentsPanel(PaperPanel):
             taken = papers.take_in_documents(desk, keeper, files, progress=progress)
             return taken, not_shown(desk.originals, taken)
 
-        self.context.run("Taking papers in", work, self._on_taken)
+        self.context.run(said("Taking papers in"), work, self._on_taken)
 
     @Slot(object)
     def _on_taken(self, outcome: tuple[tuple[Document, ...], tuple[str, ...]]) -> None:
         taken, hidden = outcome
         if not taken:
-            says = "Nothing new: what was there is in the claim already."
-        elif len(taken) == 1:
-            says = "1 paper taken in. Its kind is proposed from the file's name; please look at it."
+            says = said("Nothing new: what was there is in the claim already.")
         else:
-            says = (
-                f"{len(taken)} papers taken in. Their kinds are proposed from the files' names; "
-                "please look at them."
+            says = said_of(
+                len(taken),
+                "{count} paper taken in. Its kind is proposed from the file's name; please "
+                "look at it.",
+                "{count} papers taken in. Their kinds are proposed from the files' names; "
+                "please look at them.",
             )
         self.context.message.emit(" ".join((says, *hidden[:3])))
 
@@ -224,12 +247,14 @@ class DocumentsPanel(PaperPanel):
             del progress
             return copy_for_viewing(originals, document)
 
-        self.context.run("Opening", work, self._on_copied)
+        self.context.run(said("Opening"), work, self._on_copied)
 
     @Slot(object)
     def _on_copied(self, path: Path) -> None:
         if not QDesktopServices.openUrl(QUrl.fromLocalFile(str(path))):
-            self.context.message.emit(f"No program opens it by itself. A copy lies at {path}.")
+            self.context.message.emit(
+                said("No program opens it by itself. A copy lies at {path}.", path=path)
+            )
 
     @Slot()
     def _on_remove(self) -> None:
@@ -244,19 +269,21 @@ class DocumentsPanel(PaperPanel):
 def _with_text(document: Document, column: str, text: str) -> Document:
     if column == "title":
         if not text:
-            raise LdappError("A document needs a title: exhibits are listed by it.")
+            raise LdappError(said("A document needs a title: exhibits are listed by it."))
         return dataclasses.replace(document, title=refuse_card_numbers(text))
     if column == "dated":
         return dataclasses.replace(document, dated=parse_date(text) if text else None)
     if column == "kind":
-        by_label = {label.casefold(): kind for kind, label in DOCUMENT_KINDS}
-        kind = by_label.get(text.casefold(), text)
-        if kind not in _KIND_LABELS:
-            raise LdappError(f"“{text}” is no kind of document. Choose one from the list.")
+        kind = chosen_by_words(DOCUMENT_KINDS, text)
+        if kind is None:
+            raise LdappError(
+                said("“{text}” is no kind of document. Choose one from the list.", text=text)
+            )
         return dataclasses.replace(document, kind=kind)
-    if text.casefold() not in ("yes", "no", ""):
-        raise LdappError(f"“{text}” is neither yes nor no.")
-    value = text.casefold() == "yes"
+    answer = chosen_by_words(_YES_NO, text or "no")
+    if answer is None:
+        raise LdappError(said("“{text}” is neither yes nor no.", text=text))
+    value = answer == "yes"
     if column == "exhibit":
         return dataclasses.replace(document, exhibit=value)
     if column == "private":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 from zoneinfo import available_timezones
 
@@ -14,6 +15,7 @@ from ldapp.casework.places import Place
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.new_claim import choice_with_search
 from ldapp.desktop.pages.paper_parts.panel import PaperPanel
+from ldapp.desktop.pages.paper_parts.words import said_choices
 from ldapp.desktop.register_columns import STAGE_LABELS
 from ldapp.desktop.widgets.fields import (
     ChoiceField,
@@ -29,6 +31,7 @@ from ldapp.desktop.widgets.pieces import (
 )
 from ldapp.desktop.widgets.values import parse_decimal
 from ldapp.errors import LdappError
+from ldapp.language import marked, said
 
 
 def position_text(position: tuple[float, float]) -> str:
@@ -37,54 +40,75 @@ def position_text(position: tuple[float, float]) -> str:
 
 
 def parse_position(text: str) -> tuple[float, float]:
-    """Read ``39.7392, -104.9903``: latitude and longitude in degrees.
+    """Read ``39.7392, -104.9903`` or ``39,7392; -104,9903``: latitude and longitude in degrees.
 
     Raises:
         LdappError: it is no place on the earth.
     """
-    parts = [part for part in text.replace(";", ",").split(",") if part.strip()]
+    parts = [part for part in text.split(";" if ";" in text else ",") if part.strip()]
     if len(parts) == 2:
-        latitude, longitude = (float(parse_decimal(part)) for part in parts)
+        latitude, longitude = (_degrees(part) for part in parts)
         if abs(latitude) <= 90 and abs(longitude) <= 180:
             return latitude, longitude
     raise LdappError(
-        f"“{text}” is no position. Expected: latitude, longitude in degrees, 39.7392, -104.9903."
+        said(
+            "“{text}” is no position. Expected: latitude, longitude in degrees, "
+            "39.7392, -104.9903.",
+            text=text,
+        )
     )
+
+
+def _degrees(text: str) -> float:
+    # Positions are written with a point in every language; "39.739" is no thousands here.
+    if re.fullmatch(r"[+-]?\d+\.\d+", text.strip()):
+        return float(text)
+    return float(parse_decimal(text))
 
 
 class FactsPanel(PaperPanel):
     """Reference, production, stage, currency, zone, place."""
 
     kinds = frozenset({"claim"})
-    spoken = "Facts of the claim"
+    spoken = marked("Facts of the claim")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
-        facts = Section("Claim")
+        facts = Section(said("Claim"))
         rows = LabelledRows()
         self.fields: dict[str, Field] = {
             "reference": text_field(),
             "title": text_field(characters=44),
-            "stage": ChoiceField(list(STAGE_LABELS.items())),
+            "stage": ChoiceField(said_choices(STAGE_LABELS.items())),
             "opened": date_field(),
             "place": text_field(characters=44),
             "position": ParsedField(parse_position, position_text, characters=24),
             "note": LongTextField(),
         }
-        self.currency = self._searched(sorted(babel.numbers.list_currencies()), "Currency")
-        self.zone = self._searched(sorted(available_timezones()), "Time zone")
+        self.currency = self._searched(
+            "currency", sorted(babel.numbers.list_currencies()), said("Currency")
+        )
+        self.zone = self._searched("zone", sorted(available_timezones()), said("Time zone"))
         for name, label, help_text in (
-            ("reference", "&Reference", "Stands on every page that is sent."),
-            ("title", "&Production", ""),
-            ("stage", "&Stage", "How far the claim has come."),
-            ("opened", "&Opened", ""),
-            ("place", "P&lace", "Where the job was; printed."),
-            ("position", "Pos&ition", "Compared with the positions in photos; optional."),
+            ("reference", said("&Reference"), said("Stands on every page that is sent.")),
+            ("title", said("&Production"), ""),
+            ("stage", said("&Stage"), said("How far the claim has come.")),
+            ("opened", said("&Opened"), ""),
+            ("place", said("P&lace"), said("Where the job was; printed.")),
+            (
+                "position",
+                said("Pos&ition"),
+                said("Compared with the positions in photos; optional."),
+            ),
         ):
             rows.add(label, self.fields[name], help_text)
-        rows.add("&Currency", self.currency, "Amounts are not converted when it is changed.")
-        rows.add("Time &zone", self.zone, "Times without an offset are taken to be there.")
-        rows.add("&Note", self.fields["note"], "Private: printed in no dossier.")
+        rows.add(
+            said("&Currency"), self.currency, said("Amounts are not converted when it is changed.")
+        )
+        rows.add(
+            said("Time &zone"), self.zone, said("Times without an offset are taken to be there.")
+        )
+        rows.add(said("&Note"), self.fields["note"], said("Private: printed in no dossier."))
         facts.body.addWidget(rows)
         self.column.addWidget(facts)
         for name, field in self.fields.items():
@@ -94,9 +118,9 @@ class FactsPanel(PaperPanel):
                 field.refused.connect(context.refuse)
         self.column.addStretch(1)
 
-    def _searched(self, values: list[str], name: str) -> QComboBox:
+    def _searched(self, fact: str, values: list[str], name: str) -> QComboBox:
         box = choice_with_search(values, "", name)
-        box.setProperty("fact", "currency" if name == "Currency" else "zone")
+        box.setProperty("fact", fact)
         box.activated.connect(self._on_searched)
         edit = box.lineEdit()
         if edit is not None:

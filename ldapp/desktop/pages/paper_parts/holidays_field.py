@@ -11,6 +11,7 @@ from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import ComposedField, LongTextField
 from ldapp.desktop.widgets.values import date_text, parse_date
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 _MOST_LINES = 14
 
@@ -35,11 +36,17 @@ def parse_holidays(text: str) -> tuple[Holiday, ...]:
             day = parse_date(written)
         except LdappError as error:
             raise LdappError(
-                f"Line {number}, “{line.strip()}”, begins with no day. "
-                "Expected: 2026-12-25 Christmas Day."
+                said(
+                    "Line {number}, “{line}”, begins with no day. Expected: 2026-12-25 "
+                    "Christmas Day.",
+                    number=number,
+                    line=line.strip(),
+                )
             ) from error
         if day.isoformat() in days:
-            raise LdappError(f"{day.isoformat()} is named twice. Take one of the lines off.")
+            raise LdappError(
+                said("{day} is named twice. Take one of the lines off.", day=date_text(day))
+            )
         days[day.isoformat()] = Holiday(day=day, name=refuse_card_numbers(name.strip()))
     return tuple(days[key] for key in sorted(days))
 
@@ -50,8 +57,8 @@ class HolidaysField(ComposedField):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.lines = LongTextField(lines=3)
-        self.lines.setPlaceholderText("2026-12-25 Christmas Day\none day to a line")
-        self.lines.setAccessibleName("Days that are no business days, one to a line")
+        self.lines.setPlaceholderText(said("2026-12-25 Christmas Day\none day to a line"))
+        self.lines.setAccessibleName(said("Days that are no business days, one to a line"))
         self.lines.committed.connect(self._on_lines)
         self.lines.refused.connect(self.refused)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)

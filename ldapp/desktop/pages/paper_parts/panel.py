@@ -17,8 +17,9 @@ from ldapp.casework.places import Place
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.flow_layout import FlowLayout
+from ldapp.language import marked, said
 
-FROM_RECORDS = "From the office's records…"
+FROM_RECORDS = marked("From the office's records…")
 
 
 class PaperPanel(QScrollArea):
@@ -28,14 +29,14 @@ class PaperPanel(QScrollArea):
     """A document's id, and the page of it that is wanted (None: the first)."""
     kinds: frozenset[str] = frozenset()
     """The kinds of record that it shows."""
-    spoken: str = "Papers"
-    """What the part is called for a screen reader."""
+    spoken: str = marked("Papers")
+    """What the part is called for a screen reader, marked."""
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.context = context
         self._wanted: QWidget | None = None
-        self.setAccessibleName(self.spoken)
+        self.setAccessibleName(said(self.spoken))
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         body = QWidget()
@@ -58,8 +59,8 @@ class PaperPanel(QScrollArea):
 
     def records_button(self) -> QPushButton:
         """Return a button that takes a policy or parties from the office's records."""
-        button = QPushButton(FROM_RECORDS)
-        button.setToolTip("Policies and parties that are kept for all claims")
+        button = QPushButton(said(FROM_RECORDS))
+        button.setToolTip(said("Policies and parties that are kept for all claims"))
         button.clicked.connect(self.show_records)
         return button
 
@@ -71,7 +72,9 @@ class PaperPanel(QScrollArea):
 
         register = self.context.register
         if register is None:
-            self.context.message.emit("This claim is in no library, so nothing is kept beside it.")
+            self.context.message.emit(
+                said("This claim is in no library, so nothing is kept beside it.")
+            )
             return
         dialog = OfficeRecordsDialog(register, self.context.desk, self.window())
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

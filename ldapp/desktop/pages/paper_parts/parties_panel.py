@@ -19,38 +19,51 @@ from ldapp.claim.parties import Party
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.pages.paper_parts.panel import PaperPanel
-from ldapp.desktop.pages.paper_parts.words import ROLES
+from ldapp.desktop.pages.paper_parts.words import ROLES, chosen_by_words, said_choices, said_words
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import LongTextField, ParsedField, text_field
 from ldapp.desktop.widgets.pieces import LabelledRows, Section
 from ldapp.desktop.widgets.table_model import CellEdit, Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 from ldapp.errors import LdappError
-
-_ROLE_LABELS = dict(ROLES)
+from ldapp.language import marked, said
 
 
 def _role_choices(party: Party) -> Sequence[tuple[str, str]]:
     del party
-    return ROLES
+    return said_choices(ROLES)
 
 
 PARTY_COLUMNS: tuple[Column[Party], ...] = (
     Column(
         name="role",
-        title="Role",
-        text=lambda party: _ROLE_LABELS[party.role],
+        title=marked("Role"),
+        text=lambda party: said_words(ROLES, party.role),
         edit_text=lambda party: party.role,
         editable=True,
         choices=_role_choices,
         width=16,
     ),
-    Column(name="name", title="Name", text=lambda party: party.name, editable=True, width=28),
     Column(
-        name="contact", title="Contact", text=lambda party: party.contact, editable=True, width=20
+        name="name", title=marked("Name"), text=lambda party: party.name, editable=True, width=28
     ),
-    Column(name="email", title="E-mail", text=lambda party: party.email, editable=True, width=24),
-    Column(name="phone", title="Phone", text=lambda party: party.phone, editable=True, width=16),
+    Column(
+        name="contact",
+        title=marked("Contact"),
+        text=lambda party: party.contact,
+        editable=True,
+        width=20,
+    ),
+    Column(
+        name="email",
+        title=marked("E-mail"),
+        text=lambda party: party.email,
+        editable=True,
+        width=24,
+    ),
+    Column(
+        name="phone", title=marked("Phone"), text=lambda party: party.phone, editable=True, width=16
+    ),
 )
 
 
@@ -58,15 +71,15 @@ class PartiesPanel(PaperPanel):
     """Add, edit and remove parties."""
 
     kinds = frozenset({"party"})
-    spoken = "Parties"
+    spoken = marked("Parties")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
-        section = Section("Parties")
-        self.add_button = QPushButton("Add party")
+        section = Section(said("Parties"))
+        self.add_button = QPushButton(said("Add party"))
         keep_icon(self.add_button, "add")
         self.add_button.clicked.connect(self._on_add)
-        self.remove_button = QPushButton("Remove")
+        self.remove_button = QPushButton(said("Remove"))
         self.remove_button.clicked.connect(self._on_remove)
         section.add_head(self.records_button())
         section.add_head(self.remove_button)
@@ -74,7 +87,7 @@ class PartiesPanel(PaperPanel):
         self.model = RowsModel(
             PARTY_COLUMNS, lambda party: party.id, writer=self._write, parent=self
         )
-        self.table = TableView("Parties")
+        self.table = TableView(said("Parties"))
         self.table.setModel(self.model)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.table.setMinimumHeight(GRID * 26)
@@ -82,16 +95,20 @@ class PartiesPanel(PaperPanel):
         self.table.selectionModel().currentRowChanged.connect(self._show_details)
         section.body.addWidget(self.table)
         self.column.addWidget(section)
-        self._details = Section("Details")
+        self._details = Section(said("Details"))
         rows = LabelledRows()
         self.fields: dict[str, ParsedField | LongTextField] = {
             "address": LongTextField(),
             "reference": text_field(),
             "note": LongTextField(lines=2),
         }
-        rows.add("&Address", self.fields["address"])
-        rows.add("&Their reference", self.fields["reference"], "Customer, claim or student number.")
-        rows.add("&Note", self.fields["note"], "Private: printed in no dossier.")
+        rows.add(said("&Address"), self.fields["address"])
+        rows.add(
+            said("&Their reference"),
+            self.fields["reference"],
+            said("Customer, claim or student number."),
+        )
+        rows.add(said("&Note"), self.fields["note"], said("Private: printed in no dossier."))
         self._details.body.addWidget(rows)
         self.column.addWidget(self._details)
         self.column.addStretch(1)
@@ -119,7 +136,7 @@ class PartiesPanel(PaperPanel):
         self.remove_button.setEnabled(party is not None)
         if party is not None:
             present = find(self.context.claim.parties, party.id) or party
-            self._details.set_title(present.name or "Details")
+            self._details.set_title(present.name or said("Details"))
             for name, field in self.fields.items():
                 field.set_value(getattr(present, name) or None)
 
@@ -130,11 +147,13 @@ class PartiesPanel(PaperPanel):
                 refuse_card_numbers(text)
                 party = changed.get(row.id, row)
                 value = text
-                if column == "role" and text not in _ROLE_LABELS:
-                    by_label = {label.casefold(): value for value, label in ROLES}
-                    if text.casefold() not in by_label:
-                        raise LdappError(f"“{text}” is no role. Choose one from the list.")
-                    value = by_label[text.casefold()]
+                if column == "role":
+                    role = chosen_by_words(ROLES, text)
+                    if role is None:
+                        raise LdappError(
+                            said("“{text}” is no role. Choose one from the list.", text=text)
+                        )
+                    value = role
                 changed[row.id] = dataclasses.replace(party, **{column: value})
         except LdappError as error:
             self.context.failed.emit(error)

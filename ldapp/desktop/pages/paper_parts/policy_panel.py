@@ -20,6 +20,7 @@ from ldapp.desktop.pages.paper_parts.policy_sentences import POLICY_GROUPS
 from ldapp.desktop.pages.paper_parts.reference_menu import ReferenceButton
 from ldapp.desktop.pages.paper_parts.term_fields import TermFields
 from ldapp.desktop.pages.paper_parts.terms_list import TermsList
+from ldapp.desktop.pages.paper_parts.words import within_a_sentence
 from ldapp.desktop.widgets.fields import (
     ChoiceField,
     Field,
@@ -30,6 +31,7 @@ from ldapp.desktop.widgets.fields import (
     text_field,
 )
 from ldapp.desktop.widgets.pieces import EmptyState, LabelledRows, Section
+from ldapp.language import marked, said
 
 _PARTIES = ("insurer", "insured", "broker", "loss_payee")
 _TEXTS = ("number", "claim_number", "note")
@@ -41,15 +43,15 @@ class PolicyPanel(PaperPanel):
     """What the policy says, or the offer to add one."""
 
     kinds = frozenset({"policy", "party", "document", "claim"})
-    spoken = "Policy"
+    spoken = marked("Policy")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
         self._stack = QStackedWidget()
         self.empty = EmptyState(
-            "No policy: what the rental company is owed is borne by the renter alone.",
-            "Add the policy",
-            FROM_RECORDS,
+            said("No policy: what the rental company is owed is borne by the renter alone."),
+            said("Add the policy"),
+            said(FROM_RECORDS),
         )
         self.empty.acted.connect(self._on_add)
         self.empty.second_acted.connect(self.show_records)
@@ -62,14 +64,14 @@ class PolicyPanel(PaperPanel):
         page = QWidget()
         column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
-        facts = Section("Policy")
+        facts = Section(said("Policy"))
         self.reference = ReferenceButton(self.context, self._terms)
         self.reference.chosen.connect(self._on_term)
         buttons: list[QWidget] = [self.reference, self.records_button()]
         for text, slot in (
-            ("Take over kept terms", self._on_use),
-            ("Keep these terms", self._on_keep),
-            ("Remove policy", self._on_remove),
+            (said("Take over kept terms"), self._on_use),
+            (said("Keep these terms"), self._on_keep),
+            (said("Remove policy"), self._on_remove),
         ):
             button = QPushButton(text)
             button.clicked.connect(slot)
@@ -89,28 +91,28 @@ class PolicyPanel(PaperPanel):
         }
         rows = LabelledRows(across=2)
         for name, label, help_text in (
-            ("insurer", "&Insurer", ""),
-            ("number", "&Policy number", ""),
-            ("insured", "Insure&d", ""),
-            ("broker", "&Broker", ""),
-            ("loss_payee", "&Loss payee", "Who is paid first or jointly."),
-            ("claim_number", "Insurer's clai&m number", ""),
-            ("document", "P&olicy or certificate", "One of the claim's documents."),
+            ("insurer", said("&Insurer"), ""),
+            ("number", said("&Policy number"), ""),
+            ("insured", said("Insure&d"), ""),
+            ("broker", said("&Broker"), ""),
+            ("loss_payee", said("&Loss payee"), said("Who is paid first or jointly.")),
+            ("claim_number", said("Insurer's clai&m number"), ""),
+            ("document", said("P&olicy or certificate"), said("One of the claim's documents.")),
             (
                 "aggregate_used_before",
-                "&Annual limit used before",
-                "By earlier claims of the same policy year.",
+                said("&Annual limit used before"),
+                said("By earlier claims of the same policy year."),
             ),
-            ("notified", "In&surer told on", ""),
+            ("notified", said("In&surer told on"), ""),
             (
                 "proof_requested",
-                "Proof as&ked for on",
-                "When the insurer asked for it.",
+                said("Proof as&ked for on"),
+                said("When the insurer asked for it."),
             ),
-            ("proof_given", "Proof &given on", ""),
-            ("decided", "De&cided on", "When the insurer accepted or denied."),
-            ("first_paid", "&First paid on", ""),
-            ("note", "&Note", "Private: printed in no dossier."),
+            ("proof_given", said("Proof &given on"), ""),
+            ("decided", said("De&cided on"), said("When the insurer accepted or denied.")),
+            ("first_paid", said("&First paid on"), ""),
+            ("note", said("&Note"), said("Private: printed in no dossier.")),
         ):
             rows.add(label, self.fields[name], help_text)
         facts.body.addWidget(rows)
@@ -143,14 +145,18 @@ class PolicyPanel(PaperPanel):
         if self.terms is None:
             self._build()
         assert self.terms is not None
-        parties = [(party.id, party.name or "(no name)") for party in claim.parties]
+        parties = [(party.id, party.name or said("(no name)")) for party in claim.parties]
         for name in _PARTIES:
             field = self.fields[name]
             assert isinstance(field, ChoiceField)
-            field.set_choices(parties if name == "insurer" else [(None, "not named"), *parties])
+            field.set_choices(
+                parties if name == "insurer" else [(None, said("not named")), *parties]
+            )
         document = self.fields["document"]
         assert isinstance(document, ChoiceField)
-        document.set_choices([(None, "not attached"), *((d.id, d.title) for d in claim.documents)])
+        document.set_choices(
+            [(None, said("not attached")), *((d.id, d.title) for d in claim.documents)]
+        )
         for name, field in self.fields.items():
             value = getattr(policy, name)
             field.set_value(None if value == "" else value)
@@ -199,16 +205,14 @@ class PolicyPanel(PaperPanel):
         if policy is None or self.terms is None:
             return
         spec = self.terms.rows[attribute].spec
-        terms, title = spec.write(policy.terms, value), spec.title
-        changed = dataclasses.replace(policy, terms=terms)
-        self.context.attempt(
-            lambda: papers.put_policy(self.context.desk, changed, f"Policy term: {title.lower()}")
-        )
+        changed = dataclasses.replace(policy, terms=spec.write(policy.terms, value))
+        label = said("Policy term: {term}", term=within_a_sentence(said(spec.title)))
+        self.context.attempt(lambda: papers.put_policy(self.context.desk, changed, label))
 
     @Slot()
     def _on_add(self) -> None:
         insurers = [one.name for one in self.context.claim.parties if one.role == "insurer"]
-        name = NameDialog.ask("The policy", "&Insurer", insurers, self)
+        name = NameDialog.ask(said("The policy"), said("&Insurer"), insurers, self)
         if name:
             self.context.attempt(lambda: papers.add_policy(self.context.desk, name))
 
@@ -220,7 +224,7 @@ class PolicyPanel(PaperPanel):
                 lambda: templates.keep_policy_terms(self.context.desk, register)
             )
             if name:
-                self.context.message.emit(f"Kept for the next claim with {name}.")
+                self.context.message.emit(said("Kept for the next claim with {name}.", name=name))
 
     @Slot()
     def _on_use(self) -> None:

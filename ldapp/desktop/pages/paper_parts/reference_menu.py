@@ -14,8 +14,13 @@ from ldapp.casework import reference
 from ldapp.claim.terms import DepreciationTable
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.paper_parts.name_dialog import NameDialog
+from ldapp.language import marked, said, said_of
 
-_CHECK = "Reference only: your own paper and the law of the place decide."
+_CHECK = marked("Reference only: your own paper and the law of the place decide.")
+
+
+def _from_memory(title: str) -> str:
+    return said("{title} (from memory)", title=title)
 
 
 class ReferenceButton(QPushButton):
@@ -30,10 +35,10 @@ class ReferenceButton(QPushButton):
         terms: Callable[[], Any],
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__("Public tables and rules", parent)
+        super().__init__(said("Public tables and rules"), parent)
         self._context = context
         self._terms = terms
-        self.setToolTip(_CHECK)
+        self.setToolTip(said(_CHECK))
         self.list = QMenu(self)
         self.list.setToolTipsVisible(True)
         self.list.aboutToShow.connect(self.fill)
@@ -44,27 +49,29 @@ class ReferenceButton(QPushButton):
         """Offer what there is now: shipped, own, and what this paper has to be kept."""
         memory = self._context.register
         self.list.clear()
-        depreciation = self.list.addMenu("Depreciate by a published table")
+        depreciation = self.list.addMenu(said("Depreciate by a published table"))
         depreciation.setToolTipsVisible(True)
         for table in self._context.attempt(lambda: reference.tables(memory)) or ():
             self._add(depreciation, table.title, table.rule.source, self._use_table, table)
         by_place: dict[str, QMenu] = {}
         for one in self._context.attempt(lambda: reference.rules(memory)) or ():
-            place = "Your own" if one.place == reference.OWN else one.place
+            place = said("Your own") if one.place == reference.OWN else one.place
             if place not in by_place:
-                by_place[place] = self.list.addMenu(f"Deadlines: {place}")
+                by_place[place] = self.list.addMenu(said("Deadlines: {place}", place=place))
                 by_place[place].setToolTipsVisible(True)
-            mark = " (from memory)" if one.rule.from_memory else ""
-            self._add(by_place[place], one.rule.title + mark, one.rule.source, self._use_rule, one)
+            title = _from_memory(one.rule.title) if one.rule.from_memory else one.rule.title
+            self._add(by_place[place], title, one.rule.source, self._use_rule, one)
         years = reference.years_of(self._context.claim, dt.datetime.now().astimezone().date())
         calendars = self._context.attempt(lambda: reference.holidays(memory, *years)) or ()
-        days = self.list.addMenu(f"Holidays, {years[0]} to {years[1]}")
+        days = self.list.addMenu(said("Holidays, {first} to {last}", first=years[0], last=years[1]))
         days.setToolTipsVisible(True)
         shipped = len(calendars) - len(reference.own_holiday_places(memory))
         for number, calendar in enumerate(calendars):
-            mark = " (from memory)" if calendar.from_memory else ""
-            own = ", your own" if number >= shipped else ""
-            text = f"{calendar.place}{own}{mark}"
+            text = calendar.place
+            if number >= shipped:
+                text = said("{place}, your own", place=text)
+            if calendar.from_memory:
+                text = _from_memory(text)
             self._add(days, text, calendar.source, self._use_holidays, calendar)
         self.list.addSeparator()
         self._add_keeping(memory)
@@ -75,7 +82,7 @@ class ReferenceButton(QPushButton):
         # What people called a table may hold "&"; it is no key here.
         action = QAction(text.replace("&", "&&"), menu)
         action.setData(carried)
-        action.setToolTip(f"{source}. {_CHECK}" if source else _CHECK)
+        action.setToolTip(f"{source}. {said(_CHECK)}" if source else said(_CHECK))
         action.triggered.connect(use)
         menu.addAction(action)
 
@@ -83,16 +90,16 @@ class ReferenceButton(QPushButton):
         terms = self._terms()
         if memory is None or terms is None:
             return
-        keep_table = self.list.addAction("Keep this paper's table for other claims…")
+        keep_table = self.list.addAction(said("Keep this paper's table for other claims…"))
         keep_table.setEnabled(isinstance(terms.depreciation, DepreciationTable))
         keep_table.triggered.connect(self._keep_table)
-        keep_rules = self.list.addAction("Keep this paper's deadlines for other claims")
+        keep_rules = self.list.addAction(said("Keep this paper's deadlines for other claims"))
         keep_rules.setEnabled(bool(terms.deadlines))
         keep_rules.triggered.connect(self._keep_rules)
-        keep_days = self.list.addAction("Keep this paper's holidays for other claims")
+        keep_days = self.list.addAction(said("Keep this paper's holidays for other claims"))
         keep_days.setEnabled(terms.holidays is not None)
         keep_days.triggered.connect(self._keep_holidays)
-        forget = self.list.addMenu("Take off your own list")
+        forget = self.list.addMenu(said("Take off your own list"))
         for table in reference.tables(memory):
             if table.status == reference.OWN:
                 self._add(forget, table.title, table.rule.source, self._forget_table, table.code)
@@ -100,7 +107,9 @@ class ReferenceButton(QPushButton):
             if one.place == reference.OWN:
                 self._add(forget, one.rule.title, one.rule.source, self._forget_rule, one.rule.code)
         for place in reference.own_holiday_places(memory):
-            self._add(forget, f"Holidays: {place}", "", self._forget_holidays, place)
+            self._add(
+                forget, said("Holidays: {place}", place=place), "", self._forget_holidays, place
+            )
         forget.setEnabled(not forget.isEmpty())
 
     def _carried(self) -> Any:
@@ -133,7 +142,9 @@ class ReferenceButton(QPushButton):
         calendar = terms.holidays
         kept = self._context.attempt(lambda: reference.keep_holidays(memory, calendar))
         if kept is not None:
-            self._context.message.emit(f"The holidays of {kept.place} are kept for other claims.")
+            self._context.message.emit(
+                said("The holidays of {place} are kept for other claims.", place=kept.place)
+            )
 
     @Slot()
     def _forget_holidays(self) -> None:
@@ -146,13 +157,17 @@ class ReferenceButton(QPushButton):
         memory, terms = self._context.register, self._terms()
         if memory is None or not isinstance(terms.depreciation, DepreciationTable):
             return
-        title = NameDialog.ask("Keep the table", "&Title", (terms.depreciation.source,), self)
+        title = NameDialog.ask(
+            said("Keep the table"), said("&Title"), (terms.depreciation.source,), self
+        )
         if title:
             kept = self._context.attempt(
                 lambda: reference.keep_table(memory, title, terms.depreciation)
             )
             if kept is not None:
-                self._context.message.emit(f"“{kept.title}” is kept for other claims.")
+                self._context.message.emit(
+                    said("“{title}” is kept for other claims.", title=kept.title)
+                )
 
     @Slot()
     def _keep_rules(self) -> None:
@@ -163,8 +178,13 @@ class ReferenceButton(QPushButton):
             lambda: [reference.keep_rule(memory, rule) for rule in terms.deadlines]
         )
         if kept is not None:
-            number = f"{len(kept)} deadline{'s' if len(kept) != 1 else ''}"
-            self._context.message.emit(f"{number} kept for other claims.")
+            self._context.message.emit(
+                said_of(
+                    len(kept),
+                    "{count} deadline kept for other claims.",
+                    "{count} deadlines kept for other claims.",
+                )
+            )
 
     @Slot()
     def _forget_table(self) -> None:

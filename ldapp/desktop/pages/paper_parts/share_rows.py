@@ -12,6 +12,7 @@ from ldapp.claim.documents import Correspondence
 from ldapp.desktop.widgets.amount_column import amount_column
 from ldapp.desktop.widgets.table_model import Column
 from ldapp.desktop.widgets.values import amount_text, date_text, plain_number
+from ldapp.language import marked, said
 
 
 class ShareRow(NamedTuple):
@@ -33,38 +34,40 @@ class PaymentRow(NamedTuple):
 def how_text(share: Share) -> str:
     """Say how a part is borne."""
     if share.jointly:
-        return "jointly: " + ", ".join(one.name for one in share.members)
-    return f"equal part of {share.of_group}" if share.of_group else "alone"
+        return said("jointly: {names}", names=", ".join(one.name for one in share.members))
+    if share.of_group:
+        return said("equal part of {group}", group=share.of_group)
+    return said("alone")
 
 
 def _open_text(row: ShareRow) -> str:
     left = row.share.open
     if left < 0:
-        return f"{amount_text(-left, row.currency)} too much"
-    return amount_text(left, row.currency) if left else "paid"
+        return said("{amount} too much", amount=amount_text(-left, row.currency))
+    return amount_text(left, row.currency) if left else said("paid")
 
 
 SHARE_COLUMNS: tuple[Column[ShareRow], ...] = (
-    Column(name="name", title="Who", text=lambda row: row.share.name, width=20),
+    Column(name="name", title=marked("Who"), text=lambda row: row.share.name, width=20),
     Column(
         name="how",
-        title="How",
+        title=marked("How"),
         text=lambda row: how_text(row.share),
         tip=lambda row: how_text(row.share),
         width=14,
     ),
     Column(
         name="events",
-        title="Of",
+        title=marked("Of"),
         text=lambda row: ", ".join(one.title for one in row.share.parts),
         tip=lambda row: ", ".join(one.title for one in row.share.parts),
         width=17,
     ),
-    amount_column("amount", "Part", lambda row: row.share.amount, width=9),
-    amount_column("paid", "Paid", lambda row: row.share.paid, width=9),
+    amount_column("amount", marked("Part"), lambda row: row.share.amount, width=9),
+    amount_column("paid", marked("Paid"), lambda row: row.share.paid, width=9),
     Column(
         name="open",
-        title="Open",
+        title=marked("Open"),
         text=_open_text,
         key=lambda row: row.share.open,
         right=True,
@@ -89,7 +92,7 @@ def payment_rows(claim: Claim, entries: Sequence[Correspondence]) -> list[Paymen
 PAYMENT_COLUMNS: tuple[Column[PaymentRow], ...] = (
     Column(
         name="day",
-        title="Day",
+        title=marked("Day"),
         text=lambda row: date_text(row.entry.at.date()),
         key=lambda row: row.entry.at,
         editable=True,
@@ -97,7 +100,7 @@ PAYMENT_COLUMNS: tuple[Column[PaymentRow], ...] = (
     ),
     Column(
         name="party",
-        title="From",
+        title=marked("From"),
         text=lambda row: row.party,
         edit_text=lambda row: row.entry.party or "",
         choices=lambda row: row.parties,
@@ -106,7 +109,7 @@ PAYMENT_COLUMNS: tuple[Column[PaymentRow], ...] = (
     ),
     Column(
         name="amount",
-        title="Amount",
+        title=marked("Amount"),
         text=lambda row: amount_text(row.entry.paid, row.currency) if row.entry.paid else "",
         edit_text=lambda row: plain_number(row.entry.paid) if row.entry.paid else "",
         key=lambda row: row.entry.paid,
@@ -116,7 +119,7 @@ PAYMENT_COLUMNS: tuple[Column[PaymentRow], ...] = (
     ),
     Column(
         name="subject",
-        title="Remark",
+        title=marked("Remark"),
         text=lambda row: row.entry.subject,
         editable=True,
         width=34,

@@ -43,8 +43,9 @@ from ldapp.desktop.widgets.fields import date_field
 from ldapp.desktop.widgets.pieces import Label, Section
 from ldapp.desktop.widgets.table_model import CellEdit, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import amount_text, parse_date, parse_money, plural
+from ldapp.desktop.widgets.values import amount_text, parse_date, parse_money
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_of
 
 
 class WrittenNotice(NamedTuple):
@@ -60,7 +61,7 @@ class SharesPanel(PaperPanel):
     kinds = frozenset(
         {"claim", "split", "party", "policy", "occurrence", "correspondence", "reckoning"}
     )
-    spoken = "Who bears the rest"
+    spoken = marked("Who bears the rest")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
@@ -71,20 +72,20 @@ class SharesPanel(PaperPanel):
         self.parts: RowsModel[ShareRow] = RowsModel(
             SHARE_COLUMNS, lambda row: row.share.key, parent=self
         )
-        self.part_table = TableView("What each bears")
+        self.part_table = TableView(said("What each bears"))
         self.part_table.setModel(self.parts)
         self.part_table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.payments: RowsModel[PaymentRow] = RowsModel(
             PAYMENT_COLUMNS, lambda row: row.entry.id, writer=self._write, parent=self
         )
-        self.payment_table = TableView("Payments of parts")
+        self.payment_table = TableView(said("Payments of parts"))
         self.payment_table.setModel(self.payments)
-        self.record_button = QPushButton("Record a &payment")
+        self.record_button = QPushButton(said("Record a &payment"))
         keep_icon(self.record_button, "add")
-        self.remove_button = QPushButton("&Remove payment")
-        self.notice_button = QPushButton("Write &notices…")
+        self.remove_button = QPushButton(said("&Remove payment"))
+        self.notice_button = QPushButton(said("Write &notices…"))
         keep_icon(self.notice_button, "mail")
-        self.log_button = QPushButton("&Log as sent")
+        self.log_button = QPushButton(said("&Log as sent"))
         self.reply_by = date_field()
         self.says = Label("", muted=True, wrap=True)
         self._lay_out()
@@ -98,13 +99,13 @@ class SharesPanel(PaperPanel):
             table.selectionModel().selectionChanged.connect(self._show_buttons)
 
     def _lay_out(self) -> None:
-        parts = Section("What each bears")
+        parts = Section(said("What each bears"))
         due = QWidget()
         row = QHBoxLayout(due)
         row.setContentsMargins(0, 0, 0, 0)
-        label = QLabel("Asked for &by")
+        label = QLabel(said("Asked for &by"))
         label.setBuddy(self.reply_by)
-        self.reply_by.setAccessibleName("Until when the notices ask for payment or an answer")
+        self.reply_by.setAccessibleName(said("Until when the notices ask for payment or an answer"))
         row.addWidget(label)
         row.addWidget(self.reply_by)
         parts.body.addWidget(
@@ -113,14 +114,16 @@ class SharesPanel(PaperPanel):
         self.part_table.setMinimumHeight(GRID * 22)
         parts.body.addWidget(self.part_table)
         parts.body.addWidget(self.says)
-        paid = Section("Payments")
+        paid = Section(said("Payments"))
         paid.body.addWidget(self.buttons(self.remove_button))
         self.payment_table.setMinimumHeight(GRID * 18)
         paid.body.addWidget(self.payment_table)
         paid.body.addWidget(
             Label(
-                "A notice tells a student its own part and payments. Other students are named "
-                "only to those who owe jointly with them, and then by name alone.",
+                said(
+                    "A notice tells a student its own part and payments. Other students are "
+                    "named only to those who owe jointly with them, and then by name alone."
+                ),
                 muted=True,
                 wrap=True,
             )
@@ -146,18 +149,25 @@ class SharesPanel(PaperPanel):
         claim = self.context.claim
         if not self._shares:
             self.says.setText(
-                "Nobody bears a part yet: state a share above, or who bears the deductible in "
-                "the policy; what there is to bear follows from findings, terms and charges."
+                said(
+                    "Nobody bears a part yet: state a share above, or who bears the "
+                    "deductible in the policy; what there is to bear follows from findings, "
+                    "terms and charges."
+                )
                 if reckoned
-                else "Nothing is reckoned yet."
+                else said("Nothing is reckoned yet.")
             )
             return
         amount = sum((one.amount for one in self._shares), Decimal(0))
         paid = sum((one.paid for one in self._shares), Decimal(0))
         self.says.setText(
-            f"Together {amount_text(amount, claim.currency)}, paid "
-            f"{amount_text(paid, claim.currency)}, open "
-            f"{amount_text(amount - paid, claim.currency)} {claim.currency}."
+            said(
+                "Together {amount}, paid {paid}, open {open} {currency}.",
+                amount=amount_text(amount, claim.currency),
+                paid=amount_text(paid, claim.currency),
+                open=amount_text(amount - paid, claim.currency),
+                currency=claim.currency,
+            )
         )
 
     @Slot()
@@ -190,7 +200,9 @@ class SharesPanel(PaperPanel):
         amount = share.open if share.open > 0 else share.amount
         payer = share.members[0].id
         if find(context.claim.parties, payer) is None:
-            context.message.emit(f"{share.name} is no party of the claim yet. Enter it first.")
+            context.message.emit(
+                said("{name} is no party of the claim yet. Enter it first.", name=share.name)
+            )
             return
         entry = context.attempt(lambda: shares.record_payment(context.desk, payer, amount))
         if entry is not None:
@@ -199,8 +211,13 @@ class SharesPanel(PaperPanel):
             self.bring(self.payment_table)
             currency = context.claim.currency
             context.message.emit(
-                f"Recorded: {share.members[0].name} paid {amount_text(amount, currency)} "
-                f"{currency} today. Where it was otherwise, enter amount and day in the table."
+                said(
+                    "Recorded: {name} paid {amount} {currency} today. Where it was "
+                    "otherwise, enter amount and day in the table.",
+                    name=share.members[0].name,
+                    amount=amount_text(amount, currency),
+                    currency=currency,
+                )
             )
 
     def _write(self, edits: Sequence[CellEdit]) -> bool:
@@ -233,7 +250,7 @@ class SharesPanel(PaperPanel):
 
     @Slot()
     def _ask_folder(self) -> None:
-        folder = QFileDialog.getExistingDirectory(self, "Where the notices are written")
+        folder = QFileDialog.getExistingDirectory(self, said("Where the notices are written"))
         if folder:
             self.write_notices(Path(folder))
 
@@ -254,7 +271,9 @@ class SharesPanel(PaperPanel):
             for member in share.members
         ]
         if not requests:
-            self.context.message.emit("No student bears a part. Choose a part to write a notice.")
+            self.context.message.emit(
+                said("No student bears a part. Choose a part to write a notice.")
+            )
             return
 
         def write(progress: Progress) -> tuple[WrittenNotice, ...]:
@@ -265,15 +284,19 @@ class SharesPanel(PaperPanel):
                 written.append(WrittenNotice(path, member))
             return tuple(written)
 
-        self.context.run("Writing notices", write, self._on_written)
+        self.context.run(said("Writing notices"), write, self._on_written)
 
     @Slot(object)
     def _on_written(self, written: tuple[WrittenNotice, ...]) -> None:
         self._written = written
         self._show_buttons()
         self.context.message.emit(
-            f"{plural(len(written), 'notice')} written to {written[0].path.parent}. Once "
-            "sent, press “Log as sent”."
+            said_of(
+                len(written),
+                "{count} notice written to {folder}. Once sent, press “Log as sent”.",
+                "{count} notices written to {folder}. Once sent, press “Log as sent”.",
+                folder=written[0].path.parent,
+            )
         )
 
     @Slot()
@@ -307,16 +330,18 @@ class _Change(TypedDict, total=False):
 def _change(row: PaymentRow, column: str, text: str) -> _Change:
     if column == "day":
         if not text:
-            raise LdappError("A payment needs the day on which it was made.")
+            raise LdappError(said("A payment needs the day on which it was made."))
         return {"day": parse_date(text)}
     if column == "amount":
         amount = parse_money(text, row.currency) if text else None
         if amount is None or amount <= 0:
-            raise LdappError("A payment is more than nothing. Remove the row to take it out.")
+            raise LdappError(said("A payment is more than nothing. Remove the row to take it out."))
         return {"amount": amount}
     if column == "party":
         known = {key: key for key, _ in row.parties} | {name: key for key, name in row.parties}
         if text not in known:
-            raise LdappError(f"“{text}” is no party that bears a part. Choose one from the list.")
+            raise LdappError(
+                said("“{text}” is no party that bears a part. Choose one from the list.", text=text)
+            )
         return {"party": known[text]}
     return {"subject": refuse_card_numbers(text)}

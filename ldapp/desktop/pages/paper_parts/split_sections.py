@@ -15,6 +15,7 @@ from ldapp.casework.open_claim import new_id
 from ldapp.claim.documents import Split
 from ldapp.claim.parties import Party
 from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.pages.paper_parts.words import said_choices
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import (
     ChoiceField,
@@ -27,11 +28,12 @@ from ldapp.desktop.widgets.fields import (
 from ldapp.desktop.widgets.pieces import Label, Section, icon_button, link_button
 from ldapp.desktop.widgets.sentence_form import SentenceForm
 from ldapp.desktop.widgets.values import parse_decimal, plain_number
+from ldapp.language import marked, said
 
 _TOGETHER = (
-    (None, "in equal parts (not stated)"),
-    ("in_equal_parts", "in equal parts"),
-    ("jointly", "jointly, each for all of it"),
+    (None, marked("in equal parts (not stated)")),
+    ("in_equal_parts", marked("in equal parts")),
+    ("jointly", marked("jointly, each for all of it")),
 )
 
 
@@ -95,10 +97,12 @@ class SplitsSection(RulesSection):
 
     def __init__(self, context: ClaimContext) -> None:
         super().__init__(
-            "Who bears the rest",
-            "Not stated: the renter as a whole bears what waiver and insurance do not pay. The "
-            "rule for a deductible alone stands in the policy.",
-            "Add a share",
+            said("Who bears the rest"),
+            said(
+                "Not stated: the renter as a whole bears what waiver and insurance do "
+                "not pay. The rule for a deductible alone stands in the policy."
+            ),
+            said("Add a share"),
             context,
         )
 
@@ -106,8 +110,8 @@ class SplitsSection(RulesSection):
         """Show the shares."""
         claim = self.context.claim
         self.show_rows([one.id for one in claim.splits], self._row)
-        parties = [(one.id, one.name or "(no name)") for one in claim.parties]
-        events = [(None, "every event"), *((one.id, one.title) for one in claim.occurrences)]
+        parties = [(one.id, one.name or said("(no name)")) for one in claim.parties]
+        events = [(None, said("every event")), *((one.id, one.title) for one in claim.occurrences)]
         for split in claim.splits:
             form = self.rows[split.id].form
             _offer(form.fields["party"], parties)
@@ -122,19 +126,21 @@ class SplitsSection(RulesSection):
 
     def _row(self, key: str) -> RuleRow:
         fields: dict[str, tuple[str, Field]] = {
-            "party": ("Who bears it", ChoiceField()),
+            "party": (said("Who bears it"), ChoiceField()),
             "share_percent": (
-                "Share in percent",
+                said("Share in percent"),
                 ParsedField(parse_decimal, plain_number, characters=5, right=True),
             ),
-            "amount": ("Amount", money_field(self._currency)),
-            "at_most": ("At most", money_field(self._currency)),
-            "occurrence": ("Of which event", ChoiceField()),
-            "note": ("Where the rule is written", text_field(characters=30)),
+            "amount": (said("Amount"), money_field(self._currency)),
+            "at_most": (said("At most"), money_field(self._currency)),
+            "occurrence": (said("Of which event"), ChoiceField()),
+            "note": (said("Where the rule is written"), text_field(characters=30)),
         }
         form = SentenceForm(
-            "[party] bears [share_percent] % of what is left, or [amount] (both empty: the rest), "
-            "at most [at_most], of [occurrence]; by [note].",
+            said(
+                "[party] bears [share_percent] % of what is left, or [amount] (both "
+                "empty: the rest), at most [at_most], of [occurrence]; by [note]."
+            ),
             fields,
         )
         form.refused.connect(self.context.refuse)
@@ -148,7 +154,7 @@ class SplitsSection(RulesSection):
                 self.context.attempt(lambda: shares.put_split(self.context.desk, changed))
 
         form.committed.connect(commit)
-        return RuleRow(form, "Remove this share", lambda: self._remove(key))
+        return RuleRow(form, said("Remove this share"), lambda: self._remove(key))
 
     def _currency(self) -> str:
         return self.context.claim.currency
@@ -157,7 +163,9 @@ class SplitsSection(RulesSection):
         """Add a share of the first party that bears none yet."""
         claim = self.context.claim
         if not claim.parties:
-            self.context.message.emit("Enter the parties first: a share is borne by one of them.")
+            self.context.message.emit(
+                said("Enter the parties first: a share is borne by one of them.")
+            )
             return
         taken = {split.party for split in claim.splits}
         likely = sorted(claim.parties, key=lambda one: one.role not in ("student", "department"))
@@ -175,9 +183,9 @@ class GroupsSection(RulesSection):
 
     def __init__(self, context: ClaimContext) -> None:
         super().__init__(
-            "Groups",
-            "No group: each party bears its part by itself.",
-            "Add a group of students",
+            said("Groups"),
+            said("No group: each party bears its part by itself."),
+            said("Add a group of students"),
             context,
         )
 
@@ -186,7 +194,9 @@ class GroupsSection(RulesSection):
         claim = self.context.claim
         groups = [one for one in claim.parties if one.members]
         self.show_rows([one.id for one in groups], self._row)
-        persons = [(one.id, one.name or "(no name)") for one in claim.parties if not one.members]
+        persons = [
+            (one.id, one.name or said("(no name)")) for one in claim.parties if not one.members
+        ]
         for group in groups:
             form = self.rows[group.id].form
             _offer(form.fields["members"], persons)
@@ -196,11 +206,14 @@ class GroupsSection(RulesSection):
 
     def _row(self, key: str) -> RuleRow:
         fields: dict[str, tuple[str, Field]] = {
-            "name": ("Name of the group", text_field(characters=22)),
-            "members": ("Who belongs to the group", SeveralField((), "nobody yet")),
-            "together": ("How the group bears its part", ChoiceField(_TOGETHER)),
+            "name": (said("Name of the group"), text_field(characters=22)),
+            "members": (said("Who belongs to the group"), SeveralField((), said("nobody yet"))),
+            "together": (
+                said("How the group bears its part"),
+                ChoiceField(said_choices(_TOGETHER)),
+            ),
         }
-        form = SentenceForm("[name] is [members]; they bear their part [together].", fields)
+        form = SentenceForm(said("[name] is [members]; they bear their part [together]."), fields)
         form.refused.connect(self.context.refuse)
 
         def commit(name: str, value: Any) -> None:
@@ -208,7 +221,9 @@ class GroupsSection(RulesSection):
             if group is None:
                 return
             if name == "members" and not value:
-                self.context.message.emit("A group needs its members. The cross takes it off.")
+                self.context.message.emit(
+                    said("A group needs its members. The cross takes it off.")
+                )
                 self.refresh()
                 return
             if name == "name":
@@ -217,12 +232,14 @@ class GroupsSection(RulesSection):
             self.context.attempt(lambda: papers.put_party(self.context.desk, changed))
 
         form.committed.connect(commit)
-        return RuleRow(form, "Remove this group", lambda: self._remove(key))
+        return RuleRow(form, said("Remove this group"), lambda: self._remove(key))
 
     def add(self) -> None:
         """Add a group of all students."""
         if not any(one.role == "student" for one in self.context.claim.parties):
-            self.context.message.emit("Enter the students as parties first: a group is of them.")
+            self.context.message.emit(
+                said("Enter the students as parties first: a group is of them.")
+            )
             return
         self.context.attempt(lambda: shares.add_group(self.context.desk))
 

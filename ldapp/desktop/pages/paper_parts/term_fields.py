@@ -15,7 +15,7 @@ from ldapp.desktop.pages.paper_parts.bases_field import BasesField
 from ldapp.desktop.pages.paper_parts.clause_fields import ClauseFields
 from ldapp.desktop.pages.paper_parts.holidays_field import HolidaysField
 from ldapp.desktop.pages.paper_parts.term_specs import FieldSpec
-from ldapp.desktop.pages.paper_parts.words import CAUSE_CHOICES
+from ldapp.desktop.pages.paper_parts.words import CAUSE_CHOICES, said_choices
 from ldapp.desktop.pages.said import party_of_agreement
 from ldapp.desktop.widgets.fields import (
     ChoiceField,
@@ -37,7 +37,7 @@ from ldapp.desktop.widgets.values import (
     plain_number,
 )
 from ldapp.errors import LdappError
-from ldapp.reckoning.figures import number_text
+from ldapp.language import said, said_of
 
 
 class TermFields:
@@ -78,16 +78,16 @@ class TermFields:
         claim = self._context.claim
         if spec.kind == "agreement" and isinstance(field, ChoiceField):
             choices = [(one.id, party_of_agreement(claim, one.id)) for one in claim.agreements]
-            field.set_choices([(None, "whichever it concerns"), *choices])
+            field.set_choices([(None, said("whichever it concerns")), *choices])
         elif spec.kind == "bearer" and isinstance(field, ChoiceField):
             field.set_choices(self._bearers())
         elif spec.kind == "parties" and isinstance(field, SeveralField):
-            field.set_choices([(one.id, one.name or "(no name)") for one in claim.parties])
+            field.set_choices([(one.id, one.name or said("(no name)")) for one in claim.parties])
 
     def _bearers(self) -> list[tuple[str, str]]:
         """Return who can bear a part of a deductible; who is named and is no party stays."""
         claim = self._context.claim
-        known = [(one.id, one.name or "(no name)") for one in claim.parties]
+        known = [(one.id, one.name or said("(no name)")) for one in claim.parties]
         split = claim.policy.terms.deductible_split if claim.policy is not None else None
         named = (split.first, split.rest) if split is not None else ()
         ids = {key for key, _ in known}
@@ -96,13 +96,13 @@ class TermFields:
     def make(self, spec: FieldSpec) -> Field:
         """Return the field for one value."""
         composed: dict[str, Callable[[], Field]] = {
-            "choice": lambda: ChoiceField(spec.options),
+            "choice": lambda: ChoiceField(said_choices(spec.options)),
             "agreement": ChoiceField,
             "bearer": ChoiceField,
-            "causes": lambda: SeveralField(CAUSE_CHOICES, "none named"),
-            "parties": lambda: SeveralField((), "nobody named"),
+            "causes": lambda: SeveralField(said_choices(CAUSE_CHOICES), said("none named")),
+            "parties": lambda: SeveralField((), said("nobody named")),
             "bases": BasesField,
-            "clause": lambda: ClauseFields(spec.label, self),
+            "clause": lambda: ClauseFields(said(spec.label), self),
             "days": HolidaysField,
         }
         if spec.kind in composed:
@@ -111,7 +111,7 @@ class TermFields:
             "percent": percent_field,
             "money": lambda: money_field(self.currency),
             "whole": whole_field,
-            "number": lambda: ParsedField(parse_number, number_text, characters=6, right=True),
+            "number": lambda: ParsedField(parse_number, plain_number, characters=6, right=True),
             "text": lambda: text_field(characters=24),
             "phrase": lambda: text_field(characters=30),
             "instant": lambda: instant_field(self.zone),
@@ -143,8 +143,19 @@ class TermFields:
         """Return the id of the kit line with this number; raises LdappError where none has it."""
         found = [line.id for line in self._context.claim.kit if line.number == text.strip()]
         if len(found) != 1:
-            what = "No kit line has" if not found else f"{len(found)} kit lines have"
-            raise LdappError(f"{what} the number {text}. Expected: the number of one line.")
+            raise LdappError(
+                said_of(
+                    len(found),
+                    "{count} kit line has the number {number}. Expected: the number of one line.",
+                    "{count} kit lines have the number {number}. Expected: the number of one line.",
+                    number=text,
+                )
+                if found
+                else said(
+                    "No kit line has the number {number}. Expected: the number of one line.",
+                    number=text,
+                )
+            )
         return found[0]
 
     def line_text(self, line: str) -> str:
@@ -165,7 +176,9 @@ def parse_number(text: str) -> Fraction:
         return Fraction(text.replace(" ", ""))
     value = Fraction(parse_decimal(text))
     if value < 0:
-        raise LdappError(f"“{text}” is too little. Expected: 0 or more.")
+        raise LdappError(
+            said("“{text}” is too little. Expected: {least} or more.", text=text, least=0)
+        )
     return value
 
 
@@ -204,8 +217,11 @@ def parse_bands(text: str, currency: str) -> list[tuple[Decimal | None, Decimal]
     rising = [up_to for up_to, _ in bands if up_to is not None]
     if None in limits or rising != sorted(set(rising)):
         raise LdappError(
-            f"“{text}” are no bands. Expected: 1000 = 25; 5000 = 40; 75, with rising limits and "
-            "the one without a limit last."
+            said(
+                "“{text}” are no bands. Expected: 1000 = 25; 5000 = 40; 75, with rising limits and "
+                "the one without a limit last.",
+                text=text,
+            )
         )
     return bands
 

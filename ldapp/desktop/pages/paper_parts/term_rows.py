@@ -18,15 +18,16 @@ from ldapp.claim.clause import Clause
 from ldapp.desktop.pages.paper_parts.clause_fields import ClauseFields
 from ldapp.desktop.pages.paper_parts.term_fields import TermFields
 from ldapp.desktop.pages.paper_parts.term_specs import (
-    FieldSpec,
     TermSpec,
     Values,
     Variant,
 )
+from ldapp.desktop.pages.paper_parts.words import within_a_sentence
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import Label, Separator, icon_button, link_button
 from ldapp.desktop.widgets.sentence_form import SentenceForm
+from ldapp.language import said
 
 _TITLE_WIDTH = GRID * 18
 _ANY_WIDTH = 16_777_215
@@ -58,18 +59,18 @@ class TermItem(QWidget):
         self._grid.addLayout(self._column, 0, 0)
         self._choice: ChoiceField | None = None
         if len(spec.variants) > 1:
-            self._choice = ChoiceField([(one.name, one.name) for one in spec.variants])
-            self._choice.setAccessibleName(f"{spec.title}: how it is stated")
+            self._choice = ChoiceField([(one.name, said(one.name)) for one in spec.variants])
+            self._choice.setAccessibleName(said("{term}: how it is stated", term=said(spec.title)))
             self._choice.committed.connect(self._on_variant)
             self._column.addWidget(self._choice, 0, Qt.AlignmentFlag.AlignLeft)
         self._missing = Label("", TypeSize.SMALL, wrap=True)
         self._missing.set_tone("amber")
-        self.clause = ClauseFields(spec.title, makes)
+        self.clause = ClauseFields(said(spec.title), makes)
         self.clause.committed.connect(self._on_clause)
         self.clause.refused.connect(self.refused)
         self._grid.addWidget(self.clause, 0, 1, Qt.AlignmentFlag.AlignTop)
-        take_off = icon_button("close", f"Take off: {spec.title}")
-        take_off.setToolTip("Take off: not stated")
+        take_off = icon_button("close", said("Take off: {term}", term=said(spec.title)))
+        take_off.setToolTip(said("Take off: not stated"))
         take_off.clicked.connect(self.removed)
         self._grid.addWidget(take_off, 0, 2, Qt.AlignmentFlag.AlignTop)
 
@@ -116,12 +117,13 @@ class TermItem(QWidget):
     def _build(self) -> None:
         specs = {one.name: one for one in self._variant.fields}
         for sentence in self._variant.sentences:
+            words = said(sentence.words)
             named = {
-                name: (spec.label, self._makes.make(spec))
+                name: (said(spec.label), self._makes.make(spec))
                 for name, spec in specs.items()
-                if f"[{name}]" in sentence.words
+                if f"[{name}]" in words
             }
-            form = SentenceForm(sentence.words, named)
+            form = SentenceForm(words, named)
             form.committed.connect(self._on_committed)
             form.refused.connect(self.refused)
             self._column.addWidget(form)
@@ -148,18 +150,19 @@ class TermItem(QWidget):
             form.setVisible(sentence.when(self._values))
         self.clause.setVisible("clause" in _attributes(self._variant))
         self.clause.set_value(self._values.get("clause"))
-        missing = [spec.label.lower() for spec in self._lacking()]
+        missing = self._lacking()
         self._missing.setText(
-            f"! Not stated until it has: {', '.join(missing)}." if missing else ""
+            said("! Not stated until it has: {fields}.", fields=missing) if missing else ""
         )
         self._missing.setVisible(bool(missing) and self._is_draft)
 
-    def _lacking(self) -> list[FieldSpec]:
-        return [
-            spec
+    def _lacking(self) -> str:
+        """Return the names of the fields that the record needs and that are empty."""
+        return ", ".join(
+            within_a_sentence(said(spec.label))
             for spec in self._variant.fields
             if spec.required and self._values.get(spec.name) in (None, (), "")
-        ]
+        )
 
     @Slot(object)
     def _on_variant(self, name: str) -> None:
@@ -196,9 +199,15 @@ class TermItem(QWidget):
             self._is_draft = False
             self.changed.emit(record)
         elif not self._is_draft:
-            missing = ", ".join(spec.label.lower() for spec in self._lacking())
+            title, missing = said(self._spec.title), self._lacking()
             self.refused.emit(
-                f"{self._spec.title} needs {missing or 'more'}. The cross takes the term off."
+                said(
+                    "{term} needs {fields}. The cross takes the term off.",
+                    term=title,
+                    fields=missing,
+                )
+                if missing
+                else said("{term} needs more. The cross takes the term off.", term=title)
             )
 
 
@@ -227,7 +236,7 @@ class TermRow(QWidget):
         whole.setSpacing(GRID)
         self._across = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._across.setSpacing(GRID * 2)
-        self._title = Label(spec.title, muted=True, wrap=True)
+        self._title = Label(said(spec.title), muted=True, wrap=True)
         self._title.setFixedWidth(_TITLE_WIDTH)
         self._title.setContentsMargins(0, 4, 0, 0)
         self._across.addWidget(self._title, 0, Qt.AlignmentFlag.AlignTop)
@@ -236,11 +245,11 @@ class TermRow(QWidget):
         self._body.setSpacing(GRID * 3 if spec.many else GRID)
         self._across.addLayout(self._body, 1)
         whole.addLayout(self._across)
-        self._not_stated = Label(spec.not_stated, muted=True, wrap=True)
+        self._not_stated = Label(said(spec.not_stated), muted=True, wrap=True)
         self._not_stated.setContentsMargins(0, 4, 0, 4)
-        self.state_button = link_button(spec.add_label if spec.many else "State it")
+        self.state_button = link_button(said(spec.add_label) if spec.many else said("State it"))
         self.state_button.setAccessibleName(
-            spec.add_label if spec.many else f"State it: {spec.title}"
+            said(spec.add_label) if spec.many else said("State it: {term}", term=said(spec.title))
         )
         self.state_button.clicked.connect(self.begin)
         foot = QHBoxLayout()

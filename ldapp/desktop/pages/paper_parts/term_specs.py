@@ -1,5 +1,7 @@
 """How a term is written as a sentence with fields; no widget in here.
 
+All words are ``marked``: whoever makes a widget of them says them in the language spoken then.
+
 A term's record is built from the fields that are filled.  Until every field that the
 record needs is filled, the term stays "not stated".
 """

@@ -12,6 +12,7 @@ from ldapp.desktop.pages.paper_parts.term_rows import TermRow
 from ldapp.desktop.pages.paper_parts.term_specs import TermGroup
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Section
+from ldapp.language import said
 
 _AT_ONCE = 2
 _NARROW = GRID * 84
@@ -61,7 +62,7 @@ class TermsList(QWidget):
     def _build_next(self) -> None:
         group, spec = self._to_build.pop(0)
         if not self._sections or self._sections[-1][0] is not group:
-            section = Section(group.title)
+            section = Section(said(group.title))
             section.body.setSpacing(0)
             self._column.addWidget(section)
             self._sections.append((group, section))
@@ -97,7 +98,12 @@ class TermsList(QWidget):
                 if spec.attribute in self._rows
             )
             section.set_title(
-                f"{group.title}"
+                said(group.title)
                 if len(group.terms) == 1
-                else f"{group.title}  ({stated} of {len(group.terms)} stated)"
+                else said(
+                    "{group}  ({stated} of {number} stated)",
+                    group=said(group.title),
+                    stated=stated,
+                    number=len(group.terms),
+                )
             )

@@ -27,71 +27,78 @@ from ldapp.desktop.pages.paper_parts.term_specs import (
     variant,
 )
 from ldapp.desktop.pages.paper_parts.words import DEADLINE_STARTS, DEADLINE_UNITS
+from ldapp.language import marked
 
 VALUATION_FIELDS = (
-    FieldSpec("bases", "Basis of value", "bases", required=True),
+    FieldSpec("bases", marked("Basis of value"), "bases", required=True),
     FieldSpec(
         "of_several",
-        "Which of several bases",
+        marked("Which of several bases"),
         "choice",
-        (("lesser", "whichever is least"), ("greater", "whichever is most")),
+        (("lesser", marked("whichever is least")), ("greater", marked("whichever is most"))),
     ),
-    FieldSpec("share", "Share of the replacement cost", "percent"),
+    FieldSpec("share", marked("Share of the replacement cost"), "percent"),
 )
 VALUATION_SENTENCES = (
-    Sentence("Missing and totalled units are charged at [bases]"),
-    Sentence("Of these it is [of_several].", lambda got: len(got.get("bases") or ()) > 1),
+    Sentence(marked("Missing and totalled units are charged at [bases]")),
+    Sentence(marked("Of these it is [of_several]."), lambda got: len(got.get("bases") or ()) > 1),
     Sentence(
-        "The share is [share] % of the replacement cost.",
+        marked("The share is [share] % of the replacement cost."),
         lambda got: "share_of_replacement" in (got.get("bases") or ()),
     ),
 )
 
 _RESIDUAL = (
-    FieldSpec("residual_share", "Residual as a share of the replacement cost", "percent"),
-    FieldSpec("residual_amount", "Residual as an amount", "money"),
+    FieldSpec("residual_share", marked("Residual as a share of the replacement cost"), "percent"),
+    FieldSpec("residual_amount", marked("Residual as an amount"), "money"),
 )
 _STRAIGHT_FIELDS = (
-    FieldSpec("life_months", "Life in months", "whole"),
+    FieldSpec("life_months", marked("Life in months"), "whole"),
     *_RESIDUAL,
     FieldSpec(
         "age",
-        "How age is counted",
+        marked("How age is counted"),
         "choice",
         (
-            ("whole_months", "whole months"),
-            ("whole_years", "whole years"),
-            ("days_over_365", "days over 365"),
+            ("whole_months", marked("whole months")),
+            ("whole_years", marked("whole years")),
+            ("days_over_365", marked("days over 365")),
         ),
     ),
     FieldSpec(
         "half_year",
-        "Half-year convention",
+        marked("Half-year convention"),
         "choice",
-        ((False, "no half-year convention"), (True, "half a year for the first and last year")),
+        (
+            (False, marked("no half-year convention")),
+            (True, marked("half a year for the first and last year")),
+        ),
     ),
 )
 _TABLE_FIELDS = (
     FieldSpec(
         "shows",
-        "What the table shows",
-        "choice",
-        (("percent_of_year", "percent depreciated each year"), ("percent_good", "percent good")),
-        True,
-    ),
-    FieldSpec("by_year", "Percentages, first year first", "percents", required=True),
-    FieldSpec(
-        "year",
-        "How years are counted",
+        marked("What the table shows"),
         "choice",
         (
-            ("calendar_years", "calendar years"),
-            ("years_completed", "years completed"),
-            ("years_begun", "years begun"),
+            ("percent_of_year", marked("percent depreciated each year")),
+            ("percent_good", marked("percent good")),
+        ),
+        True,
+    ),
+    FieldSpec("by_year", marked("Percentages, first year first"), "percents", required=True),
+    FieldSpec(
+        "year",
+        marked("How years are counted"),
+        "choice",
+        (
+            ("calendar_years", marked("calendar years")),
+            ("years_completed", marked("years completed")),
+            ("years_begun", marked("years begun")),
         ),
     ),
     *_RESIDUAL,
-    FieldSpec("source", "Source of the table", "phrase"),
+    FieldSpec("source", marked("Source of the table"), "phrase"),
 )
 
 
@@ -99,50 +106,58 @@ def depreciation_variants() -> tuple[Variant, ...]:
     """Return the ways in which depreciation can be stated."""
     return (
         variant(
-            "Straight line",
+            marked("Straight line"),
             StraightLine,
             (
                 (
-                    "Value falls in a straight line over [life_months] months (empty: the life is "
-                    "not stated), never under [residual_share] % of the replacement cost or "
-                    "[residual_amount]."
+                    marked(
+                        "Value falls in a straight line over [life_months] months (empty: the life "
+                        "is not stated), never under [residual_share] % of the replacement cost or "
+                        "[residual_amount]."
+                    )
                 ),
-                "Age is counted in [age], with [half_year].",
+                marked("Age is counted in [age], with [half_year]."),
             ),
             _STRAIGHT_FIELDS,
         ),
         variant(
-            "By a printed table",
+            marked("By a printed table"),
             DepreciationTable,
             (
                 (
-                    "The printed table shows [shows], first year first: [by_year] (percent, "
-                    "separated by blanks)."
+                    marked(
+                        "The printed table shows [shows], first year first: [by_year] (percent, "
+                        "separated by blanks)."
+                    )
                 ),
                 (
-                    "It is read by [year], never under [residual_share] % of the replacement cost "
-                    "or [residual_amount]."
+                    marked(
+                        "It is read by [year], never under [residual_share] % of the replacement "
+                        "cost or [residual_amount]."
+                    )
                 ),
-                "The table comes from [source].",
+                marked("The table comes from [source]."),
             ),
             _TABLE_FIELDS,
         ),
     )
 
 
-def depreciation_term(title: str = "Depreciation") -> TermSpec:
+def depreciation_term(title: str = marked("Depreciation")) -> TermSpec:
     """Return the depreciation of actual cash value."""
     return TermSpec(
         "depreciation",
         title,
-        "Not stated: an actual cash value cannot be computed yet; there is no default life.",
+        marked(
+            "Not stated: an actual cash value cannot be computed yet; there is no default life."
+        ),
         depreciation_variants(),
     )
 
 
 _FOR_WHAT = (
-    FieldSpec("category", "Category of equipment", "text"),
-    FieldSpec("line", "Kit line", "line"),
+    FieldSpec("category", marked("Category of equipment"), "text"),
+    FieldSpec("line", marked("Kit line"), "line"),
 )
 
 
@@ -166,13 +181,16 @@ def valuation_overrides_term() -> TermSpec:
     """Return other bases for a category or a line."""
     return TermSpec(
         "valuation_overrides",
-        "Another basis for some equipment",
-        "Not stated: one basis for all.",
+        marked("Another basis for some equipment"),
+        marked("Not stated: one basis for all."),
         (
             variant(
                 "",
                 ValuationRule,
-                ("For the category [category] or the kit line [line]:", *VALUATION_SENTENCES),
+                (
+                    marked("For the category [category] or the kit line [line]:"),
+                    *VALUATION_SENTENCES,
+                ),
                 (*_FOR_WHAT, *VALUATION_FIELDS),
                 split=_split_override,
                 join=_joins_override(ValuationOverride, ValuationRule),
@@ -180,7 +198,7 @@ def valuation_overrides_term() -> TermSpec:
             ),
         ),
         many=True,
-        add_label="Add another basis",
+        add_label=marked("Add another basis"),
     )
 
 
@@ -192,13 +210,13 @@ def depreciation_overrides_term() -> TermSpec:
     """Return other depreciations for a category or a line."""
     return TermSpec(
         "depreciation_overrides",
-        "Another depreciation for some equipment",
-        "Not stated: one depreciation for all.",
+        marked("Another depreciation for some equipment"),
+        marked("Not stated: one depreciation for all."),
         tuple(
             variant(
                 one.name,
                 one.record,
-                ("For the category [category] or the kit line [line]:", *one.sentences),
+                (marked("For the category [category] or the kit line [line]:"), *one.sentences),
                 (*_FOR_WHAT, *one.fields),
                 split=_split_override,
                 join=_joins_override(DepreciationOverride, one.record),
@@ -207,19 +225,19 @@ def depreciation_overrides_term() -> TermSpec:
             for one in depreciation_variants()
         ),
         many=True,
-        add_label="Add another depreciation",
+        add_label=marked("Add another depreciation"),
     )
 
 
-def deadlines_term(who: str) -> TermSpec:
-    """Return the periods that a paper sets."""
+def deadlines_term(not_stated: str) -> TermSpec:
+    """Return the periods that a paper sets; ``not_stated`` names the paper."""
     return TermSpec(
         "deadlines",
-        "Deadlines",
-        f"Not stated: no period from {who} is watched.",
+        marked("Deadlines"),
+        not_stated,
         (variant("", DeadlineRule, _DEADLINE_SENTENCES, _DEADLINE_FIELDS, join=_deadline_of),),
         many=True,
-        add_label="Add a deadline",
+        add_label=marked("Add a deadline"),
     )
 
 
@@ -227,18 +245,18 @@ def holidays_term() -> TermSpec:
     """Return the days that business days leave out."""
     return term(
         "holidays",
-        "Business days",
-        "Not stated: business days are Monday to Friday, without holidays.",
+        marked("Business days"),
+        marked("Not stated: business days are Monday to Friday, without holidays."),
         HolidayCalendar,
         (
-            "Business days are Monday to Friday without the holidays of [place]:",
+            marked("Business days are Monday to Friday without the holidays of [place]:"),
             "[days]",
-            "Source: [source], [from_memory].",
+            marked("Source: [source], [from_memory]."),
         ),
         (
-            FieldSpec("place", "Place whose holidays they are", "text"),
-            FieldSpec("days", "Days that are no business days", "days", required=True),
-            FieldSpec("source", "Where the holidays are written", "phrase"),
+            FieldSpec("place", marked("Place whose holidays they are"), "text"),
+            FieldSpec("days", marked("Days that are no business days"), "days", required=True),
+            FieldSpec("source", marked("Where the holidays are written"), "phrase"),
             _FROM_MEMORY,
         ),
     )
@@ -246,38 +264,42 @@ def holidays_term() -> TermSpec:
 
 _FROM_MEMORY = FieldSpec(
     "from_memory",
-    "Whether the source was seen",
+    marked("Whether the source was seen"),
     "choice",
-    ((False, "seen"), (True, "from memory: check it")),
+    ((False, marked("seen")), (True, marked("from memory: check it"))),
 )
 _DEADLINE_SENTENCES = (
-    "[title] is due within [length] [unit] from [starts].",
-    "That day is [start_on], else as the claim's records say; it is of [agreement].",
-    "It binds [binds]; a last day that is no business day [rolls].",
-    "It needs [needs].",
-    "Source: [source], [from_memory].",
+    marked("[title] is due within [length] [unit] from [starts]."),
+    marked("That day is [start_on], else as the claim's records say; it is of [agreement]."),
+    marked("It binds [binds]; a last day that is no business day [rolls]."),
+    marked("It needs [needs]."),
+    marked("Source: [source], [from_memory]."),
 )
 _DEADLINE_FIELDS = (
-    FieldSpec("title", "What is due", "text", required=True),
-    FieldSpec("length", "Length of the period", "whole", required=True),
-    FieldSpec("unit", "Unit of the period", "choice", DEADLINE_UNITS),
-    FieldSpec("starts", "What starts the period", "choice", DEADLINE_STARTS, True),
-    FieldSpec("start_on", "Day of the event, by hand", "date"),
-    FieldSpec("agreement", "Which agreement the period is of", "agreement"),
+    FieldSpec("title", marked("What is due"), "text", required=True),
+    FieldSpec("length", marked("Length of the period"), "whole", required=True),
+    FieldSpec("unit", marked("Unit of the period"), "choice", DEADLINE_UNITS),
+    FieldSpec("starts", marked("What starts the period"), "choice", DEADLINE_STARTS, True),
+    FieldSpec("start_on", marked("Day of the event, by hand"), "date"),
+    FieldSpec("agreement", marked("Which agreement the period is of"), "agreement"),
     FieldSpec(
         "binds",
-        "Whom it binds",
+        marked("Whom it binds"),
         "choice",
-        (("us", "us"), ("lessor", "the rental company"), ("insurer", "the insurer")),
+        (
+            ("us", marked("us")),
+            ("lessor", marked("the rental company")),
+            ("insurer", marked("the insurer")),
+        ),
     ),
     FieldSpec(
         "rolls",
-        "Whether it moves to the next business day",
+        marked("Whether it moves to the next business day"),
         "choice",
-        ((False, "stays"), (True, "moves to the next one")),
+        ((False, marked("stays")), (True, marked("moves to the next one"))),
     ),
-    FieldSpec("needs", "What it needs", "phrase"),
-    FieldSpec("source", "Where the rule is written", "phrase"),
+    FieldSpec("needs", marked("What it needs"), "phrase"),
+    FieldSpec("source", marked("Where the rule is written"), "phrase"),
     _FROM_MEMORY,
 )
 
@@ -288,20 +310,20 @@ def _deadline_of(values: Values) -> DeadlineRule:
     return rule
 
 
-def currency_term(paper: str) -> TermSpec:
-    """Return the currency in which a paper states its amounts."""
+def currency_term(sentence: str, label: str) -> TermSpec:
+    """Return the currency in which a paper states its amounts; both texts name the paper."""
     return plain_term(
-        "Currency",
-        "Not stated: taken as the claim's own.",
-        f"Amounts in {paper} are in [currency]; nothing is ever converted.",
-        FieldSpec("currency", f"Currency of {paper}", "currency", required=True),
+        marked("Currency"),
+        marked("Not stated: taken as the claim's own."),
+        sentence,
+        FieldSpec("currency", label, "currency", required=True),
     )
 
 
 VALUATION = term(
     "valuation",
-    "Basis of value",
-    "Not stated: no amount for a missing unit can be computed yet; there is no default.",
+    marked("Basis of value"),
+    marked("Not stated: no amount for a missing unit can be computed yet; there is no default."),
     ValuationRule,
     VALUATION_SENTENCES,
     VALUATION_FIELDS,

@@ -4,92 +4,103 @@ from __future__ import annotations
 
 from ldapp.claim.terms import WaiverTerm
 from ldapp.desktop.pages.paper_parts.term_specs import FieldSpec, Sentence, TermGroup, term
+from ldapp.language import marked
 
 WAIVER = TermGroup(
-    "Damage waiver",
+    marked("Damage waiver"),
     (
         term(
             "waiver",
-            "Damage waiver",
-            "Not stated: taken as none.",
+            marked("Damage waiver"),
+            marked("Not stated: taken as none."),
             WaiverTerm,
             (
-                "A damage waiver [taken].",
+                marked("A damage waiver [taken]."),
                 Sentence(
-                    "Of each [per] the renter pays [share_form].",
+                    marked("Of each [per] the renter pays [share_form]."),
                     lambda got: bool(got.get("taken")),
                 ),
                 Sentence(
-                    "That is [share_amount].",
+                    marked("That is [share_amount]."),
                     lambda got: bool(got.get("taken")) and got.get("share_form") == "flat",
                 ),
                 Sentence(
-                    "That is [share_rate] %, at least [share_minimum], at most [share_maximum].",
+                    marked(
+                        "That is [share_rate] %, at least [share_minimum], at most [share_maximum]."
+                    ),
                     lambda got: (
                         bool(got.get("taken"))
                         and str(got.get("share_form")).startswith("percentage")
                     ),
                 ),
                 Sentence(
-                    "By value: [share_bands] (up to = share, the last without a limit).",
+                    marked("By value: [share_bands] (up to = share, the last without a limit)."),
                     lambda got: bool(got.get("taken")) and got.get("share_form") == "bands",
                 ),
                 Sentence(
-                    "The waiver bears at most [limit]; it covers [repair_only] and "
-                    "[covers_loss_of_use].",
+                    marked(
+                        "The waiver bears at most [limit]; it covers [repair_only] and "
+                        "[covers_loss_of_use]."
+                    ),
                     lambda got: bool(got.get("taken")),
                 ),
                 Sentence(
-                    "It does not cover these causes: [excluded_causes], nor these categories: "
-                    "[excluded_categories].",
+                    marked(
+                        "It does not cover these causes: [excluded_causes], nor these categories: "
+                        "[excluded_categories]."
+                    ),
                     lambda got: bool(got.get("taken")),
                 ),
             ),
             (
                 FieldSpec(
                     "taken",
-                    "Whether a waiver was taken",
+                    marked("Whether a waiver was taken"),
                     "choice",
-                    ((True, "was taken"), (False, "was not taken")),
+                    ((True, marked("was taken")), (False, marked("was not taken"))),
                     True,
                 ),
                 FieldSpec(
                     "share_form",
-                    "How the renter's share is computed",
+                    marked("How the renter's share is computed"),
                     "choice",
                     (
-                        ("flat", "a flat amount"),
-                        ("percentage_of_loss", "a percentage of the loss"),
-                        ("percentage_of_value", "a percentage of the value"),
-                        ("bands", "an amount by value"),
+                        ("flat", marked("a flat amount")),
+                        ("percentage_of_loss", marked("a percentage of the loss")),
+                        ("percentage_of_value", marked("a percentage of the value")),
+                        ("bands", marked("an amount by value")),
                     ),
                 ),
                 FieldSpec(
                     "per",
-                    "What the share is paid for",
+                    marked("What the share is paid for"),
                     "choice",
-                    (("incident", "incident"), ("unit", "unit"), ("line", "kit line")),
+                    (
+                        ("incident", marked("incident")),
+                        ("unit", marked("unit")),
+                        ("line", marked("kit line")),
+                    ),
                 ),
-                FieldSpec("share_amount", "Renter's share", "money"),
-                FieldSpec("share_rate", "Renter's share in percent", "percent"),
-                FieldSpec("share_minimum", "Least share", "money"),
-                FieldSpec("share_maximum", "Most share", "money"),
-                FieldSpec("share_bands", "Bands of the share", "share_bands"),
-                FieldSpec("limit", "Limit of the waiver", "money"),
+                FieldSpec("share_amount", marked("Renter's share"), "money"),
+                FieldSpec("share_rate", marked("Renter's share in percent"), "percent"),
+                FieldSpec("share_minimum", marked("Least share"), "money"),
+                FieldSpec("share_maximum", marked("Most share"), "money"),
+                FieldSpec("share_bands", marked("Bands of the share"), "share_bands"),
+                FieldSpec("limit", marked("Limit of the waiver"), "money"),
                 FieldSpec(
                     "repair_only",
-                    "Whether it covers total losses",
+                    marked("Whether it covers total losses"),
                     "choice",
-                    ((False, "repair and total loss"), (True, "repair only")),
+                    ((False, marked("repair and total loss")), (True, marked("repair only"))),
                 ),
                 FieldSpec(
                     "covers_loss_of_use",
-                    "Whether it covers loss of use",
+                    marked("Whether it covers loss of use"),
                     "choice",
-                    ((True, "loss of use"), (False, "no loss of use")),
+                    ((True, marked("loss of use")), (False, marked("no loss of use"))),
                 ),
-                FieldSpec("excluded_causes", "Causes not covered", "causes"),
-                FieldSpec("excluded_categories", "Categories not covered", "words"),
+                FieldSpec("excluded_causes", marked("Causes not covered"), "causes"),
+                FieldSpec("excluded_categories", marked("Categories not covered"), "words"),
             ),
         ),
     ),

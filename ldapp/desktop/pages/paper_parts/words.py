@@ -1,119 +1,135 @@
-"""The words for the choices of terms, shared by agreement and policy."""
+"""The words for the choices of terms, shared by agreement and policy; they are said when shown."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import Any
+
 from ldapp.claim.causes import CAUSE_LABELS, CAUSES
 from ldapp.claim.deadline_rules import DeadlineStart, DeadlineUnit
-from ldapp.claim.documents import Channel, DocumentKind
+from ldapp.claim.documents import DocumentKind
 from ldapp.claim.kit import EquipmentKind
 from ldapp.claim.parties import PartyRole
-from ldapp.claim.terms import FeeKind, TaxComponent, ValueBasis
+from ldapp.claim.terms import FeeKind, ValueBasis
+from ldapp.language import SOURCE_LANGUAGE, language, marked, said
 
 BASES: tuple[tuple[ValueBasis, str], ...] = (
-    ("replacement_cost", "replacement cost"),
-    ("actual_cash_value", "actual cash value"),
-    ("scheduled_value", "the scheduled value"),
-    ("market_value", "market value"),
-    ("share_of_replacement", "a share of replacement cost"),
-    ("in_kind", "replacement in kind"),
+    ("replacement_cost", marked("replacement cost")),
+    ("actual_cash_value", marked("actual cash value")),
+    ("scheduled_value", marked("the scheduled value")),
+    ("market_value", marked("market value")),
+    ("share_of_replacement", marked("a share of replacement cost")),
+    ("in_kind", marked("replacement in kind")),
 )
 CAUSE_CHOICES = tuple((cause, CAUSE_LABELS[cause]) for cause in CAUSES)
-NO_CAUSE: tuple[tuple[str | None, str], ...] = ((None, "any cause"), *CAUSE_CHOICES)
+NO_CAUSE: tuple[tuple[str | None, str], ...] = ((None, marked("any cause")), *CAUSE_CHOICES)
 
 FEE_KINDS: tuple[tuple[FeeKind, str], ...] = (
-    ("administration", "administration"),
-    ("cleaning", "cleaning"),
-    ("freight", "freight"),
-    ("restocking", "restocking"),
-    ("repacking", "repacking"),
-    ("minimum", "the minimum charge"),
-    ("late", "late return"),
-    ("other", "other work"),
-)
-TAX_COMPONENTS: tuple[tuple[TaxComponent, str], ...] = (
-    ("replacement", "replacement"),
-    ("parts", "repair parts"),
-    ("labour", "repair labour"),
-    ("loss_of_use", "loss of use"),
-    ("fees", "fees"),
+    ("administration", marked("administration")),
+    ("cleaning", marked("cleaning")),
+    ("freight", marked("freight")),
+    ("restocking", marked("restocking")),
+    ("repacking", marked("repacking")),
+    ("minimum", marked("the minimum charge")),
+    ("late", marked("late return")),
+    ("other", marked("other work")),
 )
 DEADLINE_STARTS: tuple[tuple[DeadlineStart, str], ...] = (
-    ("pickup", "the pickup"),
-    ("return_due", "the day the return is due"),
-    ("return", "the return"),
-    ("check_in", "the company's check-in"),
-    ("discovery", "the discovery of the loss"),
-    ("loss", "the loss"),
-    ("notice_to_insurer", "the notice to the insurer"),
-    ("insurer_request", "the insurer's request"),
-    ("proof_of_loss", "the proof of loss"),
-    ("insurer_decision", "the insurer's decision"),
-    ("invoice_date", "the date of the invoice"),
-    ("invoice_received", "the receipt of the invoice"),
-    ("payment", "the payment"),
-    ("first_payment", "the first payment"),
-    ("other", "another event"),
+    ("pickup", marked("the pickup")),
+    ("return_due", marked("the day the return is due")),
+    ("return", marked("the return")),
+    ("check_in", marked("the company's check-in")),
+    ("discovery", marked("the discovery of the loss")),
+    ("loss", marked("the loss")),
+    ("notice_to_insurer", marked("the notice to the insurer")),
+    ("insurer_request", marked("the insurer's request")),
+    ("proof_of_loss", marked("the proof of loss")),
+    ("insurer_decision", marked("the insurer's decision")),
+    ("invoice_date", marked("the date of the invoice")),
+    ("invoice_received", marked("the receipt of the invoice")),
+    ("payment", marked("the payment")),
+    ("first_payment", marked("the first payment")),
+    ("other", marked("another event")),
 )
 DEADLINE_UNITS: tuple[tuple[DeadlineUnit, str], ...] = (
-    ("calendar_days", "calendar days"),
-    ("business_days", "business days"),
-    ("hours", "hours"),
+    ("calendar_days", marked("calendar days")),
+    ("business_days", marked("business days")),
+    ("hours", marked("hours")),
 )
 ROLES: tuple[tuple[PartyRole, str], ...] = (
-    ("production", "Production"),
-    ("rental_company", "Rental company"),
-    ("owner", "Owner"),
-    ("insurer", "Insurer"),
-    ("broker", "Broker"),
-    ("school", "School"),
-    ("department", "Department"),
-    ("student", "Student"),
-    ("crew", "Crew"),
-    ("third_party", "Third party"),
+    ("production", marked("Production")),
+    ("rental_company", marked("Rental company")),
+    ("owner", marked("Owner")),
+    ("insurer", marked("Insurer")),
+    ("broker", marked("Broker")),
+    ("school", marked("School")),
+    ("department", marked("Department")),
+    ("student", marked("Student")),
+    ("crew", marked("Crew")),
+    ("third_party", marked("Third party")),
 )
 DOCUMENT_KINDS: tuple[tuple[DocumentKind, str], ...] = (
-    ("agreement", "Agreement"),
-    ("policy", "Policy"),
-    ("certificate_of_insurance", "Certificate of insurance"),
-    ("purchase_order", "Purchase order"),
-    ("quote", "Quote"),
-    ("delivery_ticket", "Delivery ticket"),
-    ("pickup_sheet", "Pickup sheet"),
-    ("movement_ticket", "Movement ticket"),
-    ("return_sheet", "Return sheet"),
-    ("check_in_sheet", "Check-in sheet"),
-    ("missing_and_damaged_list", "Missing and damaged list"),
-    ("invoice", "Invoice"),
-    ("repair_estimate", "Repair estimate"),
-    ("repair_invoice", "Repair invoice"),
-    ("replacement_quote", "Replacement quote"),
-    ("receipt", "Receipt"),
-    ("incident_report", "Incident report"),
-    ("police_report", "Police report"),
-    ("message", "Message"),
-    ("proof_of_loss", "Proof of loss"),
-    ("proof_of_payment", "Proof of payment"),
-    ("other", "Other"),
-)
-CHANNELS: tuple[tuple[Channel, str], ...] = (
-    ("email", "E-mail"),
-    ("post", "Post"),
-    ("hand", "By hand"),
-    ("telephone", "Telephone"),
-    ("meeting", "Meeting"),
-    ("portal", "Web form"),
+    ("agreement", marked("Agreement")),
+    ("policy", marked("Policy")),
+    ("certificate_of_insurance", marked("Certificate of insurance")),
+    ("purchase_order", marked("Purchase order")),
+    ("quote", marked("Quote")),
+    ("delivery_ticket", marked("Delivery ticket")),
+    ("pickup_sheet", marked("Pickup sheet")),
+    ("movement_ticket", marked("Movement ticket")),
+    ("return_sheet", marked("Return sheet")),
+    ("check_in_sheet", marked("Check-in sheet")),
+    ("missing_and_damaged_list", marked("Missing and damaged list")),
+    ("invoice", marked("Invoice")),
+    ("repair_estimate", marked("Repair estimate")),
+    ("repair_invoice", marked("Repair invoice")),
+    ("replacement_quote", marked("Replacement quote")),
+    ("receipt", marked("Receipt")),
+    ("incident_report", marked("Incident report")),
+    ("police_report", marked("Police report")),
+    ("message", marked("Message")),
+    ("proof_of_loss", marked("Proof of loss")),
+    ("proof_of_payment", marked("Proof of payment")),
+    ("other", marked("Other")),
 )
 EQUIPMENT_KINDS: tuple[tuple[EquipmentKind, str], ...] = (
-    ("lighting", "Lighting"),
-    ("discharge_lighting", "Discharge lighting"),
-    ("grip", "Grip"),
-    ("rigging", "Rigging"),
-    ("electrical_distribution", "Electrical distribution"),
-    ("battery", "Battery"),
-    ("camera", "Camera"),
-    ("lens", "Lens"),
-    ("sound", "Sound"),
-    ("vehicle", "Vehicle"),
-    ("consumable", "Consumable"),
-    ("other", "Other"),
+    ("lighting", marked("Lighting")),
+    ("discharge_lighting", marked("Discharge lighting")),
+    ("grip", marked("Grip")),
+    ("rigging", marked("Rigging")),
+    ("electrical_distribution", marked("Electrical distribution")),
+    ("battery", marked("Battery")),
+    ("camera", marked("Camera")),
+    ("lens", marked("Lens")),
+    ("sound", marked("Sound")),
+    ("vehicle", marked("Vehicle")),
+    ("consumable", marked("Consumable")),
+    ("other", marked("Other")),
 )
+
+
+def said_choices(choices: Iterable[tuple[Any, str]]) -> list[tuple[Any, str]]:
+    """Return choices with their words in the language spoken now."""
+    return [(value, said(words)) for value, words in choices]
+
+
+def said_words(choices: Iterable[tuple[Any, str]], value: Any) -> str:
+    """Return the words of one of the choices, in the language spoken now."""
+    return next(said(words) for one, words in choices if one == value)
+
+
+def chosen_by_words(choices: Iterable[tuple[Any, str]], text: str) -> Any | None:
+    """Return the value that a text stands for: its words, in this language or in English.
+
+    The value itself is taken as well; None where the text is none of them.
+    """
+    folded = text.casefold()
+    for value, words in choices:
+        if text == value or folded in (said(words).casefold(), words.casefold()):
+            return value
+    return None
+
+
+def within_a_sentence(title: str) -> str:
+    """Return a title as it stands within a sentence: in English without its capital letter."""
+    return title.lower() if language() == SOURCE_LANGUAGE else title

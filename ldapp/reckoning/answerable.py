@@ -106,7 +106,7 @@ def answerable_units(
         said("as found, at most what the counts show, less what was lost outside custody"),
         str(units - outside),
         inputs(
-            (said("as found"), found),
+            (said_in("working", "as found"), found),
             (said("by the counts"), at_most),
             (
                 said("closing count"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ldapp.claim.grounds import GROUND_BY_CODE
-from ldapp.language import said
+from ldapp.language import said, said_of
 from ldapp.reckoning.contradictions import facts_that_differ
 from ldapp.reckoning.figures import said_amount
 from ldapp.reckoning.findings import Reckoned
@@ -58,9 +58,11 @@ def observe(
         seen += _of_invoice(invoice)
     for sister in sisters:
         other = index.lines[sister.over_line]
-        says = said(
-            "{units} short here, and as many over in line {number}, {description}: mixed up?",
-            units=sister.units,
+        says = said_of(
+            sister.units,
+            "{count} short here, and as many over in line {number}, {description}: mixed up?",
+            "{count} short here, and as many over in line {number}, {description}: mixed up?",
+            count=sister.units,
             number=other.number,
             description=other.description,
         )

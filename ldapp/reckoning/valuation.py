@@ -215,7 +215,9 @@ def _by_basis(
         scheduled = facts.line.scheduled_value
         if facts.part is not None or scheduled is None:
             return _not_yet(
-                said("Scheduled value"), said("the figure in the schedule"), said("scheduled value")
+                said("Scheduled value"),
+                said("the figure in the schedule"),
+                said_in("working", "scheduled value"),
             )
         return _exact(
             said("Scheduled value"),

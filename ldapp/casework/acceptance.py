@@ -12,10 +12,12 @@ from typing import NamedTuple
 from ldapp.casework.charges import is_weighed
 from ldapp.casework.edit import get
 from ldapp.claim.claim import Claim
+from ldapp.language import marked, said
+from ldapp.local_forms import local_number
 from ldapp.reckoning.money import minor_digits
 from ldapp.reckoning.result import OccurrenceResult, Reckoning
 
-HINT = (
+HINT = marked(
     "Whether the insurer must be told all the same, the policy says. A hint, not advice: the "
     "policy's wording decides; ask your broker."
 )
@@ -31,7 +33,7 @@ class Acceptance(NamedTuple):
 
 def _money(claim: Claim) -> Callable[[Decimal], str]:
     digits = minor_digits(claim.currency)
-    return lambda amount: f"{amount:,.{digits}f} {claim.currency}"
+    return lambda amount: f"{local_number(f'{amount:,.{digits}f}')} {claim.currency}"
 
 
 def charge_accepted(claim: Claim, reckoning: Reckoning, charge: str) -> Acceptance | None:
@@ -44,13 +46,15 @@ def charge_accepted(claim: Claim, reckoning: Reckoning, charge: str) -> Acceptan
     known = next(one for invoice in claim.invoices for one in invoice.charges if one.id == charge)
     if not result.disputed and not is_weighed(known):
         says.append(
-            f"Not weighed yet: unless a ground is switched on, {money(result.owed)} is to be "
-            "paid as billed."
+            said(
+                "Not weighed yet: unless a ground is switched on, {owed} is to be paid as billed.",
+                owed=money(result.owed),
+            )
         )
     elif not result.disputed:
-        says.append(f"Not disputed: {money(result.owed)} is to be paid as billed.")
+        says.append(said("Not disputed: {owed} is to be paid as billed.", owed=money(result.owed)))
     else:
-        says.append(f"Not disputed of it: {money(result.owed)}.")
+        says.append(said("Not disputed of it: {owed}.", owed=money(result.owed)))
     says.append(_waiver_says(claim, result.waiver, money))
     events = [one for one in reckoning.occurrences if charge in one.charges]
     if reckoning.unexplained is not None and charge in reckoning.unexplained.charges:
@@ -71,11 +75,24 @@ def invoice_accepted(claim: Claim, reckoning: Reckoning, invoice: str) -> Accept
     ids = {one.charge for one in lines}
     weighed = {one.id for one in get(claim.invoices, invoice, "invoice").charges if is_weighed(one)}
     waiting = sum(one.answer == "not_disputed" and one.charge not in weighed for one in lines)
-    not_yet = f" ({waiting} of them not weighed yet)" if waiting else ""
     says = [
-        (
-            f"{right} of {len(lines)} charges are not disputed{not_yet}; of "
-            f"{money(result.billed)} billed, {money(result.owed)} is to be paid."
+        said(
+            "{right} of {number} charges are not disputed ({waiting} of them not weighed yet); "
+            "of {billed} billed, {owed} is to be paid.",
+            right=right,
+            number=len(lines),
+            waiting=waiting,
+            billed=money(result.billed),
+            owed=money(result.owed),
+        )
+        if waiting
+        else said(
+            "{right} of {number} charges are not disputed; of {billed} billed, {owed} is to be "
+            "paid.",
+            right=right,
+            number=len(lines),
+            billed=money(result.billed),
+            owed=money(result.owed),
         ),
         _waiver_says(claim, waiver, money),
     ]
@@ -88,9 +105,9 @@ def invoice_accepted(claim: Claim, reckoning: Reckoning, invoice: str) -> Accept
 
 def _waiver_says(claim: Claim, waiver: Decimal, money: Callable[[Decimal], str]) -> str:
     if waiver:
-        return f"The damage waiver bears {money(waiver)} of that."
+        return said("The damage waiver bears {waiver} of that.", waiver=money(waiver))
     taken = any(one.terms.waiver is not None and one.terms.waiver.taken for one in claim.agreements)
-    return "The damage waiver bears nothing of that." if taken else ""
+    return said("The damage waiver bears nothing of that.") if taken else ""
 
 
 def _claims_say(
@@ -103,31 +120,52 @@ def _claims_say(
     if len(known) > 1:
         pays = sum((one.policy for one in known.values()), Decimal(0))
         stays = sum((one.renter for one in known.values()), Decimal(0))
-        yield f"Claims on the policy would pay {money(pays)} in all; {money(stays)} stays with you:"
+        yield said(
+            "Claims on the policy would pay {pays} in all; {stays} stays with you:",
+            pays=money(pays),
+            stays=money(stays),
+        )
     for event in known.values():
         yield _event_says(claim, event, money, listed=len(known) > 1)
-    yield HINT
+    yield said(HINT)
 
 
 def _event_says(
     claim: Claim, event: OccurrenceResult, money: Callable[[Decimal], str], *, listed: bool
 ) -> str:
+    says = _pays_says(claim, event, money)
     known = next((one for one in claim.occurrences if one.id == event.occurrence), None)
-    name = f"“{known.title}”" if known is not None else "What no event explains"
-    begin = f"• {name}: " if listed else f"A claim for {name[0].lower()}{name[1:]} would pay "
+    if known is not None:
+        name = said("“{title}”", title=known.title)
+        if listed:
+            return f"• {name}: {says}"
+        return said("A claim for {event} would pay {says}", event=name, says=says)
+    if listed:
+        return said("• What no event explains: {says}", says=says)
+    return said("A claim for what no event explains would pay {says}", says=says)
+
+
+def _pays_says(claim: Claim, event: OccurrenceResult, money: Callable[[Decimal], str]) -> str:
     if event.policy > 0:
-        says = (
-            f"{money(event.policy)} of {money(event.loss)}, after {money(event.deductible)} "
-            f"deductible; {money(event.renter)} stays with you."
+        says = said(
+            "{policy} of {loss}, after {deductible} deductible; {renter} stays with you.",
+            policy=money(event.policy),
+            loss=money(event.loss),
+            deductible=money(event.deductible),
+            renter=money(event.renter),
         )
-        if any("worth" in one for one in event.hints):
-            says += " It may not be worth a claim."
-        return begin + says
+        least = None if claim.policy is None else claim.policy.terms.not_worth_claiming_below
+        if least is not None and event.cover == "covered" and event.policy < least:
+            says += " " + said("It may not be worth a claim.")
+        return says
     if event.reasons:
         why = "; ".join(event.reasons)
     elif event.loss <= event.deductible:
-        why = f"the loss of {money(event.loss)} is within the deductible"
-        why += f" of {money(event.deductible)}"
+        why = said(
+            "the loss of {loss} is within the deductible of {deductible}",
+            loss=money(event.loss),
+            deductible=money(event.deductible),
+        )
     else:
-        why = f"of {money(event.loss)} everything stays with you"
-    return f"{begin}nothing, for {why}. Hardly worth a claim."
+        why = said("of {loss} everything stays with you", loss=money(event.loss))
+    return said("nothing, for {why}. Hardly worth a claim.", why=why)

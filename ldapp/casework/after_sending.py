@@ -32,20 +32,21 @@ from ldapp.claim.documents import (
 )
 from ldapp.claim.stages import ClaimStage
 from ldapp.errors import LdappError, MachineError
+from ldapp.language import marked, said, said_of
 from ldapp.reckoning.recovery import paid_on, refund_earned
 from ldapp.reckoning.result import ChargeResult, Reckoning, Step
 
 __all__ = ["refund_earned"]
 
 STEP_NAMES: dict[CorrespondenceStep, str] = {
-    "answer_to_charges": "answer to the charges",
-    "statement_of_loss": "statement of loss",
-    "reply": "reply",
-    "offer": "offer",
-    "settlement": "settlement",
-    "payment": "payment",
-    "request": "request",
-    "other": "other",
+    "answer_to_charges": marked("answer to the charges"),
+    "statement_of_loss": marked("statement of loss"),
+    "reply": marked("reply"),
+    "offer": marked("offer"),
+    "settlement": marked("settlement"),
+    "payment": marked("payment"),
+    "request": marked("request"),
+    "other": marked("other"),
 }
 
 CHANNELS: tuple[Channel, ...] = get_args(Channel)
@@ -81,7 +82,9 @@ def put_entry(desk: OpenClaim, entry: Correspondence, label: str = "") -> bool:
             correspondence=put(claim.correspondence, entry),
         )
 
-    says = f"{entry.direction.capitalize()}: {entry.subject or STEP_NAMES[entry.step]}"
+    subject = entry.subject or said(STEP_NAMES[entry.step])
+    sent = entry.direction == "sent"
+    says = said("Sent: {what}", what=subject) if sent else said("Received: {what}", what=subject)
     return desk.change(label or says, change)
 
 
@@ -97,7 +100,7 @@ def remove_entries(desk: OpenClaim, entries: Iterable[str]) -> bool:
     """Take entries out of what was sent and received."""
     ids = set(entries)
     return desk.change(
-        "Remove what was logged",
+        said("Remove what was logged"),
         lambda claim: dataclasses.replace(claim, correspondence=without(claim.correspondence, ids)),
     )
 
@@ -121,8 +124,12 @@ def log_dossier_sent(
             digest = hashlib.file_digest(file, "sha256").hexdigest()
     except OSError as error:
         raise MachineError(
-            f"{path.name} cannot be read, so it is not logged as sent ({error.strerror}). "
-            "Write the dossier again, then log it."
+            said(
+                "{name} cannot be read, so it is not logged as sent ({strerror}). Write "
+                "the dossier again, then log it.",
+                name=path.name,
+                strerror=error.strerror,
+            )
         ) from error
     claim = desk.claim
     party = None
@@ -143,7 +150,7 @@ def log_dossier_sent(
         sha256=digest,
         reply_by=reply_by,
     )
-    put_entry(desk, entry, f"Log {path.name} as sent")
+    put_entry(desk, entry, said("Log {name} as sent", name=path.name))
     return entry
 
 
@@ -161,8 +168,12 @@ def new_entry(
         party=one.lessor if one is not None else None,
         step=step,
         agreement=agreement,
-        subject=STEP_NAMES[step].capitalize(),
+        subject=_begun_large(said(STEP_NAMES[step])),
     )
+
+
+def _begun_large(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def settle_charges(desk: OpenClaim, amounts: Mapping[str, Decimal | None]) -> bool:
@@ -176,7 +187,11 @@ def settle_charges(desk: OpenClaim, amounts: Mapping[str, Decimal | None]) -> bo
         )
         for charge, amount in amounts.items()
     ]
-    return put_charges(desk, charges, f"Settle {len(charges)} charge" + "s" * (len(charges) != 1))
+    return put_charges(
+        desk,
+        charges,
+        said_of(len(charges), "Settle {count} charge", "Settle {count} charges"),
+    )
 
 
 def offer_for_charges(
@@ -202,7 +217,11 @@ def offer_for_charges(
     )
     step = "offer" if chosen.step in ("reply", "other", "request") and new else chosen.step
     changed = dataclasses.replace(chosen, offers=(*others, *new), step=step)
-    put_entry(desk, changed, f"Offer for {len(amounts)} charge" + "s" * (len(amounts) != 1))
+    put_entry(
+        desk,
+        changed,
+        said_of(len(amounts), "Offer for {count} charge", "Offer for {count} charges"),
+    )
     return changed
 
 
@@ -233,14 +252,14 @@ def put_recovered(desk: OpenClaim, *items: RecoveredItem) -> bool:
             recovered = put(recovered, item)
         return dataclasses.replace(claim, recovered=recovered)
 
-    return desk.change("Turned up again", change)
+    return desk.change(said("Turned up again"), change)
 
 
 def remove_recovered(desk: OpenClaim, items: Iterable[str]) -> bool:
     """Take recovered items off."""
     ids = set(items)
     return desk.change(
-        "Remove what turned up",
+        said("Remove what turned up"),
         lambda claim: dataclasses.replace(claim, recovered=without(claim.recovered, ids)),
     )
 
@@ -303,7 +322,7 @@ def coming_deadlines(
         term, paid = agreement.terms.recovery, paid_on(claim, agreement.id)
         if term is not None and term.within_days and paid and term.refund != "none":
             last = paid + dt.timedelta(days=term.within_days)
-            says = "Last day on which a found item earns its refund"
+            says = said("Last day on which a found item earns its refund")
             found.append(NextDeadline(last, says, ours=True))
     return tuple(sorted(one for one in found if one.day >= today))
 
@@ -332,8 +351,12 @@ def _asked_answers(claim: Claim) -> Iterator[NextDeadline]:
     for entry in claim.correspondence:
         if entry.reply_by is not None and not _is_answered(claim, entry):
             ours = entry.direction == "received"
-            who = "We are asked to answer" if ours else "They are asked to answer"
-            yield NextDeadline(entry.reply_by, f"{who}: {entry.subject}", ours)
+            says = (
+                said("We are asked to answer: {subject}", subject=entry.subject)
+                if ours
+                else said("They are asked to answer: {subject}", subject=entry.subject)
+            )
+            yield NextDeadline(entry.reply_by, says, ours)
 
 
 def _is_answered(claim: Claim, entry: Correspondence) -> bool:
@@ -361,8 +384,10 @@ def new_recovered(claim: Claim, invoice: str, charge: str) -> RecoveredItem:
     present = find_charge(claim, charge)
     if present.line is None:
         raise LdappError(
-            f"Charge {present.number} matches no kit line yet. Match it first, then say what "
-            "was found."
+            said(
+                "Charge {number} matches no kit line yet. Match it first, then say what was found.",
+                number=present.number,
+            )
         )
     return RecoveredItem(
         id=new_id(),

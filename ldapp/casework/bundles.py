@@ -13,22 +13,27 @@ from ldapp.casework.originals import Originals
 from ldapp.claim.claim import Claim
 from ldapp.errors import LdappError
 from ldapp.exchange.bundle_writing import write_complete_bundle, write_shared_bundle
+from ldapp.language import marked, said
 
 Progress = Callable[[int, int, str], None]
 
 BundleProfile: TypeAlias = Literal["complete", "shared"]
 
 PROFILE_NAMES: dict[BundleProfile, str] = {
-    "complete": "Everything, with the untouched originals",
-    "shared": "What may be passed on, without originals",
+    "complete": marked("Everything, with the untouched originals"),
+    "shared": marked("What may be passed on, without originals"),
 }
 PROFILE_SAYS: dict[BundleProfile, str] = {
-    "complete": "For your own archive and the insurer: the whole claim with its journal and every "
-    "original, with the positions and serial numbers that cameras wrote into them. Never for the "
-    "rental company.",
-    "shared": "Only what the chosen dossier tells: its pages, the same part of the claim, and "
-    "pictures without position or serial number, what is covered gone from them. Originals stay "
-    "with you; their hashes are listed.",
+    "complete": marked(
+        "For your own archive and the insurer: the whole claim with its journal and every "
+        "original, with the positions and serial numbers that cameras wrote into them. "
+        "Never for the rental company."
+    ),
+    "shared": marked(
+        "Only what the chosen dossier tells: its pages, the same part of the claim, and "
+        "pictures without position or serial number, what is covered gone from them. "
+        "Originals stay with you; their hashes are listed."
+    ),
 }
 
 
@@ -54,8 +59,10 @@ def write_claim_bundle(
     """
     if profile == "shared" and version not in ("insurer", "dispute"):
         raise LdappError(
-            "A shared bundle goes to somebody: choose the statement of loss, to the insurer, or "
-            "the answer to the charges, to the rental company."
+            said(
+                "A shared bundle goes to somebody: choose the statement of loss, to the "
+                "insurer, or the answer to the charges, to the rental company."
+            )
         )
     day = date or dt.datetime.now().astimezone().date()
     with tempfile.TemporaryDirectory(prefix="ldapp-bundle-") as name:

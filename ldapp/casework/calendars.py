@@ -11,6 +11,7 @@ from ldapp.casework.reckoning import reckon_claim
 from ldapp.claim.claim import Claim
 from ldapp.errors import InputError, LdappError
 from ldapp.exchange.calendar import deadlines_as_calendar
+from ldapp.language import said
 from ldapp.reckoning.result import Deadline
 from ldapp.whole_file import write_whole
 
@@ -50,9 +51,9 @@ def _answers(claim: Claim) -> Iterator[Deadline]:
         if entry.direction == "received" and entry.reply_by is not None:
             yield Deadline(
                 code=f"answer {entry.id}",
-                title=f"Answer: {entry.subject}",
+                title=said("Answer: {subject}", subject=entry.subject),
                 binds="us",
-                started_by="their letter was received",
+                started_by=said("their letter was received"),
                 started=entry.at,
                 starts_on=entry.at.date(),
                 raw_end=entry.reply_by,
@@ -96,10 +97,18 @@ def write_calendar(
     events = sum(len(found) for _, found in entries)
     if not events:
         raise LdappError(
-            "None of these claims has a deadline whose day is known. Deadlines come from the "
-            "agreement's and the policy's terms, and from letters that ask for an answer."
+            said(
+                "None of these claims has a deadline whose day is known. Deadlines come "
+                "from the agreement's and the policy's terms, and from letters that ask "
+                "for an answer."
+            )
         )
     data = deadlines_as_calendar(entries, dt.datetime.now(dt.UTC))
-    write_whole(target, data, f"{target} cannot be written", "Choose another folder.")
+    write_whole(
+        target,
+        data,
+        said("{target} cannot be written", target=target),
+        said("Choose another folder."),
+    )
     progress(len(ids), len(ids), "")
     return CalendarResult(target, events, tuple(left_out))

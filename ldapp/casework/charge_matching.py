@@ -21,6 +21,7 @@ from ldapp.claim.charges import Charge, ChargeKind
 from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Finding
 from ldapp.claim.kit import KitLine
+from ldapp.language import said
 
 
 class Match(NamedTuple):
@@ -190,7 +191,11 @@ def _by_serial(
                     charge.id,
                     line.id,
                     _finding_for(charge, findings.get(line.id, [])),
-                    f"names {serial}, a number of line {line.number}",
+                    said(
+                        "names {serial}, a number of line {number}",
+                        serial=serial,
+                        number=line.number,
+                    ),
                     100,
                 )
     return None
@@ -210,7 +215,7 @@ def _by_words(
         return None
     close = [(likeness, line) for likeness, line in scored if likeness > scored[0][0] - _TOO_CLOSE]
     likeness, line = close[0]
-    why = ""
+    why = None
     if len(close) > 1:
         chosen = _told_apart(charge, [line for _, line in close], findings)
         if chosen is None:
@@ -221,7 +226,13 @@ def _by_words(
         charge.id,
         line.id,
         _finding_for(charge, findings.get(line.id, [])),
-        f"worded like line {line.number} “{line.description}” ({likeness:.0f} % alike){why}",
+        said(
+            "worded like line {number} “{description}” ({likeness} % alike)",
+            number=line.number,
+            description=line.description,
+            likeness=f"{likeness:.0f}",
+        )
+        + (f"; {why}" if why else ""),
         round(likeness),
     )
 
@@ -232,7 +243,7 @@ def _told_apart(
     """Choose among lines that are worded alike by what else is known; None where nothing is."""
     found = [line for line in lines if _finding_for(charge, findings.get(line.id, []))]
     if len(found) == 1:
-        return found[0], "; of the lines worded alike only this one has a finding"
+        return found[0], said("of the lines worded alike only this one has a finding")
     among = found or lines
     priced = [
         line
@@ -241,10 +252,10 @@ def _told_apart(
         and charge.unit_price in {line.replacement_cost, line.scheduled_value, line.day_rate}
     ]
     if len(priced) == 1:
-        return priced[0], "; of the lines worded alike only this one has its price"
+        return priced[0], said("of the lines worded alike only this one has its price")
     same = {line.description.casefold() for line in lines}
     if len(same) == 1 and not found:
-        return lines[0], f"; {len(lines)} lines have these words"
+        return lines[0], said("{number} lines have these words", number=len(lines))
     return None
 
 

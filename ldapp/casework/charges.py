@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from ldapp.casework.charge_matching import Match, kind_for
+from ldapp.casework.code_words import code_words
 from ldapp.casework.edit import find, get, put, without
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.claim.charges import Charge, ChargeKind, GroundChoice, Invoice
@@ -16,6 +17,8 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.grounds import GroundCode
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_of
+from ldapp.local_forms import local_number
 from ldapp.reckoning.money import minor_digits, round_half_up
 from ldapp.reckoning.proposals import ProposedGround, propose_grounds
 from ldapp.reckoning.result import ChargeAnswer
@@ -33,9 +36,12 @@ def foreign_currency(claim: Claim, currency: str | None, number: str) -> str:
     """Say that an invoice is in another currency than the claim; empty where it is not."""
     if not currency or currency == claim.currency:
         return ""
-    return (
-        f"Invoice {number} is in {currency}, the claim in {claim.currency}. "
-        "One claim has one currency: open another claim for it."
+    return said(
+        "Invoice {number} is in {foreign}, the claim in {currency}. One claim "
+        "has one currency: open another claim for it.",
+        number=number,
+        foreign=currency,
+        currency=claim.currency,
     )
 
 
@@ -49,7 +55,7 @@ def put_invoice(desk: OpenClaim, invoice: Invoice, label: str = "") -> bool:
     if foreign:
         raise LdappError(foreign)
     return desk.change(
-        label or f"Invoice {invoice.number}",
+        label or said("Invoice {number}", number=invoice.number),
         lambda claim: dataclasses.replace(claim, invoices=put(claim.invoices, invoice)),
     )
 
@@ -57,7 +63,7 @@ def put_invoice(desk: OpenClaim, invoice: Invoice, label: str = "") -> bool:
 def remove_invoice(desk: OpenClaim, invoice: str) -> bool:
     """Remove an invoice with its charges."""
     return desk.change(
-        "Remove invoice",
+        said("Remove invoice"),
         lambda claim: dataclasses.replace(claim, invoices=without(claim.invoices, {invoice})),
     )
 
@@ -97,7 +103,7 @@ def add_charge(
         amount=amount,
     )
     put_invoice(
-        desk, dataclasses.replace(present, charges=(*present.charges, charge)), "Add charge"
+        desk, dataclasses.replace(present, charges=(*present.charges, charge)), said("Add charge")
     )
     return charge
 
@@ -121,7 +127,7 @@ def set_kind(desk: OpenClaim, charges: Iterable[str], kind: ChargeKind) -> bool:
     return _change_charges(
         desk,
         ids,
-        f"Kind of {len(ids)} charge{'s' if len(ids) != 1 else ''}",
+        said_of(len(ids), "Kind of {count} charge", "Kind of {count} charges"),
         lambda one: dataclasses.replace(one, kind=kind),
     )
 
@@ -133,7 +139,7 @@ def add_charges(desk: OpenClaim, invoice: str, charges: Iterable[Charge], label:
     return put_invoice(
         desk,
         dataclasses.replace(present, charges=(*present.charges, *new)),
-        label or f"Add {len(new)} charge{'s' if len(new) != 1 else ''}",
+        label or said_of(len(new), "Add {count} charge", "Add {count} charges"),
     )
 
 
@@ -141,7 +147,7 @@ def remove_charges(desk: OpenClaim, charges: Iterable[str]) -> bool:
     """Remove charges from their invoices, as one change."""
     ids = set(charges)
     return desk.change(
-        f"Remove {len(ids)} charge{'s' if len(ids) != 1 else ''}",
+        said_of(len(ids), "Remove {count} charge", "Remove {count} charges"),
         lambda claim: dataclasses.replace(
             claim,
             invoices=tuple(
@@ -159,7 +165,7 @@ def match_charge(
     return _change_charges(
         desk,
         (charge,),
-        "Match charge" if line else "Charge matches nothing",
+        said("Match charge") if line else said("Charge matches nothing"),
         lambda one: dataclasses.replace(
             one,
             line=line,
@@ -187,7 +193,7 @@ def accept_matches(desk: OpenClaim, matches: Iterable[Match]) -> bool:
     return _change_charges(
         desk,
         by_charge,
-        f"Match {len(by_charge)} charge{'s' if len(by_charge) != 1 else ''}",
+        said_of(len(by_charge), "Match {count} charge", "Match {count} charges"),
         make,
     )
 
@@ -199,7 +205,9 @@ def put_ground(desk: OpenClaim, charge: str, ground: GroundChoice) -> bool:
         others = tuple(other for other in one.grounds if other.code != ground.code)
         return dataclasses.replace(one, grounds=(*others, ground))
 
-    return _change_charges(desk, (charge,), f"Ground: {ground.code.replace('_', ' ')}", make)
+    return _change_charges(
+        desk, (charge,), said("Ground: {ground}", ground=code_words(ground.code)), make
+    )
 
 
 def switch_ground(desk: OpenClaim, charge: str, code: GroundCode, on: bool) -> bool:
@@ -214,7 +222,7 @@ def remove_ground(desk: OpenClaim, charge: str, code: GroundCode) -> bool:
     return _change_charges(
         desk,
         (charge,),
-        "Remove ground",
+        said("Remove ground"),
         lambda one: dataclasses.replace(
             one, grounds=tuple(other for other in one.grounds if other.code != code)
         ),
@@ -226,7 +234,7 @@ def set_open_until_documented(desk: OpenClaim, charge: str, is_open: bool) -> bo
     return _change_charges(
         desk,
         (charge,),
-        "Open until documented" if is_open else "No longer open",
+        said("Open until documented") if is_open else said("No longer open"),
         lambda one: dataclasses.replace(one, open_until_documented=is_open),
     )
 
@@ -265,19 +273,26 @@ def conceded_unweighed(claim: Claim, agreement: str | None) -> str:
     several = len(unweighed_charges(claim, agreement))
     if not several:
         return ""
-    if several == 1:
-        return "1 charge has not been weighed: it will stand as not disputed. Write all the same?"
-    return (
-        f"{several:,} charges have not been weighed: they will stand as not disputed. "
-        "Write all the same?"
+    return said_of(
+        several,
+        "1 charge has not been weighed: it will stand as not disputed. Write all the same?",
+        "{count} charges have not been weighed: they will stand as not disputed. "
+        "Write all the same?",
     )
+
+
+ANSWER_WORDS: dict[ChargeAnswer, str] = {
+    "not_disputed": marked("not disputed"),
+    "disputed": marked("disputed"),
+    "open_until_documented": marked("open until documented"),
+}
 
 
 def answer_says(charge: Charge, answer: ChargeAnswer) -> str:
     """Say in the window how a charge is answered; what nobody weighed is no answer yet."""
     if answer == "not_disputed" and not is_weighed(charge):
-        return "not weighed"
-    return answer.replace("_", " ")
+        return said("not weighed")
+    return said(ANSWER_WORDS[answer])
 
 
 def grounds_worth_weighing(
@@ -308,7 +323,7 @@ def arithmetic_faults(invoice: Invoice, currency: str) -> tuple[ArithmeticFault,
     digits = minor_digits(currency)
 
     def money(amount: Decimal) -> str:
-        return f"{amount:,.{digits}f}"
+        return local_number(f"{amount:,.{digits}f}")
 
     faults = []
     for charge in invoice.charges:
@@ -317,28 +332,33 @@ def arithmetic_faults(invoice: Invoice, currency: str) -> tuple[ArithmeticFault,
         once = round_half_up(charge.quantity * charge.unit_price, digits)
         daily = None if charge.days is None else round_half_up(once * charge.days, digits)
         if charge.amount not in (once, daily):
-            says = (
-                f"{charge.quantity.normalize():f} × {money(charge.unit_price)} is {money(once)}, "
-                f"billed is {money(charge.amount)}"
+            says = said(
+                "{quantity} × {unit_price} is {once}, billed is {amount}",
+                quantity=local_number(f"{charge.quantity.normalize():f}"),
+                unit_price=money(charge.unit_price),
+                once=money(once),
+                amount=money(charge.amount),
             )
             faults.append(ArithmeticFault(invoice.id, charge.id, says))
     tax = sum((one.amount for one in invoice.charges if one.kind == "tax"), Decimal(0))
     net = sum((one.amount for one in invoice.charges if one.kind != "tax"), Decimal(0))
     sums: list[tuple[str, Decimal, Decimal | None]] = [
-        ("the lines come to", net, invoice.net),
-        ("the tax lines come to", tax, invoice.tax),
-        ("lines and tax come to", net + tax, invoice.gross),
+        (marked("the lines come to {added}, printed is {printed}"), net, invoice.net),
+        (marked("the tax lines come to {added}, printed is {printed}"), tax, invoice.tax),
+        (
+            marked("lines and tax come to {added}, printed is {printed}"),
+            net + tax,
+            invoice.gross,
+        ),
     ]
     if tax == 0 and invoice.tax:
         # Tax that is printed below the lines is no line of its own.
-        sums = [sums[0], ("lines and printed tax come to", net + invoice.tax, invoice.gross)]
-    for says, added, printed in sums:
+        with_printed = marked("lines and printed tax come to {added}, printed is {printed}")
+        sums = [sums[0], (with_printed, net + invoice.tax, invoice.gross)]
+    for sentence, added, printed in sums:
         if printed is not None and added != printed:
-            faults.append(
-                ArithmeticFault(
-                    invoice.id, None, f"{says} {money(added)}, printed is {money(printed)}"
-                )
-            )
+            says = said(sentence, added=money(added), printed=money(printed))
+            faults.append(ArithmeticFault(invoice.id, None, says))
     return tuple(faults)
 
 
@@ -348,4 +368,4 @@ def find_charge(claim: Claim, charge: str) -> Charge:
         found = find(invoice.charges, charge)
         if found is not None:
             return found
-    raise LdappError("That charge is no longer in the claim: it was removed in the meantime.")
+    raise LdappError(said("That charge is no longer in the claim: it was removed in the meantime."))

@@ -7,6 +7,7 @@ from typing import NamedTuple, Protocol
 
 from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 Progress = Callable[[int, int, str], None]
 
@@ -61,13 +62,13 @@ def check_library(
     Raises:
         Cancelled: the person asked for a stop.
     """
-    progress(0, 0, "the database")
+    progress(0, 0, said("the database"))
     wrong = list(library.check_database())
     seen = [0]
 
     def count(done: int, total: int) -> None:
         seen[0] = total
-        progress(done, total, "originals")
+        progress(done, total, said("originals"))
 
     wrong.extend(library.originals.check(count))
     remarks: list[str] = []

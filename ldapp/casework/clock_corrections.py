@@ -13,6 +13,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.claim.photos import ClockCorrection, Photo
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 
 class Effect(NamedTuple):
@@ -44,17 +45,23 @@ def correction_from(
     taken = photo.facts.taken
     if taken is None or taken.local is None:
         raise LdappError(
-            f"{photo.name} carries no time of its own, so it says nothing about a clock. "
-            "Take a picture that the camera dates."
+            said(
+                "{name} carries no time of its own, so it says nothing about a clock. "
+                "Take a picture that the camera dates.",
+                name=photo.name,
+            )
         )
     if not photo.facts.model:
         raise LdappError(
-            f"{photo.name} does not name its camera, so nobody can say whose clock it corrects."
+            said(
+                "{name} does not name its camera, so nobody can say whose clock it corrects.",
+                name=photo.name,
+            )
         )
     if reference_time.tzinfo is None:
-        raise LdappError("The time on the trusted clock needs its offset, like 14:30 -07:00.")
+        raise LdappError(said("The time on the trusted clock needs its offset, like 14:30 -07:00."))
     if valid_from is not None and valid_until is not None and valid_until < valid_from:
-        raise LdappError("The span of the correction ends before it begins.")
+        raise LdappError(said("The span of the correction ends before it begins."))
     return ClockCorrection(
         id=replaces.id if replaces else new_id(),
         make=photo.facts.make or "",

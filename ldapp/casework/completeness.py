@@ -7,6 +7,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import DocumentKind
+from ldapp.language import marked, said, said_of
 
 Presence: TypeAlias = Literal["present", "partly", "missing", "not_needed"]
 
@@ -22,7 +23,7 @@ class Asked(NamedTuple):
 def _paper(what: str, *kinds: DocumentKind) -> Callable[[Claim], Asked]:
     def check(claim: Claim) -> Asked:
         titles = [one.title for one in claim.documents if one.kind in kinds]
-        return Asked(what, "present" if titles else "missing", "; ".join(titles))
+        return Asked(said(what), "present" if titles else "missing", "; ".join(titles))
 
     return check
 
@@ -33,7 +34,7 @@ def _police_report(claim: Claim) -> Asked:
         for one in claim.occurrences
         if one.cause in ("theft", "theft_from_vehicle", "robbery", "vandalism")
     ]
-    what = "Police report (theft, vandalism)"
+    what = said("Police report (theft, vandalism)")
     if not thefts:
         return Asked(what, "not_needed")
     reported = [one for one in thefts if one.police_report]
@@ -41,35 +42,43 @@ def _police_report(claim: Claim) -> Asked:
     if len(reported) == len(thefts) and attached:
         return Asked(what, "present", "; ".join(one.police_report for one in reported))
     if reported or attached:
-        return Asked(what, "partly", "The number or the report itself is missing.")
+        return Asked(what, "partly", said("The number or the report itself is missing."))
     return Asked(what, "missing")
 
 
 def _incident_report(claim: Claim) -> Asked:
-    what = "Incident report with narrative and witnesses"
+    what = said("Incident report with narrative and witnesses")
     if not claim.occurrences:
-        return Asked(what, "missing", "No occurrence is described.")
+        return Asked(what, "missing", said("No occurrence is described."))
     told = [one for one in claim.occurrences if one.narrative.strip() and one.persons]
     if len(told) == len(claim.occurrences):
         return Asked(what, "present")
-    return Asked(what, "partly" if told else "missing", "A narrative or the persons are missing.")
+    return Asked(
+        what, "partly" if told else "missing", said("A narrative or the persons are missing.")
+    )
 
 
 def _photos(claim: Claim) -> Asked:
-    what = "Dated photos before and after, serial number visible"
+    what = said("Dated photos before and after, serial number visible")
     damaged = {one.line for one in claim.findings if one.kind == "damaged"}
     if not damaged:
         return Asked(what, "not_needed")
     shown = {pairing.line for photo in claim.photos for pairing in photo.pairings} & damaged
     if shown == damaged:
-        return Asked(what, "present", f"{len(claim.photos)} photos")
-    number = len(damaged - shown)
-    lines = "1 damaged line is" if number == 1 else f"{number} damaged lines are"
-    return Asked(what, "partly" if shown else "missing", f"{lines} shown by no photo.")
+        return Asked(what, "present", said("{number} photos", number=len(claim.photos)))
+    return Asked(
+        what,
+        "partly" if shown else "missing",
+        said_of(
+            len(damaged - shown),
+            "1 damaged line is shown by no photo.",
+            "{count} damaged lines are shown by no photo.",
+        ),
+    )
 
 
 def _values(claim: Claim) -> Asked:
-    what = "Age, purchase price and date of each item, where its value is depreciated"
+    what = said("Age, purchase price and date of each item, where its value is depreciated")
     lines = {one.line for one in claim.findings}
     kit = [line for line in claim.kit if line.id in lines]
     known = [line for line in kit if line.acquired or line.age_months is not None]
@@ -77,17 +86,19 @@ def _values(claim: Claim) -> Asked:
         return Asked(what, "not_needed")
     if len(known) == len(kit):
         return Asked(what, "present")
-    unknown = len(kit) - len(known)
-    of_lines = "1 line has" if unknown == 1 else f"{unknown} lines have"
     return Asked(
         what,
         "partly" if known else "missing",
-        f"{of_lines} neither age nor date of purchase.",
+        said_of(
+            len(kit) - len(known),
+            "1 line has neither age nor date of purchase.",
+            "{count} lines have neither age nor date of purchase.",
+        ),
     )
 
 
 def _repair_papers(claim: Claim) -> Asked:
-    what = "Repair estimate or bill with fault finding"
+    what = said("Repair estimate or bill with fault finding")
     repaired = [one for one in claim.findings if one.kind == "damaged"]
     if not repaired:
         return Asked(what, "not_needed")
@@ -98,17 +109,25 @@ def _repair_papers(claim: Claim) -> Asked:
 
 
 def _custody(claim: Claim) -> Asked:
-    what = "Custody log: counts with place, time, counter and acknowledgement"
+    what = said("Custody log: counts with place, time, counter and acknowledgement")
     signed = [one for one in claim.counts if one.acknowledgement not in ("none", "one_side")]
     if not claim.counts:
         return Asked(what, "missing")
     if len(signed) == len(claim.counts):
-        return Asked(what, "present", f"{len(claim.counts)} counts")
-    return Asked(what, "partly", f"{len(signed)} of {len(claim.counts)} counts are acknowledged.")
+        return Asked(what, "present", said("{number} counts", number=len(claim.counts)))
+    return Asked(
+        what,
+        "partly",
+        said(
+            "{signed} of {counts} counts are acknowledged.",
+            signed=len(signed),
+            counts=len(claim.counts),
+        ),
+    )
 
 
 def _loss_payee(claim: Claim) -> Asked:
-    what = "Loss payee with name and address"
+    what = said("Loss payee with name and address")
     policy = claim.policy
     if policy is None:
         return Asked(what, "not_needed")
@@ -117,12 +136,14 @@ def _loss_payee(claim: Claim) -> Asked:
 
 
 QUESTIONS: tuple[Callable[[Claim], Asked], ...] = (
-    _paper("Policy or certificate of insurance", "policy", "certificate_of_insurance"),
-    _paper("Signed rental agreement", "agreement"),
-    _paper("Order or quote", "quote", "purchase_order"),
-    _paper("Out-ticket and later tickets", "pickup_sheet", "delivery_ticket", "movement_ticket"),
+    _paper(marked("Policy or certificate of insurance"), "policy", "certificate_of_insurance"),
+    _paper(marked("Signed rental agreement"), "agreement"),
+    _paper(marked("Order or quote"), "quote", "purchase_order"),
     _paper(
-        "Return sheet, missing and damaged list",
+        marked("Out-ticket and later tickets"), "pickup_sheet", "delivery_ticket", "movement_ticket"
+    ),
+    _paper(
+        marked("Return sheet, missing and damaged list"),
         "return_sheet",
         "check_in_sheet",
         "missing_and_damaged_list",
@@ -132,13 +153,13 @@ QUESTIONS: tuple[Callable[[Claim], Asked], ...] = (
     _photos,
     _custody,
     _repair_papers,
-    _paper("Replacement quotes", "replacement_quote"),
+    _paper(marked("Replacement quotes"), "replacement_quote"),
     _values,
-    _paper("L&D invoice", "invoice"),
-    _paper("Proof of payment or balance", "proof_of_payment"),
-    _paper("Correspondence", "message"),
+    _paper(marked("L&D invoice"), "invoice"),
+    _paper(marked("Proof of payment or balance"), "proof_of_payment"),
+    _paper(marked("Correspondence"), "message"),
     _loss_payee,
-    _paper("Sworn proof of loss", "proof_of_loss"),
+    _paper(marked("Sworn proof of loss"), "proof_of_loss"),
 )
 
 

@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 from ldapp.casework.record_words import field_name, record_name, value_text
 from ldapp.claim.changes import apply_changes, difference
 from ldapp.claim.claim import Claim
+from ldapp.language import said
 
 RecordKey = tuple[str, str]
 """Kind and key of a record, as in a RecordChange."""
@@ -86,14 +87,16 @@ def field_pairs(
     if theirs is None or mine is None:
         return (
             FieldPair(
-                "the whole record",
-                "is not there" if theirs is None else "is there",
-                "is not there" if mine is None else "is there",
+                said("the whole record"),
+                said("is not there") if theirs is None else said("is there"),
+                said("is not there") if mine is None else said("is there"),
             ),
         )
     names = [*mine, *(name for name in theirs if name not in mine)]
     return tuple(
-        FieldPair(field_name(name), value_text(theirs.get(name)), value_text(mine.get(name)))
+        FieldPair(
+            field_name(name), value_text(theirs.get(name), name), value_text(mine.get(name), name)
+        )
         for name in names
         if theirs.get(name) != mine.get(name)
     )

@@ -9,16 +9,17 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.counts import Condition, Count, CountEntry, Movement
 from ldapp.claim.kit import KitLine
 from ldapp.claim.photos import Photo
+from ldapp.language import marked, said
 from ldapp.reckoning.counts import movement_change
 from ldapp.reckoning.index import order_counts
 
 CONDITION_LABELS: dict[Condition, str] = {
-    "as_sent_out": "as sent out",
-    "worn": "worn",
-    "damaged_before": "damaged before",
-    "damaged": "damaged",
-    "not_working": "not working",
-    "not_looked_at": "not looked at",
+    "as_sent_out": marked("as sent out"),
+    "worn": marked("worn"),
+    "damaged_before": marked("damaged before"),
+    "damaged": marked("damaged"),
+    "not_working": marked("not working"),
+    "not_looked_at": marked("not looked at"),
 }
 CONDITIONS_OF_DAMAGE: tuple[Condition, ...] = ("damaged", "not_working", "damaged_before")
 
@@ -107,7 +108,9 @@ def difference_words(difference: int | None) -> str:
     """Write a difference with its sign and a word: ``−3 short``, ``+1 over``, or nothing."""
     if not difference:
         return ""
-    return f"\u2212{-difference} short" if difference < 0 else f"+{difference} over"
+    if difference < 0:
+        return said("\u2212{units} short", units=-difference)
+    return said("+{units} over", units=difference)
 
 
 class Progress(NamedTuple):
@@ -131,10 +134,10 @@ def progress_of(rows: tuple[SheetRow, ...], count: str) -> Progress:
     )
 
 
-_WHOLE = "one picture of all units of this line together"
-_SERIAL = "the serial number plate, readable"
-_DAMAGE = "the damage close up, with something for scale"
-_DAMAGE_WHOLE = "the whole damaged unit"
+_WHOLE = marked("one picture of all units of this line together")
+_SERIAL = marked("the serial number plate, readable")
+_DAMAGE = marked("the damage close up, with something for scale")
+_DAMAGE_WHOLE = marked("the whole damaged unit")
 
 
 def pictures_wanted(
@@ -150,9 +153,9 @@ def pictures_wanted(
     damaged = cell is not None and cell.condition in CONDITIONS_OF_DAMAGE
     wanted = []
     if not here:
-        wanted.append(_DAMAGE_WHOLE if damaged else _WHOLE)
+        wanted.append(said(_DAMAGE_WHOLE) if damaged else said(_WHOLE))
     if damaged and not any(pairing.close_up for pairing in here):
-        wanted.append(_DAMAGE)
+        wanted.append(said(_DAMAGE))
     if line.serials and len(here) < (3 if damaged else 2):
-        wanted.append(_SERIAL)
+        wanted.append(said(_SERIAL))
     return tuple(wanted)

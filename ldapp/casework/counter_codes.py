@@ -29,6 +29,7 @@ from ldapp.evidence.counter_code import (
     new_word,
 )
 from ldapp.evidence.likeness import groups_alike, likeness
+from ldapp.language import said
 
 __all__ = ["code_at", "code_cells"]
 
@@ -74,7 +75,7 @@ def issue_code(desk: OpenClaim, now: dt.datetime | None = None) -> IssuedCode:
     began = (now or dt.datetime.now(dt.UTC)).astimezone(dt.UTC).replace(microsecond=0)
     showing = IssuedCode(id=new_id(), word=new_word(), issued=began, issued_by=desk.who)
     desk.change(
-        "Show the counter's code",
+        said("Show the counter's code"),
         lambda claim: dataclasses.replace(claim, issued_codes=(*claim.issued_codes, showing)),
     )
     return showing
@@ -83,7 +84,7 @@ def issue_code(desk: OpenClaim, now: dt.datetime | None = None) -> IssuedCode:
 def take_code_back(desk: OpenClaim, showing: str) -> bool:
     """Remove a showing: its codes count for nothing then."""
     return desk.change(
-        "Take the counter's code back",
+        said("Take the counter's code back"),
         lambda claim: dataclasses.replace(
             claim, issued_codes=without(claim.issued_codes, {showing})
         ),
@@ -189,7 +190,7 @@ def look_into_pictures(
         found[photo.id] = look_into(path, photo.facts, claim.issued_codes)
     progress(len(wanted), len(wanted), "")
     desk.change(
-        "Look into the pictures",
+        said("Look into the pictures"),
         lambda claim: dataclasses.replace(
             claim, photos=tuple(_with_look(photo, found.get(photo.id)) for photo in claim.photos)
         ),
@@ -220,7 +221,7 @@ def proposed_corrections(claim: Claim) -> tuple[ProposedCorrection, ...]:
                 photo,
                 code.issued,
                 accuracy_s=round(READING_ACCURACY_S),
-                reference="the counter's code",
+                reference=said("the counter's code"),
             )
         except LdappError:
             # A photo without a time or a camera's name says nothing about a clock.
@@ -240,7 +241,7 @@ def accept_corrections(desk: OpenClaim, proposed: Iterable[ProposedCorrection]) 
     """Set cameras' clocks by photos of the counter's code, as one change."""
     new = tuple(one.correction for one in proposed)
     return desk.change(
-        "Set clocks by the counter's code",
+        said("Set clocks by the counter's code"),
         lambda claim: dataclasses.replace(
             claim, clock_corrections=(*claim.clock_corrections, *new)
         ),

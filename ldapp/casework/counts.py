@@ -7,6 +7,7 @@ import datetime as dt
 from collections.abc import Callable, Iterable
 from zoneinfo import ZoneInfo
 
+from ldapp.casework.code_words import code_words
 from ldapp.casework.edit import get, put, without
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.claim.claim import Claim
@@ -16,6 +17,7 @@ from ldapp.claim.counts import (
     Count,
     CountEntry,
     Movement,
+    MovementKind,
     PartCount,
     Signature,
     Stage,
@@ -23,12 +25,41 @@ from ldapp.claim.counts import (
 from ldapp.claim.kit import KitLine
 from ldapp.claim.signed_counts import changed_since_signing, signed_state
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_of
 
 STAGE_NAMES: dict[Stage, str] = {
-    "pickup": "Pickup",
-    "during": "During the job",
-    "return": "Return",
-    "check_in": "Company's check-in",
+    "pickup": marked("Pickup"),
+    "during": marked("During the job"),
+    "return": marked("Return"),
+    "check_in": marked("Company's check-in"),
+}
+_BEGUN: dict[Stage, str] = {
+    "pickup": marked("Begin pickup count"),
+    "during": marked("Begin during the job count"),
+    "return": marked("Begin return count"),
+    "check_in": marked("Begin company's check-in count"),
+}
+_CHANGED: dict[Stage, str] = {
+    "pickup": marked("Pickup count"),
+    "during": marked("During the job count"),
+    "return": marked("Return count"),
+    "check_in": marked("Company's check-in count"),
+}
+_ACKNOWLEDGED: dict[Acknowledgement, str] = {
+    "signed_by_both": marked("Count signed by both"),
+    "on_company_ticket": marked("Count on company ticket"),
+    "one_side_with_photos": marked("Count one side with photos"),
+    "emailed_same_day": marked("Count emailed same day"),
+    "one_side": marked("Count one side"),
+    "refused_to_sign": marked("Count refused to sign"),
+    "none": marked("Count none"),
+}
+_MOVED: dict[MovementKind, str] = {
+    "added": marked("Added: {line}"),
+    "exchanged": marked("Exchanged: {line}"),
+    "returned_early": marked("Returned early: {line}"),
+    "used_up": marked("Used up: {line}"),
+    "transferred": marked("Transferred: {line}"),
 }
 
 
@@ -45,7 +76,7 @@ def add_count(
     """Begin a count; with no time given it is now, in the claim's zone."""
     when = at or dt.datetime.now(ZoneInfo(desk.claim.zone)).replace(microsecond=0)
     if when.tzinfo is None:
-        raise LdappError("The time of a count needs its zone or offset.")
+        raise LdappError(said("The time of a count needs its zone or offset."))
     # An offset is kept with the time; the zone's later changes of rule must not move it.
     fixed = when.replace(tzinfo=dt.timezone(when.utcoffset() or dt.timedelta()))
     count = Count(
@@ -58,7 +89,7 @@ def add_count(
         witness=witness,
     )
     desk.change(
-        f"Begin {STAGE_NAMES[stage].lower()} count",
+        said(_BEGUN[stage]),
         lambda claim: dataclasses.replace(claim, counts=(*claim.counts, count)),
     )
     return count
@@ -79,8 +110,10 @@ def _refuse_under_signatures(before: Count, after: Count) -> None:
         return
     if changed_since_signing(after) is not None:
         raise SignedByBothError(
-            "Both have signed this count. Change it all the same? The signatures will be said to "
-            "be of another state."
+            said(
+                "Both have signed this count. Change it all the same? The signatures "
+                "will be said to be of another state."
+            )
         )
 
 
@@ -100,7 +133,7 @@ def put_count(
             _refuse_under_signatures(present, changed)
         return dataclasses.replace(claim, counts=put(claim.counts, changed))
 
-    return desk.change(label or f"{STAGE_NAMES[count.stage]} count", make)
+    return desk.change(label or said(_CHANGED[count.stage]), make)
 
 
 def remove_count(desk: OpenClaim, count: str) -> bool:
@@ -115,10 +148,14 @@ def remove_count(desk: OpenClaim, count: str) -> bool:
     )
     if photos:
         raise LdappError(
-            f"{photos} photos are paired with this count. Pair them with another count first."
+            said_of(
+                photos,
+                "{count} photo is paired with this count. Pair it with another count first.",
+                "{count} photos are paired with this count. Pair them with another count first.",
+            )
         )
     return desk.change(
-        "Remove count",
+        said("Remove count"),
         lambda claim: dataclasses.replace(claim, counts=without(claim.counts, {count})),
     )
 
@@ -172,12 +209,12 @@ def enter_quantity(
         LdappError: the number is negative.
     """
     if quantity is not None and quantity < 0:
-        raise LdappError("A count cannot be below 0. Leave it empty for “not counted”.")
-    number = "not counted" if quantity is None else str(quantity)
+        raise LdappError(said("A count cannot be below 0. Leave it empty for “not counted”."))
+    number = said("not counted") if quantity is None else str(quantity)
     return _change_entries(
         desk,
         count,
-        f"Count {_line_number(desk.claim, line)}: {number}",
+        said("Count {line}: {number}", line=_line_number(desk.claim, line), number=number),
         (line,),
         lambda entry: dataclasses.replace(entry, quantity=quantity, at=at or entry.at),
         although_signed=although_signed,
@@ -193,11 +230,11 @@ def enter_quantities(
 ) -> bool:
     """Enter several numbers as one change (a paste)."""
     if any(quantity is not None and quantity < 0 for quantity in quantities.values()):
-        raise LdappError("A count cannot be below 0. Leave it empty for “not counted”.")
+        raise LdappError(said("A count cannot be below 0. Leave it empty for “not counted”."))
     return _change_entries(
         desk,
         count,
-        f"Enter {len(quantities)} counts",
+        said_of(len(quantities), "Enter {count} count", "Enter {count} counts"),
         quantities,
         lambda entry: dataclasses.replace(entry, quantity=quantities[entry.line]),
         although_signed=although_signed,
@@ -217,7 +254,11 @@ def enter_condition(
     return _change_entries(
         desk,
         count,
-        f"Condition of {_line_number(desk.claim, line)}: {condition.replace('_', ' ')}",
+        said(
+            "Condition of {line}: {condition}",
+            line=_line_number(desk.claim, line),
+            condition=code_words(condition),
+        ),
         (line,),
         lambda entry: dataclasses.replace(
             entry, condition=condition, note=entry.note if note is None else note
@@ -238,7 +279,7 @@ def enter_serials_seen(
     return _change_entries(
         desk,
         count,
-        f"Serial numbers of {_line_number(desk.claim, line)}",
+        said("Serial numbers of {line}", line=_line_number(desk.claim, line)),
         (line,),
         lambda entry: dataclasses.replace(entry, serials_seen=serials),
         although_signed=although_signed,
@@ -259,7 +300,7 @@ def enter_parts(
         LdappError: a number is negative.
     """
     if any(quantity is not None and quantity < 0 for quantity in quantities.values()):
-        raise LdappError("A count cannot be below 0. Leave it empty for “not counted”.")
+        raise LdappError(said("A count cannot be below 0. Leave it empty for “not counted”."))
 
     def make(entry: CountEntry) -> CountEntry:
         present = {one.part: one.quantity for one in entry.parts} | quantities
@@ -275,7 +316,7 @@ def enter_parts(
     return _change_entries(
         desk,
         count,
-        f"Parts of {_line_number(desk.claim, line)}",
+        said("Parts of {line}", line=_line_number(desk.claim, line)),
         (line,),
         make,
         although_signed=although_signed,
@@ -299,7 +340,7 @@ def rest_as_expected(
     """
     present = get(desk.claim.counts, count, "count")
     if present.blind:
-        raise LdappError("This is a blind count: every line is counted by itself.")
+        raise LdappError(said("This is a blind count: every line is counted by itself."))
     counted = {entry.line for entry in present.entries if entry.quantity is not None}
     open_lines = [line for line in lines if line not in counted and line in expected]
     if not open_lines:
@@ -307,7 +348,7 @@ def rest_as_expected(
     return _change_entries(
         desk,
         count,
-        f"{len(open_lines)} line{'' if len(open_lines) == 1 else 's'} as expected",
+        said_of(len(open_lines), "{count} line as expected", "{count} lines as expected"),
         open_lines,
         lambda entry: dataclasses.replace(entry, quantity=expected[entry.line]),
         although_signed=although_signed,
@@ -332,7 +373,7 @@ def acknowledge(
         )
         return dataclasses.replace(claim, counts=put(claim.counts, one))
 
-    return desk.change(f"Count {how.replace('_', ' ')}", make)
+    return desk.change(said(_ACKNOWLEDGED[how]), make)
 
 
 def sign(desk: OpenClaim, count: str, signatures: tuple[Signature, ...]) -> bool:
@@ -370,14 +411,13 @@ def sign(desk: OpenClaim, count: str, signatures: tuple[Signature, ...]) -> bool
             ),
         )
 
-    return desk.change("Sign count", make)
+    return desk.change(said("Sign count"), make)
 
 
 def put_movement(desk: OpenClaim, movement: Movement) -> bool:
     """Record equipment added, exchanged, returned early, used up or transferred."""
     return desk.change(
-        f"{movement.kind.replace('_', ' ').capitalize()}: "
-        f"{_line_number(desk.claim, movement.line)}",
+        said(_MOVED[movement.kind], line=_line_number(desk.claim, movement.line)),
         lambda claim: dataclasses.replace(claim, movements=put(claim.movements, movement)),
     )
 
@@ -385,7 +425,7 @@ def put_movement(desk: OpenClaim, movement: Movement) -> bool:
 def remove_movement(desk: OpenClaim, movement: str) -> bool:
     """Remove a movement."""
     return desk.change(
-        "Remove movement",
+        said("Remove movement"),
         lambda claim: dataclasses.replace(claim, movements=without(claim.movements, {movement})),
     )
 
@@ -399,4 +439,5 @@ def in_counting_order(claim: Claim) -> tuple[KitLine, ...]:
 
 
 def _line_number(claim: Claim, line: str) -> str:
-    return next((f"line {one.number}" for one in claim.kit if one.id == line), "line")
+    found = next((one for one in claim.kit if one.id == line), None)
+    return said("line {number}", number=found.number) if found is not None else said("line")

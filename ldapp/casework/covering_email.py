@@ -12,6 +12,7 @@ from ldapp.casework.dossier import Version
 from ldapp.casework.edit import find
 from ldapp.claim.claim import Claim
 from ldapp.claim.parties import Party
+from ldapp.language import said
 from ldapp.resources import resource
 
 
@@ -60,8 +61,8 @@ def covering_email(
         "reference": claim.reference,
         "date": date.isoformat(),
         "title": f" ({claim.title})" if claim.title else "",
-        "invoices": " and ".join(invoices) or "of this rental",
-        "claim_number": f", your reference {number}" if number else "",
+        "invoices": " and ".join(invoices) or said("of this rental"),
+        "claim_number": said(", your reference {number}", number=number) if number else "",
         "first_sent": first.isoformat() if first else "",
         "their_reply": (
             _filled(wording["dispute_again_reply"]["text"], {"answered_on": reply.isoformat()})

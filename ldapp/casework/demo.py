@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ldapp.errors import MachineError
+from ldapp.language import said
 
 
 class DemoClaim(NamedTuple):
@@ -26,7 +27,9 @@ def demo_folder() -> Path:
     for folder in (package / "demo_claims", package.parent / "demo_claims"):
         if (folder / "demo_claims.json").is_file():
             return folder
-    raise MachineError("The demo claims are missing from this installation. Install it again.")
+    raise MachineError(
+        said("The demo claims are missing from this installation. Install it again.")
+    )
 
 
 def demo_claims() -> tuple[DemoClaim, ...]:
@@ -48,4 +51,6 @@ def demo_claim(name: str | None = None) -> DemoClaim:
         if one.name == name:
             return one
     names = ", ".join(one.name for one in listed)
-    raise MachineError(f"There is no demo claim called {name}. There are: {names}.")
+    raise MachineError(
+        said("There is no demo claim called {name}. There are: {names}.", name=name, names=names)
+    )

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from typing import Protocol, TypeVar
+from typing import Literal, Protocol, TypeAlias, TypeVar
 
 from ldapp.errors import LdappError
+from ldapp.language import marked, said
 
 
 class Identified(Protocol):
@@ -16,6 +17,22 @@ class Identified(Protocol):
         """Unique among its like in one claim."""
         ...
 
+
+Named: TypeAlias = Literal[
+    "agreement",
+    "charge",
+    "count",
+    "entry",
+    "finding",
+    "invoice",
+    "item that turned up",
+    "kit line",
+    "occurrence",
+    "party",
+    "payment",
+    "photo",
+]
+"""What one may look for by its id."""
 
 _One = TypeVar("_One", bound=Identified)
 
@@ -38,9 +55,31 @@ def find(members: tuple[_One, ...], key: str | None) -> _One | None:
     return next((member for member in members if member.id == key), None)
 
 
-def get(members: tuple[_One, ...], key: str, what: str) -> _One:
+_GONE: dict[Named, str] = {
+    "agreement": marked(
+        "That agreement is no longer in the claim: it was removed in the meantime."
+    ),
+    "charge": marked("That charge is no longer in the claim: it was removed in the meantime."),
+    "count": marked("That count is no longer in the claim: it was removed in the meantime."),
+    "entry": marked("That entry is no longer in the claim: it was removed in the meantime."),
+    "finding": marked("That finding is no longer in the claim: it was removed in the meantime."),
+    "invoice": marked("That invoice is no longer in the claim: it was removed in the meantime."),
+    "item that turned up": marked(
+        "That item that turned up is no longer in the claim: it was removed in the meantime."
+    ),
+    "kit line": marked("That kit line is no longer in the claim: it was removed in the meantime."),
+    "occurrence": marked(
+        "That occurrence is no longer in the claim: it was removed in the meantime."
+    ),
+    "party": marked("That party is no longer in the claim: it was removed in the meantime."),
+    "payment": marked("That payment is no longer in the claim: it was removed in the meantime."),
+    "photo": marked("That photo is no longer in the claim: it was removed in the meantime."),
+}
+
+
+def get(members: tuple[_One, ...], key: str, what: Named) -> _One:
     """Return the member with this id; raises LdappError where somebody has removed it."""
     one = find(members, key)
     if one is None:
-        raise LdappError(f"That {what} is no longer in the claim: it was removed in the meantime.")
+        raise LdappError(said(_GONE[what]))
     return one

@@ -28,6 +28,8 @@ from ldapp.claim.parties import Party
 from ldapp.claim.policy import PolicyTerms
 from ldapp.reckoning.result import FindingResult, LineCounts, OccurrenceResult, Reckoning
 
+JOINTLY = " jointly"
+"""Kept behind the names of those who bear together, in every language the same."""
 _NO_LOSS = ("short_at_pickup", "over")
 """What was never received, or is there beyond what is expected, was not lost."""
 _SEEN_DAMAGED = ("damaged", "not_working")
@@ -100,7 +102,7 @@ def _shares(claim: Claim, reckoning: Reckoning) -> tuple[ShareFigure, ...]:
     return tuple(
         ShareFigure(
             name=", ".join(one.name or share.name for one in share.members)
-            + (" jointly" if share.jointly else ""),
+            + (JOINTLY if share.jointly else ""),
             reference="" if share.jointly else share.members[0].reference,
             amount=share.amount,
             paid=share.paid,

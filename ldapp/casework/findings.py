@@ -10,14 +10,15 @@ from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Finding, FindingKind, Occurrence
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_of
 from ldapp.reckoning.proposals import ProposedFinding, propose_findings
 
 FINDING_NAMES: dict[FindingKind, str] = {
-    "missing": "missing",
-    "damaged": "damaged",
-    "short_at_pickup": "short at pickup",
-    "exchanged": "exchanged",
-    "over": "more than expected",
+    "missing": marked("missing"),
+    "damaged": marked("damaged"),
+    "short_at_pickup": marked("short at pickup"),
+    "exchanged": marked("exchanged"),
+    "over": marked("more than expected"),
 }
 
 
@@ -30,7 +31,7 @@ def accept_proposals(desk: OpenClaim, findings: Iterable[Finding]) -> bool:
     """Confirm proposed findings, as one change."""
     new = tuple(dataclasses.replace(one, id=new_id()) for one in findings)
     return desk.change(
-        f"Accept {len(new)} finding{'s' if len(new) != 1 else ''}",
+        said_of(len(new), "Accept {count} finding", "Accept {count} findings"),
         lambda claim: dataclasses.replace(claim, findings=(*claim.findings, *new)),
     )
 
@@ -44,11 +45,11 @@ def add_finding(
         LdappError: the quantity is below 1, or the line is gone.
     """
     if quantity < 1:
-        raise LdappError("A finding concerns at least one unit.")
+        raise LdappError(said("A finding concerns at least one unit."))
     get(desk.claim.kit, line, "kit line")
     finding = Finding(id=new_id(), line=line, kind=kind, quantity=quantity, narrative=narrative)
     desk.change(
-        f"Finding: {FINDING_NAMES[kind]}",
+        said("Finding: {kind}", kind=said(FINDING_NAMES[kind])),
         lambda claim: dataclasses.replace(claim, findings=(*claim.findings, finding)),
     )
     return finding
@@ -61,9 +62,9 @@ def put_finding(desk: OpenClaim, finding: Finding, label: str = "") -> bool:
         LdappError: a value stated by hand has no reason beside it.
     """
     if finding.stated_value is not None and not finding.stated_value_reason.strip():
-        raise LdappError("A value stated by hand needs its reason: what is it based on?")
+        raise LdappError(said("A value stated by hand needs its reason: what is it based on?"))
     return desk.change(
-        label or f"Finding: {FINDING_NAMES[finding.kind]}",
+        label or said("Finding: {kind}", kind=said(FINDING_NAMES[finding.kind])),
         lambda claim: dataclasses.replace(claim, findings=put(claim.findings, finding)),
     )
 
@@ -114,12 +115,15 @@ def remove_findings(desk: OpenClaim, findings: Iterable[str]) -> bool:
             claim, findings=without(claim.findings, ids), invoices=invoices, photos=photos
         )
 
-    return desk.change(f"Remove {len(ids)} finding{'s' if len(ids) != 1 else ''}", make)
+    return desk.change(
+        said_of(len(ids), "Remove {count} finding", "Remove {count} findings"),
+        make,
+    )
 
 
 def add_occurrence(desk: OpenClaim, title: str) -> Occurrence:
     """Add an event; return it."""
-    occurrence = Occurrence(id=new_id(), title=title.strip() or "New occurrence")
+    occurrence = Occurrence(id=new_id(), title=title.strip() or said("New occurrence"))
     put_occurrence(desk, occurrence)
     return occurrence
 
@@ -127,7 +131,7 @@ def add_occurrence(desk: OpenClaim, title: str) -> Occurrence:
 def put_occurrence(desk: OpenClaim, occurrence: Occurrence) -> bool:
     """Add an event, or replace the one with its id."""
     return desk.change(
-        f"Occurrence {occurrence.title}",
+        said("Occurrence {title}", title=occurrence.title),
         lambda claim: dataclasses.replace(claim, occurrences=put(claim.occurrences, occurrence)),
     )
 
@@ -148,7 +152,7 @@ def remove_occurrence(desk: OpenClaim, occurrence: str) -> bool:
             ),
         )
 
-    return desk.change("Remove occurrence", make)
+    return desk.change(said("Remove occurrence"), make)
 
 
 def assign_to_occurrence(desk: OpenClaim, findings: Iterable[str], occurrence: str | None) -> bool:
@@ -167,5 +171,10 @@ def assign_to_occurrence(desk: OpenClaim, findings: Iterable[str], occurrence: s
         )
 
     return desk.change(
-        f"Put {len(ids)} finding{'s' if len(ids) != 1 else ''} under an occurrence", make
+        said_of(
+            len(ids),
+            "Put {count} finding under an occurrence",
+            "Put {count} findings under an occurrence",
+        ),
+        make,
     )

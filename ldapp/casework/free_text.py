@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from ldapp.claim.journal import RecordChange
 from ldapp.errors import LdappError
 from ldapp.exchange.card_numbers import holds_card_number, texts_of
+from ldapp.language import said
 
 
 def refuse_card_numbers(text: str) -> str:
@@ -18,8 +19,10 @@ def refuse_card_numbers(text: str) -> str:
     """
     if holds_card_number(text):
         raise LdappError(
-            "This looks like a payment card number. Those are never stored here: write "
-            "“card ending in …” with the last four digits instead."
+            said(
+                "This looks like a payment card number. Those are never stored here: "
+                "write “card ending in …” with the last four digits instead."
+            )
         )
     return text
 

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from ldapp.claim.grounds import GROUND_CODES, GroundCode
 from ldapp.errors import Fault, InputError
+from ldapp.language import said
 from ldapp.resources import resource
 
 
@@ -42,8 +43,8 @@ def likely_answers() -> dict[GroundCode, LikelyAnswer]:
                 Fault(
                     str(path),
                     "",
-                    f"the likely answers cannot be read ({error})",
-                    'a valid TOML file with "theirs" and "ours" for each ground',
+                    said("the likely answers cannot be read ({error})", error=error),
+                    said('a valid TOML file with "theirs" and "ours" for each ground'),
                 ),
             )
         ) from error

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from ldapp.casework.register import Progress, Register
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 
 class Intake(NamedTuple):
@@ -52,8 +53,12 @@ def _same_references(register: Register, taken: Sequence[str]) -> tuple[str, ...
     numbers = Counter(row.reference for row in rows)
     twice = sorted({row.reference for row in rows if row.claim in taken and row.reference})
     return tuple(
-        f"{numbers[reference]} claims have the reference {reference} now. Give one another "
-        "reference under Papers, so that what is sent can be told apart."
+        said(
+            "{number} claims have the reference {reference} now. Give one another "
+            "reference under Papers, so that what is sent can be told apart.",
+            number=numbers[reference],
+            reference=reference,
+        )
         for reference in twice
         if numbers[reference] > 1
     )

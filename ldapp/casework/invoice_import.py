@@ -30,6 +30,7 @@ from ldapp.exchange.invoice_file import (
 )
 from ldapp.exchange.table import NoTextError, TableFile
 from ldapp.exchange.tables import read_tables
+from ldapp.language import marked, said
 
 __all__ = [
     "OFFERED_FIELDS",
@@ -49,14 +50,14 @@ __all__ = [
 ]
 
 OFFERED_FIELDS: dict[ColumnField, str] = {
-    "line": "Line number",
-    "description": "Description",
-    "quantity": "Units",
-    "unit_price": "Price",
-    "amount": "Amount",
-    "kind": "Kind",
-    "days": "Days",
-    "serials": "Serial numbers",
+    "line": marked("Line number"),
+    "description": marked("Description"),
+    "quantity": marked("Units"),
+    "unit_price": marked("Price"),
+    "amount": marked("Amount"),
+    "kind": marked("Kind"),
+    "days": marked("Days"),
+    "serials": marked("Serial numbers"),
 }
 """The columns that a person may correct."""
 
@@ -108,7 +109,7 @@ def remembered_invoice_match(data: Any, headings: tuple[str, ...]) -> ColumnMatc
     if not isinstance(data, dict):
         return None
     try:
-        match = column_match_from_json(data, "kept columns")
+        match = column_match_from_json(data, said("kept columns"))
     except InputError:
         # Kept by an older version; the columns are proposed anew.
         return None
@@ -157,7 +158,7 @@ def add_read_invoice(
         keeper, path = paper
         taken = take_in_documents(desk, keeper, [path], "invoice")
         invoice = dataclasses.replace(invoice, document=taken[0].id if taken else None)
-    put_invoice(desk, invoice, f"Import invoice {number}")
+    put_invoice(desk, invoice, said("Import invoice {number}", number=number))
     return invoice
 
 
@@ -174,5 +175,5 @@ def add_scanned_invoice(
         dated=dated,
         document=papers[0].id if papers else None,
     )
-    put_invoice(desk, invoice, f"Scanned invoice {path.name}")
+    put_invoice(desk, invoice, said("Scanned invoice {name}", name=path.name))
     return invoice

@@ -10,6 +10,7 @@ from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.claim.claim import Claim
 from ldapp.claim.kit import KitLine
 from ldapp.errors import LdappError
+from ldapp.language import said, said_of
 
 
 def add_lines(desk: OpenClaim, lines: Iterable[KitLine], label: str = "") -> bool:
@@ -21,7 +22,7 @@ def add_lines(desk: OpenClaim, lines: Iterable[KitLine], label: str = "") -> boo
     new = tuple(lines)
     _refuse_taken_numbers(desk.claim, new)
     return desk.change(
-        label or f"Add {len(new)} kit line{'s' if len(new) != 1 else ''}",
+        label or said_of(len(new), "Add {count} kit line", "Add {count} kit lines"),
         lambda claim: dataclasses.replace(claim, kit=(*claim.kit, *new)),
     )
 
@@ -32,8 +33,11 @@ def _refuse_taken_numbers(claim: Claim, new: tuple[KitLine, ...]) -> None:
     for line in new:
         if line.number and (line.agreement, line.number) in taken:
             raise LdappError(
-                f"Line number {line.number} is already on this agreement's list. "
-                "Give every line its own number."
+                said(
+                    "Line number {number} is already on this agreement's list. Give every "
+                    "line its own number.",
+                    number=line.number,
+                )
             )
         taken.add((line.agreement, line.number))
 
@@ -54,10 +58,10 @@ def add_empty_line(desk: OpenClaim, agreement: str) -> KitLine:
         id=new_id(),
         number=next_number(desk.claim, agreement),
         agreement=agreement,
-        description="New line",
+        description=said("New line"),
         quantity=1,
     )
-    add_lines(desk, (line,), "Add kit line")
+    add_lines(desk, (line,), said("Add kit line"))
     return line
 
 
@@ -68,10 +72,12 @@ def put_line(desk: OpenClaim, line: KitLine) -> bool:
         LdappError: it has no description, or its number is taken.
     """
     if not line.description.strip():
-        raise LdappError("A kit line needs a description. To take it off the list, remove it.")
+        raise LdappError(
+            said("A kit line needs a description. To take it off the list, remove it.")
+        )
     _refuse_taken_numbers(desk.claim, (line,))
     return desk.change(
-        f"Kit line {line.number}",
+        said("Kit line {number}", number=line.number),
         lambda claim: dataclasses.replace(claim, kit=put(claim.kit, line)),
     )
 
@@ -81,7 +87,9 @@ def put_lines(desk: OpenClaim, lines: Iterable[KitLine], label: str) -> bool:
     changed = {line.id: line for line in lines}
     for line in changed.values():
         if not line.description.strip():
-            raise LdappError(f"Kit line {line.number} would lose its description.")
+            raise LdappError(
+                said("Kit line {number} would lose its description.", number=line.number)
+            )
     _refuse_taken_numbers(desk.claim, tuple(changed.values()))
     return desk.change(
         label,
@@ -104,11 +112,15 @@ def remove_lines(desk: OpenClaim, lines: Iterable[str]) -> bool:
             user = _user_of_line(claim, line.id)
             if user:
                 raise LdappError(
-                    f"Kit line {line.number} is named by {user}. "
-                    "Remove that first, or keep the line."
+                    said(
+                        "Kit line {number} is named by {user}. Remove that first, or keep the "
+                        "line.",
+                        number=line.number,
+                        user=user,
+                    )
                 )
     return desk.change(
-        f"Remove {len(ids)} kit line{'s' if len(ids) != 1 else ''}",
+        said_of(len(ids), "Remove {count} kit line", "Remove {count} kit lines"),
         lambda claim: dataclasses.replace(claim, kit=without(claim.kit, ids)),
     )
 
@@ -119,13 +131,13 @@ def _user_of_line(claim: Claim, line: str) -> str:
         for count in claim.counts
         for entry in count.entries
     ):
-        return "a count"
+        return said("a count")
     if any(pairing.line == line for photo in claim.photos for pairing in photo.pairings):
-        return "a photo"
+        return said("a photo")
     if any(finding.line == line for finding in claim.findings):
-        return "a finding"
+        return said("a finding")
     if any(charge.line == line for invoice in claim.invoices for charge in invoice.charges):
-        return "a charge"
+        return said("a charge")
     if any(movement.line == line for movement in claim.movements):
-        return "a movement"
+        return said("a movement")
     return ""

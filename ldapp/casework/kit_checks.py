@@ -6,6 +6,7 @@ from collections import Counter
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.kit import KitLine
+from ldapp.language import said, said_of
 
 
 def faults_by_line(claim: Claim) -> dict[str, tuple[str, ...]]:
@@ -29,20 +30,25 @@ def _faults(
 ) -> tuple[str, ...]:
     faults = []
     if line.agreement not in agreements:
-        faults.append("under no agreement")
+        faults.append(said("under no agreement"))
     if not line.number:
-        faults.append("no line number")
+        faults.append(said("no line number"))
     elif numbers[line.agreement, line.number] > 1:
-        faults.append("line number given twice")
+        faults.append(said("line number given twice"))
     if line.quantity == 0:
-        faults.append("quantity 0")
+        faults.append(said("quantity 0"))
     if line.serials and len(line.serials) != line.quantity:
-        given = len(line.serials)
-        word = "serial number" if given == 1 else "serial numbers"
-        faults.append(f"{given} {word} for {line.quantity} units")
+        faults.append(
+            said_of(
+                len(line.serials),
+                "{count} serial number for {quantity} units",
+                "{count} serial numbers for {quantity} units",
+                quantity=line.quantity,
+            )
+        )
     twice = [serial for serial in line.serials if serials[serial] > 1]
     if twice:
-        faults.append(f"serial number {twice[0]} stands twice")
+        faults.append(said("serial number {serial} stands twice", serial=twice[0]))
     if line.replacement_cost is None and line.scheduled_value is None and line.kind != "consumable":
-        faults.append("no value")
+        faults.append(said("no value"))
     return tuple(faults)

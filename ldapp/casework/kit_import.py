@@ -26,6 +26,7 @@ from ldapp.exchange.kit_list import KitListReading, KitRow, ListedLine, kit_list
 from ldapp.exchange.number_text import DateOrder, NumberStyle
 from ldapp.exchange.table import TableFile
 from ldapp.exchange.tables import read_tables, table_from_text
+from ldapp.language import marked, said, said_of
 
 __all__ = [
     "FIELD_LABELS",
@@ -48,22 +49,22 @@ __all__ = [
 ]
 
 FIELD_LABELS: dict[ColumnField, str] = {
-    "line": "Line number",
-    "description": "Description",
-    "make": "Make",
-    "model": "Model",
-    "quantity": "Quantity",
-    "serials": "Serial numbers",
-    "asset_tags": "Asset tags",
-    "category": "Category",
-    "location": "Where it lives",
-    "owner": "Owner",
-    "day_rate": "Rate a day",
-    "replacement_cost": "Replacement cost",
-    "scheduled_value": "Scheduled value",
-    "acquired": "Bought new on",
-    "age": "Age",
-    "note": "Note",
+    "line": marked("Line number"),
+    "description": marked("Description"),
+    "make": marked("Make"),
+    "model": marked("Model"),
+    "quantity": marked("Quantity"),
+    "serials": marked("Serial numbers"),
+    "asset_tags": marked("Asset tags"),
+    "category": marked("Category"),
+    "location": marked("Where it lives"),
+    "owner": marked("Owner"),
+    "day_rate": marked("Rate a day"),
+    "replacement_cost": marked("Replacement cost"),
+    "scheduled_value": marked("Scheduled value"),
+    "acquired": marked("Bought new on"),
+    "age": marked("Age"),
+    "note": marked("Note"),
 }
 
 
@@ -88,7 +89,7 @@ def require_lines(path: Path) -> None:
 
 def open_pasted_list(text: str) -> ListSource:
     """Take a table from the clipboard; raises InputError where it is none."""
-    return ListSource("clipboard", table_from_text(text))
+    return ListSource(said("clipboard"), table_from_text(text))
 
 
 def read_list(source: ListSource, match: ColumnMatch | None = None) -> KitListReading:
@@ -162,7 +163,7 @@ def _remembered_match(data: Any) -> ColumnMatch | None:
     if not isinstance(data, dict):
         return None
     try:
-        match = column_match_from_json(data, "kept columns")
+        match = column_match_from_json(data, said("kept columns"))
     except InputError:
         # Kept by an older version; the columns are proposed anew.
         return None
@@ -195,13 +196,21 @@ def import_lines(desk: OpenClaim, reading: KitListReading, agreement: str) -> in
         number = one.number if numbered else str(first + index)
         if number in taken:
             raise LdappError(
-                f"Line number {number} is on this agreement's list already. Was the list "
-                "imported before? Remove those lines first, or choose another agreement."
+                said(
+                    "Line number {number} is on this agreement's list already. Was the list "
+                    "imported before? Remove those lines first, or choose another agreement.",
+                    number=number,
+                )
             )
         taken.add(number)
         lines.append(_kit_line(one, number, agreement, owners))
     desk.change(
-        f"Import {len(lines)} kit lines from {reading.file}",
+        said_of(
+            len(lines),
+            "Import {count} kit line from {file}",
+            "Import {count} kit lines from {file}",
+            file=reading.file,
+        ),
         lambda present: dataclasses.replace(
             present,
             parties=(*present.parties, *new_parties),

@@ -9,6 +9,7 @@ from importlib import metadata
 from pathlib import Path
 
 from ldapp.claim.record import record
+from ldapp.language import said
 from ldapp.resources import resource, resource_folder
 
 _LICENCE_FILE = re.compile(r"^(licen[cs]e|copying|notice|copyright)", re.IGNORECASE)
@@ -140,7 +141,7 @@ def _stated_licence(distribution: metadata.Distribution) -> str:
         stated = ", ".join(classified)
     if not stated:
         stated = _field(about, "License").strip().partition("\n")[0]
-    return stated[:_LONGEST_NAME] or "see its text"
+    return stated[:_LONGEST_NAME] or said("see its text")
 
 
 def _field(about: metadata.PackageMetadata, name: str) -> str:

@@ -15,6 +15,8 @@ from ldapp.casework.claim_library import Library
 from ldapp.claim.journal import JournalEntry
 from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import LdappError
+from ldapp.language import said
+from ldapp.local_forms import grouped
 
 Progress = Callable[[int, int, str], None]
 SHARED_KINDS = ("policy", "party", "certificate", "register_view")
@@ -33,10 +35,14 @@ class CopyResult(NamedTuple):
     @property
     def says(self) -> str:
         """The result in one sentence."""
-        return (
-            f"{self.claims:,} claims and {self.originals:,} originals were copied; "
-            f"{self.claims_there:,} claims and {self.originals_there:,} originals were there "
-            "already."
+        return said(
+            "{claims} claims and {originals} originals were copied; "
+            "{claims_there} claims and {originals_there} originals were there "
+            "already.",
+            claims=grouped(self.claims),
+            originals=grouped(self.originals),
+            claims_there=grouped(self.claims_there),
+            originals_there=grouped(self.originals_there),
         )
 
 
@@ -62,20 +68,26 @@ def copy_library(
     total = len(hashes) + len(rows)
     copied = there = 0
     for number, sha256 in enumerate(hashes):
-        progress(number, total, "originals")
+        progress(number, total, said("originals"))
         if target.originals.has(sha256):
             there += 1
             continue
         if not source.originals.has(sha256):
             left_out.append(
-                f"The original {sha256[:12]}… is not in the library that was copied from."
+                said(
+                    "The original {sha256}… is not in the library that was copied from.",
+                    sha256=sha256[:12],
+                )
             )
             continue
         stored = target.originals.put_file(source.originals.path_of(sha256))
         if stored.sha256 != sha256:
             left_out.append(
-                f"The original {sha256[:12]}… has other bytes than when it was taken in; the "
-                "changed file was not taken for it."
+                said(
+                    "The original {sha256}… has other bytes than when it was taken in; the "
+                    "changed file was not taken for it.",
+                    sha256=sha256[:12],
+                )
             )
             continue
         copied += 1
@@ -89,7 +101,7 @@ def copy_library(
         elif how == "there":
             claims_there += 1
         else:
-            left_out.append(f"{row.reference} {how}")
+            left_out.append(how)
     records = _copy_records(source, target, who)
     progress(total, total, "")
     return CopyResult(claims, claims_there, copied, there, records, tuple(left_out))
@@ -110,9 +122,10 @@ def _copy_claim(source: Library, target: Library, row: ClaimSummary, is_there: b
             == target.journal_entry(row.claim, common).hash
         )
         if not same:
-            return (
-                "was changed in both libraries since it was copied. Open both and bring one up "
-                "to the other."
+            return said(
+                "{reference} was changed in both libraries since it was copied. Open both and "
+                "bring one up to the other.",
+                reference=row.reference,
             )
         if their_version >= version:
             return "there"
@@ -121,7 +134,7 @@ def _copy_claim(source: Library, target: Library, row: ClaimSummary, is_there: b
     try:
         target.import_with_journal(whole, summary=source.summary(row.claim) or row, over=over)
     except LdappError as error:
-        return f"was not copied: {error}"
+        return said("{reference} was not copied: {error}", reference=row.reference, error=error)
     return "copied"
 
 
@@ -160,17 +173,21 @@ def _differences(source: Library, target: Library, progress: Progress) -> Iterat
     for number, row in enumerate(rows):
         progress(number, total, row.reference)
         if row.claim not in versions:
-            yield f"{row.reference} is missing."
+            yield said("{reference} is missing.", reference=row.reference)
             continue
         if source.load(row.claim) != target.load(row.claim):
-            yield f"{row.reference} is not the same."
+            yield said("{reference} is not the same.", reference=row.reference)
         if _hashes(source.journal(row.claim)) != _hashes(target.journal(row.claim)):
-            yield f"The record of changes of {row.reference} is not the same."
+            yield said(
+                "The record of changes of {reference} is not the same.", reference=row.reference
+            )
     for number, sha256 in enumerate(hashes):
-        progress(len(rows) + number, total, "originals")
+        progress(len(rows) + number, total, said("originals"))
         if source.originals.has(sha256) and not target.originals.has(sha256):
-            yield f"The original {sha256[:12]}… is missing."
-    wrong: list[Any] = list(target.originals.check(lambda done, of: progress(done, of, "hashes")))
+            yield said("The original {sha256}… is missing.", sha256=sha256[:12])
+    wrong: list[Any] = list(
+        target.originals.check(lambda done, of: progress(done, of, said("hashes")))
+    )
     yield from wrong
 
 

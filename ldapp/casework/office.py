@@ -17,6 +17,7 @@ from urllib.parse import quote, unquote, urlsplit
 import platformdirs
 
 from ldapp.errors import LdappError, MachineError
+from ldapp.language import said, said_of
 
 _DRIVER = "postgresql+psycopg"
 _PORT = 5432
@@ -68,8 +69,12 @@ class LibraryPlace:
         if self.address:
             parts = urlsplit(self.address)
             name = unquote(parts.path.lstrip("/"))
-            return f"database {name} on {parts.hostname or 'this computer'}"
-        return f"database {self.database} on {self.server}"
+            return said(
+                "database {database} on {server}",
+                database=name,
+                server=parts.hostname or said("this computer"),
+            )
+        return said("database {database} on {server}", database=self.database, server=self.server)
 
 
 class Environment(NamedTuple):
@@ -117,8 +122,13 @@ def kept_place(file: Path | None = None) -> LibraryPlace:
         return LibraryPlace(folder=default_folder())
     except OSError as error:
         raise MachineError(
-            f"{file} cannot be read: {error.strerror or error}. It says where the claims are; "
-            "give yourself the right to read it, or remove it to begin with a library here."
+            said(
+                "{file} cannot be read: {strerror}. It says where the claims are; give "
+                "yourself the right to read it, or remove it to begin with a library "
+                "here.",
+                file=file,
+                strerror=error.strerror or error,
+            )
         ) from error
     try:
         kept = json.loads(text)
@@ -134,8 +144,11 @@ def kept_place(file: Path | None = None) -> LibraryPlace:
         )
     except (ValueError, TypeError, KeyError, AttributeError) as error:
         raise LdappError(
-            f"{file} says where the claims are, and it is damaged. Mend it, or remove it to "
-            "begin with a library in its usual place."
+            said(
+                "{file} says where the claims are, and it is damaged. Mend it, or remove "
+                "it to begin with a library in its usual place.",
+                file=file,
+            )
         ) from error
 
 
@@ -165,16 +178,21 @@ def check_place(place: LibraryPlace) -> None:
     if not place.is_office:
         return
     if not place.address and not (place.database.strip() and place.user.strip()):
-        raise LdappError("Enter the server, the database and the user of the office.")
+        raise LdappError(said("Enter the server, the database and the user of the office."))
     if place.originals is None:
         raise LdappError(
-            "Choose the office's folder for originals: photos and papers are kept there, and "
-            "everybody needs the same one."
+            said(
+                "Choose the office's folder for originals: photos and papers are kept "
+                "there, and everybody needs the same one."
+            )
         )
     if not place.originals.is_dir():
         raise LdappError(
-            f"The folder for originals, {place.originals}, is not there. Connect its drive, or "
-            "make it first."
+            said(
+                "The folder for originals, {originals}, is not there. Connect its drive, "
+                "or make it first.",
+                originals=place.originals,
+            )
         )
 
 
@@ -206,7 +224,11 @@ def keep_place(place: LibraryPlace, file: Path | None = None) -> None:
         unfinished.replace(file)
     except OSError as error:
         raise MachineError(
-            f"{file} cannot be written: {error.strerror or error}. The library stays where it was."
+            said(
+                "{file} cannot be written: {strerror}. The library stays where it was.",
+                file=file,
+                strerror=error.strerror or error,
+            )
         ) from error
 
 
@@ -223,9 +245,19 @@ def try_place(place: LibraryPlace) -> str:
     check_place(place)
     found = look_at(place.folder, place.database_url)
     if found is None:
-        return f"{_the(place)} is empty: the library is made there when it is first opened."
-    return f"{_the(place)} can be opened and holds {found:,} claim{'' if found == 1 else 's'}."
+        return said(
+            "{library} is empty: the library is made there when it is first opened.",
+            library=_the(place),
+        )
+    return said_of(
+        found,
+        "{library} can be opened and holds {count} claim.",
+        "{library} can be opened and holds {count} claims.",
+        library=_the(place),
+    )
 
 
 def _the(place: LibraryPlace) -> str:
-    return f"The {place.says}" if place.is_office else f"The folder {place.says}"
+    if place.is_office:
+        return said("The {database}", database=place.says)
+    return said("The folder {folder}", folder=place.folder)

@@ -20,6 +20,7 @@ from ldapp.claim.orders import changed_kind
 from ldapp.claim.summary import ClaimSummary
 from ldapp.collector import collector_held
 from ldapp.errors import ConflictError, LdappError, MachineError
+from ldapp.language import said
 from ldapp.reckoning.result import Reckoning
 
 
@@ -301,7 +302,7 @@ class OpenClaim:
         with self._lock:
             target = self._steps.undoable(self.who)
             if target is None:
-                raise LdappError("There is no change of yours to undo.")
+                raise LdappError(said("There is no change of yours to undo."))
             return self._take_back(target)
 
     def redo(self) -> str:
@@ -314,14 +315,17 @@ class OpenClaim:
         with self._lock:
             target = self._steps.redoable(self.who)
             if target is None:
-                raise LdappError("There is no undone change to make again.")
+                raise LdappError(said("There is no undone change to make again."))
             return self._take_back(target)
 
     def _take_back(self, target: EntryOutline) -> str:
         if self._unsaved is not None and self._unsaved.undoes != target.number:
             raise LdappError(
-                f"“{self._unsaved.label}” is not saved yet. Try again or compare both versions "
-                "first: it would be lost otherwise."
+                said(
+                    "“{label}” is not saved yet. Try again or compare both versions first: "
+                    "it would be lost otherwise.",
+                    label=self._unsaved.label,
+                )
             )
         entry = self._keeper.journal_entry(self._claim.id, target.number)
         changes = inverse(entry.changes)

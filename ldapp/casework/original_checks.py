@@ -9,6 +9,7 @@ from typing import NamedTuple
 from ldapp.casework.originals import Originals
 from ldapp.claim.claim import Claim
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 Progress = Callable[[int, int, str], None]
 
@@ -44,12 +45,16 @@ def require_unchanged(claim: Claim, originals: Originals, progress: Progress) ->
     """
     changed = _check(_named(claim, everything=False), originals, progress).changed_names
     if changed:
-        names = ", ".join(changed[:5]) + (
-            f" and {len(changed) - 5} more" if len(changed) > 5 else ""
-        )
+        names = ", ".join(changed[:5])
+        if len(changed) > 5:
+            names = said("{names} and {number} more", names=names, number=len(changed) - 5)
         raise LdappError(
-            f"Nothing was written: the stored original of {names} has changed since it was "
-            "taken in. Put the library's files back from a backup, or leave these out."
+            said(
+                "Nothing was written: the stored original of {names} has changed since "
+                "it was taken in. Put the library's files back from a backup, or leave "
+                "these out.",
+                names=names,
+            )
         )
 
 

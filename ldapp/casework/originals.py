@@ -10,6 +10,7 @@ from typing import Any, Protocol
 
 from ldapp.claim.claim import Claim
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 
 class Originals(Protocol):
@@ -73,21 +74,36 @@ class FolderOriginals:
         """
         named = self._paths.get(sha256)
         if named is None:
-            raise LdappError(f"The claim names no file with the SHA-256 {sha256[:12]}….")
+            raise LdappError(
+                said("The claim names no file with the SHA-256 {sha256}….", sha256=sha256[:12])
+            )
         path = (self._folder / named).resolve()
         if not path.is_relative_to(self._folder.resolve()):
             raise LdappError(
-                f"{named} lies outside the claim's folder. Put the file beside the claim file."
+                said(
+                    "{named} lies outside the claim's folder. Put the file beside the claim file.",
+                    named=named,
+                )
             )
         if not path.is_file():
-            raise LdappError(f"{named} is not beside the claim file. Put it back, or leave it out.")
+            raise LdappError(
+                said(
+                    "{named} is not beside the claim file. Put it back, or leave it out.",
+                    named=named,
+                )
+            )
         if sha256 not in self._checked:
             with path.open("rb") as file:
                 found = hashlib.file_digest(file, "sha256").hexdigest()
             if found != sha256:
                 raise LdappError(
-                    f"{named} is not the file that the claim was made with: its SHA-256 is "
-                    f"{found[:12]}…, not {sha256[:12]}…. Get the original file."
+                    said(
+                        "{named} is not the file that the claim was made with: its SHA-256 is "
+                        "{found}…, not {sha256}…. Get the original file.",
+                        named=named,
+                        found=found[:12],
+                        sha256=sha256[:12],
+                    )
                 )
             self._checked.add(sha256)
         return path

@@ -21,6 +21,7 @@ from ldapp.claim.photos import Pairing, Photo
 from ldapp.dossier.line_code import line_code
 from ldapp.errors import LdappError
 from ldapp.evidence.codes import read_codes
+from ldapp.language import said
 
 Progress = Callable[[int, int, str], None]
 
@@ -144,7 +145,10 @@ class _Finder:
     def _by_code(self, photo: Photo, count: str | None) -> Pairing | None:
         for line, text in self._lines_in_codes(self._codes.get(photo.id, ())):
             return Pairing(
-                line=line.id, count=count, way="code", reason=f"the picture shows the code {text}"
+                line=line.id,
+                count=count,
+                way="code",
+                reason=said("the picture shows the code {text}", text=text),
             )
         return None
 
@@ -160,7 +164,11 @@ class _Finder:
                 line=line.id,
                 count=count,
                 way="tag_sequence",
-                reason=f"taken {seconds} s after a picture of the tag {text}",
+                reason=said(
+                    "taken {seconds} s after a picture of the tag {text}",
+                    seconds=seconds,
+                    text=text,
+                ),
             )
         return None
 
@@ -169,7 +177,10 @@ class _Finder:
         for mark, line in self._by_mark.items():
             if len(mark) >= _SHORTEST_WORD and mark in name:
                 return Pairing(
-                    line=line.id, count=count, way="serial", reason=f"the name has {mark}"
+                    line=line.id,
+                    count=count,
+                    way="serial",
+                    reason=said("the name has {mark}", mark=mark),
                 )
         words = set(_words(name))
         best = [
@@ -184,7 +195,7 @@ class _Finder:
         if len(lines) != 1:
             return None
         return Pairing(
-            line=lines[0].id, count=count, way="name", reason="words in the name of the file"
+            line=lines[0].id, count=count, way="name", reason=said("words in the name of the file")
         )
 
     def _by_time(self, photo: Photo, count: str | None) -> Pairing | None:
@@ -203,7 +214,10 @@ class _Finder:
             line=line,
             count=count or of,
             way="time",
-            reason=f"taken {int(apart.total_seconds())} s from the counting of this line",
+            reason=said(
+                "taken {seconds} s from the counting of this line",
+                seconds=int(apart.total_seconds()),
+            ),
         )
 
 

@@ -13,7 +13,9 @@ from zoneinfo import ZoneInfo
 import babel.numbers
 
 from ldapp.casework.carried_terms import without_document
+from ldapp.casework.code_words import code_words
 from ldapp.casework.edit import find, put, without
+from ldapp.casework.field_words import field_words
 from ldapp.casework.open_claim import OpenClaim, new_id
 from ldapp.casework.originals import KeepsOriginals
 from ldapp.claim.agreement import Agreement, Policy
@@ -24,6 +26,8 @@ from ldapp.claim.parties import Party
 from ldapp.claim.record import with_fields
 from ldapp.claim.stages import ClaimStage
 from ldapp.errors import LdappError
+from ldapp.language import said, said_of
+from ldapp.local_forms import day_in_digits, local_number
 
 Progress = Callable[[int, int, str], None]
 
@@ -36,21 +40,27 @@ def change_facts(desk: OpenClaim, **facts: Any) -> bool:
     """
     unknown = set(facts) - set(HEAD_FIELDS)
     if unknown:
-        raise LdappError(f"A claim has no fact called {', '.join(sorted(unknown))}.")
+        raise LdappError(
+            said("A claim has no fact called {names}.", names=", ".join(sorted(unknown)))
+        )
     if not facts.get("reference", "x").strip():
-        raise LdappError("A claim needs a reference: it stands on every page that is sent.")
+        raise LdappError(said("A claim needs a reference: it stands on every page that is sent."))
     if "currency" in facts:
         check_currency(facts["currency"])
     if "zone" in facts:
         check_zone(facts["zone"])
-    named = ", ".join(name.replace("_", " ") for name in facts)
-    return desk.change(f"Change {named}", lambda claim: with_fields(claim, **facts))
+    named = ", ".join(field_words(name) for name in facts)
+    return desk.change(
+        said("Change {named}", named=named), lambda claim: with_fields(claim, **facts)
+    )
 
 
 def check_currency(code: str) -> None:
     """Raise LdappError unless ``code`` is an ISO 4217 currency in use."""
     if code not in babel.numbers.list_currencies():
-        raise LdappError(f"{code} is no currency. Give its three-letter ISO 4217 code, like USD.")
+        raise LdappError(
+            said("{code} is no currency. Give its three-letter ISO 4217 code, like USD.", code=code)
+        )
 
 
 def check_zone(name: str) -> None:
@@ -59,19 +69,25 @@ def check_zone(name: str) -> None:
         ZoneInfo(name)
     except (ValueError, KeyError, OSError) as error:
         raise LdappError(
-            f"{name} is no time zone. Give an IANA name, like America/Denver or Europe/Berlin."
+            said(
+                "{name} is no time zone. Give an IANA name, like America/Denver or Europe/Berlin.",
+                name=name,
+            )
         ) from error
 
 
 def move_to_stage(desk: OpenClaim, stage: ClaimStage) -> bool:
     """Say how far the claim has come: preparing, sent, answered, offered, settled, paid, closed."""
-    return desk.change(f"Move to “{stage}”", lambda claim: dataclasses.replace(claim, stage=stage))
+    return desk.change(
+        said("Move to “{stage}”", stage=code_words(stage)),
+        lambda claim: dataclasses.replace(claim, stage=stage),
+    )
 
 
 def put_party(desk: OpenClaim, party: Party) -> bool:
     """Add a party, or replace the one with its id."""
     return desk.change(
-        f"Party {party.name or 'without a name'}",
+        said("Party {name}", name=party.name) if party.name else said("Party without a name"),
         lambda claim: dataclasses.replace(claim, parties=put(claim.parties, party)),
     )
 
@@ -81,41 +97,47 @@ def remove_party(desk: OpenClaim, party: str) -> bool:
     claim = desk.claim
     users = [
         *(
-            f"agreement {one.reference or one.id}"
+            said("agreement {reference}", reference=one.reference or one.id)
             for one in claim.agreements
             if one.lessor == party
         ),
-        *(f"kit line {one.number}" for one in claim.kit if one.owner == party),
+        *(said("kit line {number}", number=one.number) for one in claim.kit if one.owner == party),
         *(
-            f"share of {one.share_percent or one.amount}"
+            said("share of {share}", share=local_number(str(one.share_percent or one.amount)))
             for one in claim.splits
             if one.party == party
         ),
     ]
-    users += [f"the group {one.name}" for one in claim.parties if party in one.members]
     users += [
-        f"a payment of {one.at.date().isoformat()}"
+        said("the group {name}", name=one.name) for one in claim.parties if party in one.members
+    ]
+    users += [
+        said("a payment of {date}", date=day_in_digits(one.at.date()))
         for one in claim.correspondence
         if one.party == party and one.paid is not None
     ]
     split = claim.policy.terms.deductible_split if claim.policy else None
     if split is not None and party in (split.first, split.rest):
-        users.append("the policy's rule for the deductible")
+        users.append(said("the policy's rule for the deductible"))
     if claim.policy and party in (
         claim.policy.insurer,
         claim.policy.insured,
         claim.policy.broker,
         claim.policy.loss_payee,
     ):
-        users.append("the policy")
+        users.append(said("the policy"))
     if users:
         raise LdappError(
-            f"This party is named by {users[0]}"
-            + (f" and {len(users) - 1} more" if len(users) > 1 else "")
-            + ". Name another there first."
+            said(
+                "This party is named by {user} and {number} more. Name another there first.",
+                user=users[0],
+                number=len(users) - 1,
+            )
+            if len(users) > 1
+            else said("This party is named by {user}. Name another there first.", user=users[0])
         )
     return desk.change(
-        "Remove party",
+        said("Remove party"),
         lambda claim: dataclasses.replace(claim, parties=without(claim.parties, {party})),
     )
 
@@ -123,7 +145,7 @@ def remove_party(desk: OpenClaim, party: str) -> bool:
 def put_agreement(desk: OpenClaim, agreement: Agreement, label: str = "") -> bool:
     """Add an agreement, or replace the one with its id, terms included."""
     return desk.change(
-        label or f"Agreement {agreement.reference}".rstrip(),
+        label or said("Agreement {reference}", reference=agreement.reference).rstrip(),
         lambda claim: dataclasses.replace(claim, agreements=put(claim.agreements, agreement)),
     )
 
@@ -140,7 +162,7 @@ def add_agreement(desk: OpenClaim, lessor_name: str, reference: str = "") -> Agr
     )
     agreement = Agreement(id=new_id(), lessor=party.id, reference=reference)
     desk.change(
-        f"Add agreement with {lessor_name}",
+        said("Add agreement with {lessor}", lessor=lessor_name),
         lambda claim: dataclasses.replace(
             claim,
             parties=put(claim.parties, party),
@@ -156,11 +178,15 @@ def remove_agreement(desk: OpenClaim, agreement: str) -> bool:
     invoices = sum(invoice.agreement == agreement for invoice in desk.claim.invoices)
     if lines or invoices:
         raise LdappError(
-            f"{lines} kit lines and {invoices} invoices stand under this agreement. "
-            "Move or remove them first."
+            said(
+                "{lines} kit lines and {invoices} invoices stand under this agreement. "
+                "Move or remove them first.",
+                lines=lines,
+                invoices=invoices,
+            )
         )
     return desk.change(
-        "Remove agreement",
+        said("Remove agreement"),
         lambda claim: dataclasses.replace(claim, agreements=without(claim.agreements, {agreement})),
     )
 
@@ -168,7 +194,7 @@ def remove_agreement(desk: OpenClaim, agreement: str) -> bool:
 def put_policy(desk: OpenClaim, policy: Policy | None, label: str = "") -> bool:
     """Set the policy and its terms, or take it off."""
     return desk.change(
-        label or ("Policy" if policy else "Remove policy"),
+        label or (said("Policy") if policy else said("Remove policy")),
         lambda claim: dataclasses.replace(claim, policy=policy),
     )
 
@@ -181,7 +207,7 @@ def add_policy(desk: OpenClaim, insurer_name: str, number: str = "") -> Policy:
     )
     policy = Policy(id=new_id(), insurer=party.id, number=number)
     desk.change(
-        f"Add policy of {insurer_name}",
+        said("Add policy of {insurer}", insurer=insurer_name),
         lambda claim: dataclasses.replace(claim, parties=put(claim.parties, party), policy=policy),
     )
     return policy
@@ -190,7 +216,7 @@ def add_policy(desk: OpenClaim, insurer_name: str, number: str = "") -> Policy:
 def put_splits(desk: OpenClaim, splits: tuple[Split, ...]) -> bool:
     """Say who bears what nobody else pays."""
     return desk.change(
-        "Who bears the rest", lambda claim: dataclasses.replace(claim, splits=splits)
+        said("Who bears the rest"), lambda claim: dataclasses.replace(claim, splits=splits)
     )
 
 
@@ -211,7 +237,7 @@ def take_in_documents(
     _, new = stored_documents(desk.claim, keeper, paths, kind, progress)
     if new:
         desk.change(
-            f"Take in {len(new)} document{'s' if len(new) != 1 else ''}",
+            said_of(len(new), "Take in {count} document", "Take in {count} documents"),
             lambda claim: dataclasses.replace(claim, documents=(*claim.documents, *new)),
         )
     return new
@@ -236,7 +262,11 @@ def stored_documents(
     for index, path in enumerate(files):
         progress(index, len(files), path.name)
         if path.is_file() and path.stat().st_size == 0:
-            raise LdappError(f"{path.name} is empty (0 bytes). Ask for it again, then take it in.")
+            raise LdappError(
+                said(
+                    "{name} is empty (0 bytes). Ask for it again, then take it in.", name=path.name
+                )
+            )
         stored = keeper.put_file(path)
         if stored.sha256 not in known:
             known[stored.sha256] = Document(
@@ -293,7 +323,7 @@ def guess_document_kind(name: str) -> DocumentKind:
 def put_document(desk: OpenClaim, document: Document) -> bool:
     """Change what is said of a document: title, kind, date, exhibit, private."""
     return desk.change(
-        f"Document {document.title}",
+        said("Document {title}", title=document.title),
         lambda claim: dataclasses.replace(claim, documents=put(claim.documents, document)),
     )
 
@@ -304,7 +334,7 @@ def remove_document(desk: OpenClaim, document: str) -> bool:
     What referred to it refers to nothing any more; undo brings both back.
     """
     return desk.change(
-        "Remove document",
+        said("Remove document"),
         lambda claim: without_document(
             dataclasses.replace(claim, documents=without(claim.documents, {document})), document
         ),

@@ -25,6 +25,7 @@ from ldapp.evidence.first_look import first_look
 from ldapp.evidence.pictures import GRID_EDGE
 from ldapp.evidence.read import read_photo
 from ldapp.evidence.source import modified
+from ldapp.language import said, said_of
 
 Progress = Callable[[int, int, str], None]
 
@@ -250,7 +251,7 @@ def _keep(desk: OpenClaim, photos: Iterable[Photo]) -> None:
     new = tuple(photos)
     if new:
         desk.change(
-            f"Take in {len(new)} photo{'s' if len(new) != 1 else ''}",
+            said_of(len(new), "Take in {count} photo", "Take in {count} photos"),
             lambda claim: dataclasses.replace(claim, photos=(*claim.photos, *new)),
         )
 
@@ -267,7 +268,9 @@ def _is_gone(*paths: Path) -> bool:
 
 
 def _pulled(there: int, of: int) -> str:
-    return (
-        f"The card was pulled: {there} of its {of} photos are in the claim. Put it back and take "
-        "it in again; it goes on where it stopped."
+    return said(
+        "The card was pulled: {there} of its {of} photos are in the claim. Put "
+        "it back and take it in again; it goes on where it stopped.",
+        there=there,
+        of=of,
     )

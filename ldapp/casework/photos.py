@@ -10,12 +10,13 @@ from ldapp.casework.edit import find, get, put, without
 from ldapp.casework.open_claim import OpenClaim
 from ldapp.claim.claim import Claim
 from ldapp.claim.photos import ClockCorrection, Marking, Pairing, Photo
+from ldapp.language import said, said_of
 
 
 def put_photo(desk: OpenClaim, photo: Photo, label: str = "") -> bool:
     """Change what people said about a photo; the original stays untouched."""
     return desk.change(
-        label or f"Photo {photo.name}",
+        label or said("Photo {name}", name=photo.name),
         lambda claim: dataclasses.replace(claim, photos=put(claim.photos, photo)),
     )
 
@@ -24,7 +25,7 @@ def remove_photos(desk: OpenClaim, photos: Iterable[str]) -> bool:
     """Take photos out of the claim; the originals stay in the library."""
     ids = set(photos)
     return desk.change(
-        f"Remove {len(ids)} photo{'s' if len(ids) != 1 else ''}",
+        said_of(len(ids), "Remove {count} photo", "Remove {count} photos"),
         lambda claim: dataclasses.replace(claim, photos=without(claim.photos, ids)),
     )
 
@@ -55,7 +56,12 @@ def pair(desk: OpenClaim, photos: Iterable[str], pairing: Pairing) -> bool:
     return _change_photos(
         desk,
         ids,
-        f"Pair {len(ids)} photo{'s' if len(ids) != 1 else ''} with line {line.number}",
+        said_of(
+            len(ids),
+            "Pair {count} photo with line {number}",
+            "Pair {count} photos with line {number}",
+            number=line.number,
+        ),
         make,
     )
 
@@ -80,7 +86,7 @@ def unpair(desk: OpenClaim, photos: Iterable[str], line: str | None = None) -> b
     return _change_photos(
         desk,
         photos,
-        "Unpair",
+        said("Unpair"),
         lambda photo: dataclasses.replace(
             photo,
             pairings=tuple(one for one in photo.pairings if line is not None and one.line != line),
@@ -94,7 +100,7 @@ def set_count(desk: OpenClaim, photos: Iterable[str], count: str | None) -> bool
     return _change_photos(
         desk,
         ids,
-        f"Count of {len(ids)} photo{'s' if len(ids) != 1 else ''}",
+        said_of(len(ids), "Count of {count} photo", "Count of {count} photos"),
         lambda photo: dataclasses.replace(
             photo,
             count=count,
@@ -108,7 +114,7 @@ def set_left_out(desk: OpenClaim, photos: Iterable[str], left_out: bool) -> bool
     return _change_photos(
         desk,
         photos,
-        "Leave out of the dossier" if left_out else "Put into the dossier",
+        said("Leave out of the dossier") if left_out else said("Put into the dossier"),
         lambda photo: dataclasses.replace(photo, left_out=left_out),
     )
 
@@ -118,7 +124,7 @@ def set_withhold_position(desk: OpenClaim, photos: Iterable[str], withhold: bool
     return _change_photos(
         desk,
         photos,
-        "Withhold position" if withhold else "Send position",
+        said("Withhold position") if withhold else said("Send position"),
         lambda photo: dataclasses.replace(photo, withhold_position=withhold),
     )
 
@@ -136,7 +142,7 @@ def turn(desk: OpenClaim, photos: Iterable[str], quarter_turns: int) -> bool:
             ),
         )
 
-    return _change_photos(desk, photos, "Turn", make)
+    return _change_photos(desk, photos, said("Turn"), make)
 
 
 def turned_points(
@@ -151,7 +157,7 @@ def turned_points(
 def set_markings(desk: OpenClaim, photo: str, markings: tuple[Marking, ...]) -> bool:
     """Replace the markings and redactions that are kept beside a photo."""
     return _change_photos(
-        desk, (photo,), "Markings", lambda one: dataclasses.replace(one, markings=markings)
+        desk, (photo,), said("Markings"), lambda one: dataclasses.replace(one, markings=markings)
     )
 
 
@@ -162,7 +168,7 @@ def confirm_photos(
     return _change_photos(
         desk,
         photos,
-        f"Confirmed by {by}" if by else "Not confirmed",
+        said("Confirmed by {by}", by=by) if by else said("Not confirmed"),
         lambda photo: dataclasses.replace(photo, confirmed_by=by, confirmed_on=on if by else None),
     )
 
@@ -170,7 +176,7 @@ def confirm_photos(
 def put_clock_correction(desk: OpenClaim, correction: ClockCorrection) -> bool:
     """Record what a picture of a trusted clock says of a camera's clock."""
     return desk.change(
-        f"Clock of {correction.model or 'camera'}",
+        said("Clock of {model}", model=correction.model or said("camera")),
         lambda claim: dataclasses.replace(
             claim, clock_corrections=put(claim.clock_corrections, correction)
         ),
@@ -180,7 +186,7 @@ def put_clock_correction(desk: OpenClaim, correction: ClockCorrection) -> bool:
 def remove_clock_correction(desk: OpenClaim, correction: str) -> bool:
     """Take a clock correction back."""
     return desk.change(
-        "Remove clock correction",
+        said("Remove clock correction"),
         lambda claim: dataclasses.replace(
             claim, clock_corrections=without(claim.clock_corrections, {correction})
         ),

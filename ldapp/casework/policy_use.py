@@ -20,6 +20,8 @@ from ldapp.claim.figures import ClaimFigures, PolicyUse
 from ldapp.claim.shared import Certificate
 from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import LdappError
+from ldapp.language import said, said_of
+from ldapp.local_forms import day_in_digits, local_number
 
 _LAST = dt.datetime.max.replace(tzinfo=dt.UTC)
 
@@ -224,28 +226,53 @@ def _working(
 ) -> tuple[str, ...]:
     named = before[-_SHOWN:]
     lines = [
-        f"{use.row.reference}, {_day(use.one.at)}: {use.one.aggregate_used:,}" for use in named
+        f"{use.row.reference}, {_day(use.one.at)}: {_amount(use.one.aggregate_used)}"
+        for use in named
     ]
     if len(before) > _SHOWN:
         earlier = proposed - sum((use.one.aggregate_used for use in named), Decimal(0))
-        lines.insert(0, f"{len(before) - _SHOWN} earlier occurrences: {earlier:,}")
-    lines.append(f"used before {row.reference}: {proposed:,} of {limit:,} {row.currency}")
+        lines.insert(
+            0,
+            said_of(
+                len(before) - _SHOWN,
+                "{count} earlier occurrences: {earlier}",
+                "{count} earlier occurrences: {earlier}",
+                earlier=_amount(earlier),
+            ),
+        )
+    lines.append(
+        said(
+            "used before {reference}: {proposed} of {limit} {currency}",
+            reference=row.reference,
+            proposed=_amount(proposed),
+            limit=_amount(limit),
+            currency=row.currency,
+        )
+    )
     return tuple(lines)
 
 
 def _day(at: dt.datetime | None) -> str:
-    return "day not known" if at is None else at.date().isoformat()
+    return said("day not known") if at is None else day_in_digits(at.date())
+
+
+def _amount(amount: Decimal) -> str:
+    return local_number(f"{amount:,}")
 
 
 def _remarks(uses: Sequence[_Use], limits: set[Decimal]) -> Iterable[str]:
     if len(limits) > 1:
         yield (
-            "The claims state different annual limits; the lowest is used. "
-            "Bring them to the office's policy."
+            said(
+                "The claims state different annual limits; the lowest is used. Bring "
+                "them to the office's policy."
+            )
         )
     undated = sorted({use.row.reference for use in uses if use.one.at is None})
     if undated:
-        yield f"No day is known in {', '.join(undated)}: these come last in the order."
+        yield said(
+            "No day is known in {claims}: these come last in the order.", claims=", ".join(undated)
+        )
     spans: dict[str, list[int]] = {}
     for number, use in enumerate(uses):
         if use.one.at is not None:
@@ -258,8 +285,11 @@ def _remarks(uses: Sequence[_Use], limits: set[Decimal]) -> Iterable[str]:
     )
     if between:
         yield (
-            f"Occurrences of other claims lie between those of {', '.join(between)}: "
-            "what was used before its first one is proposed."
+            said(
+                "Occurrences of other claims lie between those of {claims}: what was "
+                "used before its first one is proposed.",
+                claims=", ".join(between),
+            )
         )
 
 
@@ -334,11 +364,14 @@ def accept_proposal(desk: OpenClaim, proposal: Proposal) -> bool:
     policy = desk.claim.policy
     if policy is None or policy.aggregate_used_before not in (proposal.stated, proposal.proposed):
         raise LdappError(
-            f"The policy of {proposal.reference} was changed in the meantime. Look at it again."
+            said(
+                "The policy of {reference} was changed in the meantime. Look at it again.",
+                reference=proposal.reference,
+            )
         )
     new = dataclasses.replace(policy, aggregate_used_before=proposal.proposed)
     return desk.change(
-        "Annual limit used by earlier claims",
+        said("Annual limit used by earlier claims"),
         lambda claim: dataclasses.replace(claim, policy=new),
     )
 

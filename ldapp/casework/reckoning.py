@@ -17,6 +17,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.claim.policy import Deductible
 from ldapp.claim.terms import StraightLine, ValuationRule, ValueBasis
+from ldapp.language import said
 from ldapp.reckoning.engine import reckon
 from ldapp.reckoning.result import Reckoning
 
@@ -101,11 +102,11 @@ def enter_printed_tax(desk: OpenClaim, invoice: str) -> bool:
     charge = Charge(
         id=new_id(),
         number="tax",
-        description="Tax as printed below the lines",
+        description=said("Tax as printed below the lines"),
         kind="tax",
         amount=present.tax,
     )
-    return add_charges(desk, invoice, [charge], "Enter the printed tax as a charge")
+    return add_charges(desk, invoice, [charge], said("Enter the printed tax as a charge"))
 
 
 def what_if(

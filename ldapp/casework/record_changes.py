@@ -7,6 +7,8 @@ from typing import NamedTuple
 from ldapp.casework.conflicts import field_pairs
 from ldapp.casework.open_claim import OpenClaim
 from ldapp.casework.record_words import field_name, record_name, value_text
+from ldapp.language import said
+from ldapp.local_forms import grouped
 
 MOST = 2000
 """How many fields are shown; an import of thousands of records is cut there and says so."""
@@ -42,8 +44,8 @@ def changed_fields(desk: OpenClaim, number: int) -> tuple[ChangedField, ...]:
             is_new = change.before is None
             data = change.after or change.before or {}
             pairs = [
-                (field_name(key), "–" if is_new else value_text(value),
-                 value_text(value) if is_new else "–")
+                (field_name(key), "–" if is_new else value_text(value, key),
+                 value_text(value, key) if is_new else "–")
                 for key, value in data.items()
                 if value_text(value) != "–" and key != "id"
             ]  # fmt: skip
@@ -51,7 +53,13 @@ def changed_fields(desk: OpenClaim, number: int) -> tuple[ChangedField, ...]:
             if len(found) == MOST:
                 left = len(entry.changes)
                 found.append(
-                    ChangedField(MOST, f"and more, of {left:,} records in all", "", "", "")
+                    ChangedField(
+                        MOST,
+                        said("and more, of {records} records in all", records=grouped(left)),
+                        "",
+                        "",
+                        "",
+                    )
                 )
                 return tuple(found)
             found.append(ChangedField(len(found), name, field, before, after))

@@ -25,6 +25,7 @@ from ldapp.exchange.reference_data import (
     depreciation_tables,
     public_time_rules,
 )
+from ldapp.language import said
 
 __all__ = [
     "OWN",
@@ -59,8 +60,10 @@ def _kept(memory: Remembers | None, key: str, adapter: TypeAdapter[Any]) -> tupl
         kept: tuple[Any, ...] = adapter.validate_python(memory.remembered(key) or ())
     except ValidationError as error:
         raise LdappError(
-            "Your own reference tables were kept by a newer version of this program and cannot "
-            "be read by this one. The shipped ones can still be used."
+            said(
+                "Your own reference tables were kept by a newer version of this program "
+                "and cannot be read by this one. The shipped ones can still be used."
+            )
         ) from error
     return kept
 
@@ -157,7 +160,11 @@ def keep_table(memory: Remembers, title: str, table: DepreciationTable) -> Refer
     """
     code = _code(title)
     if any(one.code == code or one.title == title.strip() for one in depreciation_tables()):
-        raise LdappError(f"“{title.strip()}” is a table that the program ships. Choose another.")
+        raise LdappError(
+            said(
+                "“{title}” is a table that the program ships. Choose another.", title=title.strip()
+            )
+        )
     kept = ReferenceTable(
         code=code, title=title.strip(), status=OWN, rule=dataclasses.replace(table, clause=None)
     )
@@ -209,5 +216,5 @@ def _remember(
 def _code(title: str) -> str:
     code = re.sub(r"\W+", "-", title.strip().lower()).strip("-")
     if not code:
-        raise LdappError("Give it a title first: it is kept and found under that.")
+        raise LdappError(said("Give it a title first: it is kept and found under that."))
     return f"{OWN}-{code}"

@@ -25,6 +25,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.shared import SharedRecord
 from ldapp.claim.summary import ClaimSummary, without_passed
 from ldapp.errors import ConflictError, LdappError
+from ldapp.language import said
 from ldapp.store.chain import with_recorded_paths
 
 if TYPE_CHECKING:
@@ -129,7 +130,9 @@ class Register:
             LdappError: the reference is empty, the currency or the zone does not exist.
         """
         if not reference.strip():
-            raise LdappError("A claim needs a reference: it stands on every page that is sent.")
+            raise LdappError(
+                said("A claim needs a reference: it stands on every page that is sent.")
+            )
         check_currency(currency)
         check_zone(zone)
         claim = Claim(
@@ -140,7 +143,9 @@ class Register:
             zone=zone,
             opened=dt.datetime.now(dt.UTC).date(),
         )
-        self._library.create(claim, who=self.who, label="New claim", summary=empty_summary(claim))
+        self._library.create(
+            claim, who=self.who, label=said("New claim"), summary=empty_summary(claim)
+        )
         return self.open(claim.id)
 
     def take_in_claim_file(
@@ -190,8 +195,11 @@ class Register:
     def _take_in(self, claim: Claim, originals: Originals, progress: Progress) -> str:
         if any(one.claim == claim.id for one in self._library.summaries()):
             raise ConflictError(
-                f"Claim {claim.reference} is in this library already. Open it there, "
-                "or remove it first to take the file in anew."
+                said(
+                    "Claim {reference} is in this library already. Open it there, or remove "
+                    "it first to take the file in anew.",
+                    reference=claim.reference,
+                )
             )
         wanted = [(photo.facts.sha256, photo.name) for photo in claim.photos]
         wanted += [
@@ -206,14 +214,21 @@ class Register:
             stored = self._library.originals.put_file(originals.path_of(sha256))
             if stored.sha256 != sha256:
                 raise LdappError(
-                    f"{name} is not the file that the claim was made with: its SHA-256 is "
-                    f"{stored.sha256[:12]}…, not {sha256[:12]}…. Get the original file."
+                    said(
+                        "{name} is not the file that the claim was made with: its SHA-256 is "
+                        "{found}…, not {sha256}…. Get the original file.",
+                        name=name,
+                        found=stored.sha256[:12],
+                        sha256=sha256[:12],
+                    )
                 )
         summary = fresh_summary(claim)
         if claim.journal:
             self._library.import_with_journal(with_recorded_paths(claim), summary=summary)
         else:
-            self._library.create(claim, who=self.who, label="Take in claim file", summary=summary)
+            self._library.create(
+                claim, who=self.who, label=said("Take in claim file"), summary=summary
+            )
         progress(len(wanted), len(wanted), "")
         return claim.id
 
@@ -339,8 +354,12 @@ def _check_no_other(claim_id: str, target: Path) -> None:
         return
     if isinstance(there, dict) and there.get("id") != claim_id:
         raise LdappError(
-            f"Another claim lies in {target} already ({there.get('reference')}). It was left as "
-            "it is: choose another folder."
+            said(
+                "Another claim lies in {target} already ({reference}). It was left as it is: "
+                "choose another folder.",
+                target=target,
+                reference=there.get("reference"),
+            )
         )
 
 

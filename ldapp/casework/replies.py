@@ -11,7 +11,12 @@ BEARING_ROLES: frozenset[PartyRole] = frozenset(
     {"student", "crew", "department", "school", "production", "third_party"}
 )
 """Who may bear a part of what nobody else pays."""
-_OBJECTION_WORDS = ("object", "answer", "disput", "contest")
+_OBJECTION_WORDS = (
+    *("object", "answer", "disput", "contest"),
+    *("einwend", "einwand", "widerspr", "antwort", "bestreit", "beanstand"),
+)
+"""In a deadline's title, which a person wrote; in English or in German."""
+_PAYMENT_WORDS = ("pay", "zahl")
 
 
 def answers(one: Correspondence, entry: Correspondence) -> bool:
@@ -50,7 +55,7 @@ def asks_for_objection(deadline: Deadline) -> bool:
         deadline.binds == "us"
         and deadline.started_by in ("invoice_date", "invoice_received")
         and any(one in words for one in _OBJECTION_WORDS)
-        and "pay" not in words
+        and not any(one in words for one in _PAYMENT_WORDS)
     )
 
 

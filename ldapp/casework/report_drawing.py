@@ -7,6 +7,8 @@ from decimal import Decimal
 
 from ldapp.casework.reports import BearerPart, Part, PolicyPart, Report
 from ldapp.dossier.drawing import WIDTH, Bar, Rule, Section, Tone, Words
+from ldapp.language import said, said_of
+from ldapp.local_forms import day_in_digits, grouped, local_number
 from ldapp.reckoning.money import minor_digits
 
 __all__ = ["WIDTH", "Bar", "Rule", "Section", "Tone", "Words", "draw_report", "period_text"]
@@ -25,22 +27,24 @@ Item = Words | Bar | Rule
 
 def money(amount: Decimal, currency: str) -> str:
     """Write an amount with thousands in the currency's digits."""
-    return f"{amount:,.{minor_digits(currency)}f}".replace("-", "\u2212")
+    return local_number(f"{amount:,.{minor_digits(currency)}f}".replace("-", "\u2212"))
 
 
-def _plural(number: int, one: str, many: str = "") -> str:
-    return f"{number:,} {one if number == 1 else many or one + 's'}"
+def _claims(number: int) -> str:
+    return said_of(number, "{count} claim", "{count} claims")
 
 
 def period_text(report: Report) -> str:
     """Say which claims the report is about."""
-    if report.starts and report.ends:
-        return f"losses from {report.starts} to {report.ends}"
-    if report.starts:
-        return f"losses from {report.starts} on"
-    if report.ends:
-        return f"losses until {report.ends}"
-    return "all losses"
+    starts = day_in_digits(report.starts) if report.starts else ""
+    ends = day_in_digits(report.ends) if report.ends else ""
+    if starts and ends:
+        return said("losses from {starts} to {ends}", starts=starts, ends=ends)
+    if starts:
+        return said("losses from {starts} on", starts=starts)
+    if ends:
+        return said("losses until {ends}", ends=ends)
+    return said("all losses")
 
 
 def draw_report(report: Report) -> tuple[Section, ...]:
@@ -48,11 +52,11 @@ def draw_report(report: Report) -> tuple[Section, ...]:
     currency = report.currency
     sections = [
         _totals(report),
-        _parts("Losses by cause", report.by_cause, currency),
-        _parts("Losses by kind of equipment", report.by_kind, currency),
-        _parts("Losses by where they were found", report.by_found, currency),
-        _parts("Losses by stage of the claim", report.by_stage, currency),
-        _parts("Losses by production", report.by_production, currency),
+        _parts(said("Losses by cause"), report.by_cause, currency),
+        _parts(said("Losses by kind of equipment"), report.by_kind, currency),
+        _parts(said("Losses by where they were found"), report.by_found, currency),
+        _parts(said("Losses by stage of the claim"), report.by_stage, currency),
+        _parts(said("Losses by production"), report.by_production, currency),
         *_policy_sections(report.policies, currency),
         _bearers(report.by_bearer, currency),
         _settling(report),
@@ -71,10 +75,13 @@ def _title(text: str, remark: str = "") -> list[Item]:
 def _totals(report: Report) -> Section:
     currency = report.currency
     figures = (
-        ("Claims", f"{report.claims:,}"),
-        (f"Owed for losses, {currency}", money(report.amount, currency)),
-        (f"Disputed, {currency}", money(report.disputed, currency)),
-        (f"Paid by others, {currency}", money(report.paid_by_others, currency)),
+        (said("Claims"), grouped(report.claims)),
+        (said("Owed for losses, {currency}", currency=currency), money(report.amount, currency)),
+        (said("Disputed, {currency}", currency=currency), money(report.disputed, currency)),
+        (
+            said("Paid by others, {currency}", currency=currency),
+            money(report.paid_by_others, currency),
+        ),
     )
     step = WIDTH / len(figures)
     items: list[Item] = []
@@ -84,25 +91,39 @@ def _totals(report: Report) -> Section:
     remarks = [period_text(report)]
     if report.without_amount:
         remarks.append(
-            f"{_plural(report.without_amount, 'loss', 'losses')} counted whose "
-            "amount cannot be computed yet"
+            said_of(
+                report.without_amount,
+                "{count} loss counted whose amount cannot be computed yet",
+                "{count} losses counted whose amount cannot be computed yet",
+            )
         )
     if report.not_reckoned:
-        remarks.append(f"{_plural(report.not_reckoned, 'claim')} not reckoned yet")
+        remarks.append(
+            said_of(
+                report.not_reckoned,
+                "{count} claim not reckoned yet",
+                "{count} claims not reckoned yet",
+            )
+        )
     items.append(Words(0, 50, WIDTH, "; ".join(remarks), 8, tone="quiet"))
     says = "; ".join(f"{caption}: {number}" for caption, number in figures)
-    return Section("Totals", 60, tuple(items), f"{says}; {'; '.join(remarks)}")
+    return Section(said("Totals"), 60, tuple(items), f"{says}; {'; '.join(remarks)}")
 
 
 def _parts(title: str, parts: Sequence[Part], currency: str) -> Section | None:
     if not parts:
         return None
     largest = max(part.amount for part in parts if not part.is_rest) or Decimal(1)
-    items = _title(title, f"units and claims; amounts in {currency}")
+    items = _title(title, said("units and claims; amounts in {currency}", currency=currency))
     says = []
     for place, part in enumerate(parts):
         top = _HEAD + place * _ROW
-        count = f"{part.units:,} in {_plural(part.claims, 'claim')}"
+        count = said_of(
+            part.claims,
+            "{units} in {count} claim",
+            "{units} in {count} claims",
+            units=grouped(part.units),
+        )
         amount = money(part.amount, currency)
         # The length is a drawing, no money: a float may carry it.
         has_bar = part.amount > 0 and not part.is_rest
@@ -132,33 +153,59 @@ def _policy_sections(policies: Sequence[PolicyPart], currency: str) -> Iterable[
 
 
 def _policies(policies: Sequence[PolicyPart], currency: str, goes_on: bool) -> Section:
-    title = "Policies: annual limit and deductibles"
-    if goes_on:
-        title += ", continued"
-    items = _title(title, f"amounts in {currency}")
+    title = (
+        said("Policies: annual limit and deductibles, continued")
+        if goes_on
+        else said("Policies: annual limit and deductibles")
+    )
+    items = _title(title, said("amounts in {currency}", currency=currency))
     says = []
     top = _HEAD
     whole = WIDTH
     for policy in policies:
         items.append(Words(0, top + 8, WIDTH - 120, policy.label, bold=True))
-        claims = _plural(policy.claims, "claim")
+        claims = _claims(policy.claims)
         items.append(Words(WIDTH - 120, top + 8, 120, claims, 7.5, "right", tone="quiet"))
         used = money(policy.used, currency)
         if policy.limit is not None and policy.limit > 0:
             share = min(Decimal(1), policy.used / policy.limit)
             is_over = policy.used >= policy.limit
-            items.append(Bar(0, top + 14, whole, _BAR, "pale", "annual limit"))
+            items.append(Bar(0, top + 14, whole, _BAR, "pale", said("annual limit")))
             if share > 0:
                 tone: Tone = "warning" if is_over else "accent"
-                items.append(Bar(0, top + 14, float(share) * whole, _BAR, tone, f"used {used}"))
+                items.append(
+                    Bar(
+                        0,
+                        top + 14,
+                        float(share) * whole,
+                        _BAR,
+                        tone,
+                        said("used {amount}", amount=used),
+                    )
+                )
             limit = money(policy.limit, currency)
             percent = int(policy.used / policy.limit * 100)
-            line = f"{used} of {limit} used ({percent} %{', used up' if is_over else ''})"
+            line = (
+                said(
+                    "{used} of {limit} used ({percent} %, used up)",
+                    used=used,
+                    limit=limit,
+                    percent=percent,
+                )
+                if is_over
+                else said(
+                    "{used} of {limit} used ({percent} %)",
+                    used=used,
+                    limit=limit,
+                    percent=percent,
+                )
+            )
         else:
-            line = f"{used} used; the policy states no annual limit"
-        line += (
-            f"; policies paid {money(policy.paid, currency)}; "
-            f"deductibles borne {money(policy.deductible, currency)}"
+            line = said("{used} used; the policy states no annual limit", used=used)
+        line += "; " + said(
+            "policies paid {paid}; deductibles borne {deductible}",
+            paid=money(policy.paid, currency),
+            deductible=money(policy.deductible, currency),
         )
         items.append(Words(0, top + 33, WIDTH, line, 7.8, tone="quiet"))
         says.append(f"{policy.label}: {claims}, {line}")
@@ -176,12 +223,12 @@ _SHARE_BARS = WIDTH - _LABEL - 2 * _GAP - 3 * _SUM - 2 * _SUM_GAP
 def _bearers(parts: Sequence[BearerPart], currency: str) -> Section | None:
     if not parts:
         return None
-    title = "Parts of students and others"
-    items = _title(title, f"amounts in {currency}")
+    title = said("Parts of students and others")
+    items = _title(title, said("amounts in {currency}", currency=currency))
     shown = [*parts[:_BEARERS], *_other_bearers(parts[_BEARERS:])]
     largest = max((part.amount for part in parts), default=Decimal(0)) or Decimal(1)
     columns = [WIDTH - place * (_SUM + _SUM_GAP) - _SUM for place in (2, 1, 0)]
-    for left, head in zip(columns, ("to bear", "paid", "open"), strict=True):
+    for left, head in zip(columns, (said("to bear"), said("paid"), said("open")), strict=True):
         items.append(Words(left, _HEAD + 6, _SUM, head, 7.5, "right", tone="quiet"))
     says = []
     for place, part in enumerate(shown):
@@ -193,13 +240,22 @@ def _bearers(parts: Sequence[BearerPart], currency: str) -> Section | None:
             paid = float(min(part.paid, part.amount) / largest) * _SHARE_BARS
             items.append(Bar(_LABEL + _GAP, top, max(whole, 0.8), _BAR, "pale", part.label))
             if paid > 0:
-                items.append(Bar(_LABEL + _GAP, top, paid, _BAR, "accent", f"{part.label}: paid"))
+                items.append(
+                    Bar(_LABEL + _GAP, top, paid, _BAR, "accent", f"{part.label}: {said('paid')}")
+                )
         amounts = [money(one, currency) for one in (part.amount, part.paid, part.open)]
         for left, amount in zip(columns, amounts, strict=True):
             items.append(Words(left, top + 8, _SUM, amount, align="right"))
         says.append(
-            f"{part.label}, {_plural(part.claims, 'claim')}: {amounts[0]} {currency} to bear, "
-            f"{amounts[1]} paid, {amounts[2]} open"
+            said(
+                "{label}, {claims}: {amount} {currency} to bear, {paid} paid, {open} open",
+                label=part.label,
+                claims=_claims(part.claims),
+                amount=amounts[0],
+                currency=currency,
+                paid=amounts[1],
+                open=amounts[2],
+            )
         )
     return Section(title, _HEAD + (len(shown) + 1) * _ROW + 6, tuple(items), "; ".join(says))
 
@@ -207,7 +263,7 @@ def _bearers(parts: Sequence[BearerPart], currency: str) -> Section | None:
 def _other_bearers(rest: Sequence[BearerPart]) -> Iterable[BearerPart]:
     if rest:
         yield BearerPart(
-            f"{len(rest):,} others",
+            said_of(len(rest), "{count} others", "{count} others"),
             sum(one.claims for one in rest),
             sum((one.amount for one in rest), Decimal(0)),
             sum((one.paid for one in rest), Decimal(0)),
@@ -217,22 +273,26 @@ def _other_bearers(rest: Sequence[BearerPart]) -> Iterable[BearerPart]:
 def _settling(report: Report) -> Section | None:
     if report.median_days is None and not report.waiting:
         return None
-    title = "Time from sending to settling"
+    title = said("Time from sending to settling")
     remark = (
-        "no claim is settled yet"
+        said("no claim is settled yet")
         if report.median_days is None
-        else f"half of them within {_plural(report.median_days, 'day')}"
+        else said_of(
+            report.median_days,
+            "half of them within {count} day",
+            "half of them within {count} days",
+        )
     )
     items = _title(title, remark)
     most = max((part.claims for part in report.settling), default=0) or 1
     says = [remark]
     rows = [(part.label, part.claims, "accent") for part in report.settling]
     if report.waiting:
-        rows.append(("sent and not settled", report.waiting, "pale"))
+        rows.append((said("sent and not settled"), report.waiting, "pale"))
         most = max(most, report.waiting)
     for place, (label, number, tone) in enumerate(rows):
         length = number / most * _BARS
-        count = _plural(number, "claim")
+        count = _claims(number)
         drawn: Tone = "pale" if tone == "pale" else "accent"
         items += _row(_HEAD + place * _ROW, label, length, "", count, drawn)
         says.append(f"{label}: {count}")

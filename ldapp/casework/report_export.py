@@ -10,10 +10,12 @@ from ldapp.casework.report_drawing import draw_report, period_text
 from ldapp.casework.reports import Report
 from ldapp.dossier.report import report_pdf
 from ldapp.exchange.csv_out import Value, csv_bytes
+from ldapp.language import marked, said
+from ldapp.local_forms import day_in_digits
 from ldapp.whole_file import write_whole
 
-TITLE = "Loss and damage: report over all claims"
-_FOOTER = "Prepared from the register. It is no legal, insurance or tax advice."
+TITLE = marked("Loss and damage: report over all claims")
+_FOOTER = marked("Prepared from the register. It is no legal, insurance or tax advice.")
 
 
 def write_report_pdf(
@@ -24,8 +26,14 @@ def write_report_pdf(
     Raises:
         MachineError: the file cannot be written; what was there before stays.
     """
-    subtitle = f"{period_text(report)}; {report.currency}; made on {today} by {who}"
-    data = report_pdf(TITLE, subtitle, draw_report(report), paper=paper, footer=_FOOTER)
+    subtitle = said(
+        "{period}; {currency}; made on {day} by {who}",
+        period=period_text(report),
+        currency=report.currency,
+        day=day_in_digits(today),
+        who=who,
+    )
+    data = report_pdf(said(TITLE), subtitle, draw_report(report), paper=paper, footer=said(_FOOTER))
     return _write(target, data)
 
 
@@ -40,12 +48,20 @@ def write_report_csv(report: Report, target: Path) -> Path:
 
 def _rows(report: Report) -> Iterator[tuple[Value, ...]]:
     currency = report.currency
+    # The heads of columns and the names of figures are its form, for programs: English always.
     yield ("Figure", "Part", "Claims", "Number", "Amount", "Currency")
     yield ("Period", period_text(report), report.claims, None, None, currency)
-    yield ("Totals", "owed for losses", report.claims, None, report.amount, currency)
-    yield ("Totals", "disputed", None, None, report.disputed, currency)
-    yield ("Totals", "paid by others", None, None, report.paid_by_others, currency)
-    yield ("Totals", "losses without an amount yet", None, report.without_amount, None, None)
+    yield ("Totals", said("owed for losses"), report.claims, None, report.amount, currency)
+    yield ("Totals", said("disputed"), None, None, report.disputed, currency)
+    yield ("Totals", said("paid by others"), None, None, report.paid_by_others, currency)
+    yield (
+        "Totals",
+        said("losses without an amount yet"),
+        None,
+        report.without_amount,
+        None,
+        None,
+    )
     for title, parts in (
         ("By cause", report.by_cause),
         ("By kind of equipment", report.by_kind),
@@ -73,11 +89,11 @@ def _rows(report: Report) -> Iterator[tuple[Value, ...]]:
     settling = "From sending to settling"
     for part in report.settling:
         yield (settling, part.label, part.claims, None, None, None)
-    yield (settling, "median, days", None, report.median_days, None, None)
-    yield (settling, "sent and not settled", report.waiting, None, None, None)
+    yield (settling, said("median, days"), None, report.median_days, None, None)
+    yield (settling, said("sent and not settled"), report.waiting, None, None, None)
 
 
 def _write(target: Path, data: bytes) -> Path:
-    remedy = "Choose another folder, or close the program that shows it."
-    write_whole(target, data, f"{target} cannot be written", remedy)
+    remedy = said("Choose another folder, or close the program that shows it.")
+    write_whole(target, data, said("{target} cannot be written", target=target), remedy)
     return target

@@ -12,48 +12,51 @@ from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
 from typing import Final, NamedTuple, cast
 
-from ldapp.casework.policy_use import policy_accounts
+from ldapp.casework.figures import JOINTLY
+from ldapp.casework.policy_use import PolicyAccount, policy_accounts
 from ldapp.claim.causes import CAUSE_LABELS, Cause
 from ldapp.claim.figures import LossFigure
 from ldapp.claim.stages import ClaimStage
 from ldapp.claim.summary import ClaimSummary
+from ldapp.language import marked, said, said_of
+from ldapp.local_forms import day_in_digits
 
 KIND_LABELS: Final[dict[str, str]] = {
-    "lighting": "lighting",
-    "discharge_lighting": "discharge lighting",
-    "grip": "grip",
-    "rigging": "rigging",
-    "electrical_distribution": "electrical distribution",
-    "battery": "batteries",
-    "camera": "camera",
-    "lens": "lenses",
-    "sound": "sound",
-    "vehicle": "vehicles",
-    "consumable": "consumables",
-    "other": "other",
+    "lighting": marked("lighting"),
+    "discharge_lighting": marked("discharge lighting"),
+    "grip": marked("grip"),
+    "rigging": marked("rigging"),
+    "electrical_distribution": marked("electrical distribution"),
+    "battery": marked("batteries"),
+    "camera": marked("camera"),
+    "lens": marked("lenses"),
+    "sound": marked("sound"),
+    "vehicle": marked("vehicles"),
+    "consumable": marked("consumables"),
+    "other": marked("other"),
 }
 FOUND_LABELS: Final[dict[str, str]] = {
-    "pickup": "at pickup",
-    "during": "during the job",
-    "return": "at return",
-    "check_in": "at the rental company's check-in",
-    "unknown": "by no count",
+    "pickup": marked("at pickup"),
+    "during": marked("during the job"),
+    "return": marked("at return"),
+    "check_in": marked("at the rental company's check-in"),
+    "unknown": marked("by no count"),
 }
 STAGE_LABELS: Final[dict[ClaimStage, str]] = {
-    "preparing": "preparing",
-    "sent": "sent",
-    "answered": "answered",
-    "offered": "offered",
-    "settled": "settled",
-    "paid": "paid",
-    "closed": "closed",
+    "preparing": marked("preparing"),
+    "sent": marked("sent"),
+    "answered": marked("answered"),
+    "offered": marked("offered"),
+    "settled": marked("settled"),
+    "paid": marked("paid"),
+    "closed": marked("closed"),
 }
 SPANS: Final[tuple[tuple[int, int | None, str], ...]] = (
-    (0, 30, "up to 30 days"),
-    (31, 60, "31 to 60 days"),
-    (61, 90, "61 to 90 days"),
-    (91, 180, "91 to 180 days"),
-    (181, None, "more than 180 days"),
+    (0, 30, marked("up to 30 days")),
+    (31, 60, marked("31 to 60 days")),
+    (61, 90, marked("61 to 90 days")),
+    (91, 180, marked("91 to 180 days")),
+    (181, None, marked("more than 180 days")),
 )
 _PRODUCTIONS = 15
 """How many productions stand by themselves; the rest is one line."""
@@ -174,9 +177,12 @@ def report_of(
         paid_by_others=sum(
             (row.paid_by_others for row in chosen if row.paid_by_others), Decimal(0)
         ),
-        by_cause=_by_losses(pairs, lambda loss: CAUSE_LABELS[cast("Cause", loss.cause)]),
-        by_kind=_by_losses(pairs, lambda loss: KIND_LABELS.get(loss.kind, loss.kind)),
-        by_found=_by_losses(pairs, lambda loss: FOUND_LABELS[loss.found]),
+        by_cause=_by_losses(pairs, lambda loss: said(CAUSE_LABELS[cast("Cause", loss.cause)])),
+        by_kind=_by_losses(
+            pairs,
+            lambda loss: said(KIND_LABELS[loss.kind]) if loss.kind in KIND_LABELS else loss.kind,
+        ),
+        by_found=_by_losses(pairs, lambda loss: said(FOUND_LABELS[loss.found])),
         by_stage=_by_stage(chosen),
         by_production=_by_production(chosen),
         policies=_policies(chosen),
@@ -229,7 +235,7 @@ def _by_losses(
 def _by_stage(rows: Sequence[ClaimSummary]) -> tuple[Part, ...]:
     """Return the stages in the order of the work."""
     return tuple(
-        Part(label, len(its), sum(map(_units, its)), sum(map(_amount, its), Decimal(0)))
+        Part(said(label), len(its), sum(map(_units, its)), sum(map(_amount, its), Decimal(0)))
         for stage, label in STAGE_LABELS.items()
         if (its := [row for row in rows if row.stage == stage])
     )
@@ -249,7 +255,7 @@ def _by_production(rows: Sequence[ClaimSummary]) -> tuple[Part, ...]:
     return (
         *parts[:_PRODUCTIONS],
         Part(
-            f"{len(rest):,} other productions",
+            said_of(len(rest), "{count} other production", "{count} other productions"),
             sum(one.claims for one in rest),
             sum(one.units for one in rest),
             sum((one.amount for one in rest), Decimal(0)),
@@ -258,11 +264,17 @@ def _by_production(rows: Sequence[ClaimSummary]) -> tuple[Part, ...]:
     )
 
 
+def _policy_label(account: PolicyAccount) -> str:
+    parts = [account.number or said("no number"), account.insurer]
+    if account.begins:
+        parts.append(said("from {day}", day=day_in_digits(account.begins.date())))
+    return ", ".join(one for one in parts if one)
+
+
 def _policies(rows: Sequence[ClaimSummary]) -> tuple[PolicyPart, ...]:
     return tuple(
         PolicyPart(
-            ", ".join(one for one in (account.number or "no number", account.insurer) if one)
-            + (f", from {account.begins.date()}" if account.begins else ""),
+            _policy_label(account),
             len(account.claims),
             account.limit,
             account.used,
@@ -280,7 +292,8 @@ def _by_bearer(rows: Sequence[ClaimSummary]) -> tuple[BearerPart, ...]:
     for row in rows:
         for one in () if row.figures is None else row.figures.shares:
             key = (_plain(one.name), _plain(one.reference))
-            label = f"{one.name} ({one.reference})" if one.reference else one.name
+            name = _bearer_name(one.name)
+            label = f"{name} ({one.reference})" if one.reference else name
             first, claims, amount, paid = found.get(key, (label, set(), nothing, nothing))
             claims.add(row.claim)
             found[key] = (first, claims, amount + one.amount, paid + one.paid)
@@ -291,6 +304,13 @@ def _by_bearer(rows: Sequence[ClaimSummary]) -> tuple[BearerPart, ...]:
     return tuple(sorted(parts, key=lambda part: (-part.open, -part.amount, part.label)))
 
 
+def _bearer_name(kept: str) -> str:
+    """Return a bearer's name; who bears jointly is kept with a mark in English."""
+    if kept.endswith(JOINTLY):
+        return said("{names} jointly", names=kept.removesuffix(JOINTLY))
+    return kept
+
+
 def _plain(name: str) -> str:
     return " ".join(name.casefold().split())
 
@@ -299,7 +319,7 @@ def _settling(days: Sequence[int]) -> tuple[Part, ...]:
     if not days:
         return ()
     return tuple(
-        Part(label, sum(first <= one and (last is None or one <= last) for one in days), 0,
+        Part(said(label), sum(first <= one and (last is None or one <= last) for one in days), 0,
              Decimal(0))
         for first, last, label in SPANS
     )  # fmt: skip

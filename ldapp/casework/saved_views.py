@@ -12,6 +12,7 @@ from ldapp.claim.shared import SharedRecord
 from ldapp.claim.stages import ClaimStage
 from ldapp.claim.summary import ClaimSummary
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 _KIND = "register_view"
 
@@ -96,7 +97,7 @@ def keep_view(library: SharedRecords, name: str, view: RegisterView) -> None:
     """
     name = " ".join(name.split())
     if not name:
-        raise LdappError("Give the view a name: it is found by it.")
+        raise LdappError(said("Give the view a name: it is found by it."))
     key = name.casefold()
     before = next((one for one in library.shared(_KIND) if one.id == key), None)
     data = json.dumps(dataclasses.asdict(view), sort_keys=True)

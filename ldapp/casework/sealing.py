@@ -13,6 +13,8 @@ from ldapp.dossier.seal import (
     is_sealing_installed,
     seal,
 )
+from ldapp.language import said
+from ldapp.local_forms import day_in_digits
 
 __all__ = [
     "NOT_INSTALLED",
@@ -57,8 +59,11 @@ def sign_files(
 
 def sealed_says(sealed: Sealed) -> str:
     """Return in a sentence what a signature says."""
-    stamped = ", with the authority's time stamp" if sealed.time_stamped else ""
-    return (
-        f"Signed by {sealed.signed_by}{stamped}. "
-        f"The certificate ends on {sealed.certificate_ends:%Y-%m-%d}."
-    )
+    ends = day_in_digits(sealed.certificate_ends.date())
+    if sealed.time_stamped:
+        return said(
+            "Signed by {name}, with the authority's time stamp. The certificate ends on {day}.",
+            name=sealed.signed_by,
+            day=ends,
+        )
+    return said("Signed by {name}. The certificate ends on {day}.", name=sealed.signed_by, day=ends)

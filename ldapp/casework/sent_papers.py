@@ -14,6 +14,7 @@ from ldapp.casework.originals import KeepsOriginals
 from ldapp.casework.papers import Progress, stored_documents
 from ldapp.claim.claim import Claim
 from ldapp.claim.documents import ChargeOffer, Correspondence, Document, RecoveredItem
+from ldapp.language import said
 
 
 def attach_papers(
@@ -43,7 +44,9 @@ def attach_papers(
             correspondence=put(claim.correspondence, hung),
         )
 
-    desk.change(f"Attach {every[0].title} to “{present.subject}”", change)
+    desk.change(
+        said("Attach {title} to “{subject}”", title=every[0].title, subject=present.subject), change
+    )
     return every
 
 
@@ -87,14 +90,14 @@ def offer_for_another_charge(desk: OpenClaim, gone: GoneOffer, invoice: str, cha
         if one != gone.offer and (one.invoice, one.charge) != (invoice, charge)
     )
     named = dataclasses.replace(gone.offer, invoice=invoice, charge=charge)
-    return _with_offers(desk, gone.entry, (*others, named), "Offer for another charge")
+    return _with_offers(desk, gone.entry, (*others, named), said("Offer for another charge"))
 
 
 def take_out_gone_offers(desk: OpenClaim) -> bool:
     """Take out every offer whose charge was removed, as one change."""
     gone = {(one.offer.invoice, one.offer.charge) for one in gone_offers(desk.claim)}
     return desk.change(
-        "Take out offers for charges that are gone",
+        said("Take out offers for charges that are gone"),
         lambda claim: dataclasses.replace(
             claim,
             correspondence=tuple(
@@ -125,7 +128,7 @@ def found_for_charge(desk: OpenClaim, item: str, invoice: str | None, charge: st
     present = get(desk.claim.recovered, item, "item that turned up")
     changed = dataclasses.replace(present, invoice=invoice, charge=charge)
     return desk.change(
-        "Turned up again: its charge",
+        said("Turned up again: its charge"),
         lambda claim: dataclasses.replace(claim, recovered=put(claim.recovered, changed)),
     )
 
@@ -133,13 +136,17 @@ def found_for_charge(desk: OpenClaim, item: str, invoice: str | None, charge: st
 def gone_offers_say(amount: str, offers: tuple[GoneOffer, ...]) -> str:
     """Say in a sentence what is left of offers whose charge is gone; ``amount`` is their sum."""
     if len(offers) == 1:
-        return (
-            f"The offer of {amount} in “{offers[0].entry.subject}” is for a charge that was "
-            "removed, so it counts nowhere. Say which charge it is for, or take it out."
+        return said(
+            "The offer of {amount} in “{subject}” is for a charge that was removed, "
+            "so it counts nowhere. Say which charge it is for, or take it out.",
+            amount=amount,
+            subject=offers[0].entry.subject,
         )
-    return (
-        f"{len(offers)} offers, {amount} together, are for charges that were removed, so they "
-        "count nowhere. Say which charges they are for, or take them out."
+    return said(
+        "{number} offers, {amount} together, are for charges that were removed, "
+        "so they count nowhere. Say which charges they are for, or take them out.",
+        number=len(offers),
+        amount=amount,
     )
 
 

@@ -23,6 +23,8 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.parties import Party
 from ldapp.claim.shared import Certificate, SharedPolicy, SharedRecord
 from ldapp.errors import LdappError
+from ldapp.language import said
+from ldapp.local_forms import day_in_digits
 
 POLICY = "policy"
 PARTY = "party"
@@ -47,8 +49,12 @@ def _read(library: SharedRecords, kind: str, record: type[_One]) -> tuple[Kept, 
             found.append(Kept(adapter.validate_json(one.data), one.version, one.who, one.changed))
         except ValidationError as error:
             raise LdappError(
-                f"The office's record {one.name} was written by another version of this program "
-                "and cannot be read. Use that version, or remove it and enter it again."
+                said(
+                    "The office's record {name} was written by another version of this "
+                    "program and cannot be read. Use that version, or remove it and enter it "
+                    "again.",
+                    name=one.name,
+                )
             ) from error
     return tuple(found)
 
@@ -79,7 +85,7 @@ def keep_policy(library: SharedRecords, desk: OpenClaim) -> SharedPolicy:
     policy = _policy_of(claim)
     insurer = find(claim.parties, policy.insurer)
     if insurer is None or not insurer.name.strip():
-        raise LdappError("Give the insurer a name first: the policy is kept under it.")
+        raise LdappError(said("Give the insurer a name first: the policy is kept under it."))
     before = policy_record_of(library, claim)
     key = before.record.id if before is not None else new_id()
     kept = SharedPolicy(
@@ -94,7 +100,7 @@ def keep_policy(library: SharedRecords, desk: OpenClaim) -> SharedPolicy:
     name = ", ".join(one for one in (policy.number, insurer.name) if one)
     _write(library, POLICY, key, before.version if before is not None else 0, name, kept)
     if policy.id != key:
-        _put(desk, dataclasses.replace(policy, id=key), "Keep the policy for the office")
+        _put(desk, dataclasses.replace(policy, id=key), said("Keep the policy for the office"))
     return kept
 
 
@@ -135,8 +141,12 @@ def use_policy(desk: OpenClaim, kept: SharedPolicy) -> bool:
     """
     if kept.currency != desk.claim.currency:
         raise LdappError(
-            f"This policy is in {kept.currency}, the claim in {desk.claim.currency}: "
-            "amounts of two currencies are never mixed."
+            said(
+                "This policy is in {foreign}, the claim in {currency}: amounts of two "
+                "currencies are never mixed.",
+                foreign=kept.currency,
+                currency=desk.claim.currency,
+            )
         )
 
     def make(claim: Claim) -> Claim:
@@ -158,7 +168,7 @@ def use_policy(desk: OpenClaim, kept: SharedPolicy) -> bool:
         )
         return dataclasses.replace(claim, parties=parties, policy=policy)
 
-    return desk.change("Take over the office's policy", make)
+    return desk.change(said("Take over the office's policy"), make)
 
 
 def _party_in(parties: tuple[Party, ...], wanted: Party) -> tuple[str, tuple[Party, ...]]:
@@ -176,7 +186,7 @@ def _party_in(parties: tuple[Party, ...], wanted: Party) -> tuple[str, tuple[Par
 
 def _policy_of(claim: Claim) -> Policy:
     if claim.policy is None:
-        raise LdappError("This claim has no policy yet. Add it first, under Papers.")
+        raise LdappError(said("This claim has no policy yet. Add it first, under Papers."))
     return claim.policy
 
 
@@ -238,7 +248,7 @@ def keep_party(library: SharedRecords, party: Party) -> None:
         LdappError: it has no name.
     """
     if not party.name.strip():
-        raise LdappError("Give the party a name first: it is kept under it.")
+        raise LdappError(said("Give the party a name first: it is kept under it."))
     before = next(
         (
             one
@@ -266,7 +276,7 @@ def use_party(desk: OpenClaim, party: Party) -> str:
     key, _ = _party_in(desk.claim.parties, party)
     new = dataclasses.replace(party, id=key if found is None else found.id)
     desk.change(
-        f"Take over {party.name}",
+        said("Take over {name}", name=party.name),
         lambda claim: dataclasses.replace(claim, parties=put(claim.parties, new)),
     )
     return new.id
@@ -293,13 +303,21 @@ def keep_certificate(library: SharedRecords, one: Certificate, version: int = 0)
         ConflictError: somebody changed it in the meantime.
     """
     if not one.student.strip():
-        raise LdappError("A certificate names a student. Enter the name as the claims state it.")
+        raise LdappError(
+            said("A certificate names a student. Enter the name as the claims state it.")
+        )
     if not one.policy_number.strip():
-        raise LdappError("A certificate is under a policy. Enter the policy's number.")
+        raise LdappError(said("A certificate is under a policy. Enter the policy's number."))
     if one.ends < one.begins:
-        raise LdappError(f"It would end on {one.ends}, before it begins on {one.begins}.")
+        raise LdappError(
+            said(
+                "It would end on {ends}, before it begins on {begins}.",
+                ends=day_in_digits(one.ends),
+                begins=day_in_digits(one.begins),
+            )
+        )
     if one.limit <= 0:
-        raise LdappError("A certificate confirms cover up to an amount. Enter one above 0.")
+        raise LdappError(said("A certificate confirms cover up to an amount. Enter one above 0."))
     _write(library, CERTIFICATE, one.id, version, one.student.strip(), one)
 
 

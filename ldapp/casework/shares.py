@@ -23,6 +23,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.documents import Correspondence, Split
 from ldapp.claim.parties import Party, PartyRole
 from ldapp.errors import LdappError
+from ldapp.language import said
 from ldapp.reckoning.money import allocate, minor_digits
 from ldapp.reckoning.result import OccurrenceResult, Reckoning
 
@@ -144,7 +145,7 @@ def _part(claim: Claim, event: OccurrenceResult, amount: Decimal) -> SharePart:
     known = find(claim.occurrences, event.occurrence)
     return SharePart(
         occurrence=event.occurrence,
-        title=known.title if known is not None else "What no event explains",
+        title=known.title if known is not None else said("What no event explains"),
         day=known.at.date() if known is not None and known.at is not None else None,
         to_bear=event.renter,
         deductible=event.deductible,
@@ -208,7 +209,7 @@ def record_payment(
     claim = desk.claim
     payer = get(claim.parties, party, "party")
     if amount <= 0:
-        raise LdappError("A payment is more than nothing. Enter the amount that was paid.")
+        raise LdappError(said("A payment is more than nothing. Enter the amount that was paid."))
     at = now_in(claim)
     if day is not None:
         at = dt.datetime.combine(day, dt.time(12), tzinfo=at.tzinfo)
@@ -219,10 +220,10 @@ def record_payment(
         channel="hand",
         party=payer.id,
         step="payment",
-        subject=subject or f"Payment of {payer.name}",
+        subject=subject or said("Payment of {name}", name=payer.name),
         paid=amount,
     )
-    _put_entry(desk, entry, f"Payment of {payer.name}")
+    _put_entry(desk, entry, said("Payment of {name}", name=payer.name))
     return entry
 
 
@@ -244,14 +245,14 @@ def change_payment(
         at=present.at if day is None else dt.datetime.combine(day, present.at.timetz()),
         subject=present.subject if subject is None else subject,
     )
-    return _put_entry(desk, changed, "Change payment")
+    return _put_entry(desk, changed, said("Change payment"))
 
 
 def remove_payments(desk: OpenClaim, entries: Iterable[str]) -> bool:
     """Take payments out."""
     ids = set(entries)
     return desk.change(
-        "Remove payment",
+        said("Remove payment"),
         lambda claim: dataclasses.replace(claim, correspondence=without(claim.correspondence, ids)),
     )
 
@@ -268,9 +269,9 @@ def add_group(desk: OpenClaim, members: tuple[str, ...] = ()) -> Party:
     chosen = members or tuple(
         one.id for one in desk.claim.parties if one.role == "student" and not one.members
     )
-    group = Party(id=new_id(), role="student", name="Group of students", members=chosen)
+    group = Party(id=new_id(), role="student", name=said("Group of students"), members=chosen)
     desk.change(
-        "Add a group",
+        said("Add a group"),
         lambda claim: dataclasses.replace(claim, parties=(*claim.parties, group)),
     )
     return group
@@ -279,6 +280,6 @@ def add_group(desk: OpenClaim, members: tuple[str, ...] = ()) -> Party:
 def put_split(desk: OpenClaim, split: Split) -> bool:
     """Add a share of what nobody else pays, or change it."""
     return desk.change(
-        "Who bears the rest",
+        said("Who bears the rest"),
         lambda claim: dataclasses.replace(claim, splits=put(claim.splits, split)),
     )

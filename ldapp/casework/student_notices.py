@@ -7,6 +7,7 @@ import datetime as dt
 import hashlib
 import re
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 from ldapp.casework.after_sending import now_in
@@ -25,6 +26,8 @@ from ldapp.dossier.student_notice import (
     write_notice,
 )
 from ldapp.errors import LdappError, MachineError
+from ldapp.language import said
+from ldapp.local_forms import local_number
 from ldapp.reckoning.figures import percent_text
 
 
@@ -41,7 +44,9 @@ def notice_request(
         LdappError: the recipient does not bear this part.
     """
     if recipient.id not in {one.id for one in share.members}:
-        raise LdappError(f"{recipient.name} does not bear this part. Choose one who does.")
+        raise LdappError(
+            said("{name} does not bear this part. Choose one who does.", name=recipient.name)
+        )
     sender = next(
         (
             one
@@ -95,46 +100,60 @@ def _payments(share: Share, recipient: Party) -> tuple[NoticePayment, ...]:
 
 def rule_says(claim: Claim, share: Share) -> str:
     """Return the rule by which a part falls to its bearer, in words; empty where none is noted."""
-    said = []
+    found = []
     policy = claim.policy
     split = policy.terms.deductible_split if policy is not None else None
     if split is not None and share.bearer in (split.first, split.rest):
-        said.append(_deductible_says(claim, split, first=share.bearer == split.first))
-    said += [_split_says(claim, one) for one in claim.splits if one.party == share.bearer]
-    return " ".join(dict.fromkeys(said))
+        found.append(_deductible_says(claim, split, first=share.bearer == split.first))
+    found += [_split_says(claim, one) for one in claim.splits if one.party == share.bearer]
+    return " ".join(dict.fromkeys(found))
 
 
 def _deductible_says(claim: Claim, split: DeductibleSplit, *, first: bool) -> str:
     def money(amount: Decimal | None) -> str:
         return money_text(amount or Decimal(0), claim.currency)
 
+    rule = []
     if split.form == "flat":
-        part = money(split.amount)
+        rule.append(money(split.amount))
+    elif split.form == "share":
+        rule.append(
+            said("{percent} of the deductible", percent=percent_text(split.rate or Fraction(0)))
+        )
     else:
-        of = "the deductible" if split.form == "share" else "the loss"
-        part = f"{percent_text(split.rate or 0)} of {of}"
-    bounds = [
-        f"{words} {money(amount)}"
-        for words, amount in (("at least", split.minimum), ("at most", split.maximum))
-        if amount is not None
-    ]
+        rule.append(said("{percent} of the loss", percent=percent_text(split.rate or Fraction(0))))
+    if split.minimum is not None:
+        rule.append(said("at least {amount}", amount=money(split.minimum)))
+    if split.maximum is not None:
+        rule.append(said("at most {amount}", amount=money(split.maximum)))
     clause = f" ({split.clause.reference})" if split.clause and split.clause.reference else ""
-    rule = ", ".join((part, *bounds))
     if first:
-        return f"Of the deductible of an event {rule}{clause}."
-    return f"Of the deductible of an event what is left after {rule}{clause}."
+        return said(
+            "Of the deductible of an event {rule}{clause}.", rule=", ".join(rule), clause=clause
+        )
+    return said(
+        "Of the deductible of an event what is left after {rule}{clause}.",
+        rule=", ".join(rule),
+        clause=clause,
+    )
 
 
 def _split_says(claim: Claim, split: Split) -> str:
     if split.amount is not None:
         part = money_text(split.amount, claim.currency)
     elif split.share_percent is not None:
-        part = f"{split.share_percent.normalize():f} %"
+        part = f"{local_number(f'{split.share_percent.normalize():f}')} %"
     else:
-        part = "The rest"
-    most = f", at most {money_text(split.at_most, claim.currency)}" if split.at_most else ""
+        part = said("The rest")
+    most = (
+        said(", at most {amount}", amount=money_text(split.at_most, claim.currency))
+        if split.at_most
+        else ""
+    )
     note = f" ({split.note})" if split.note else ""
-    return f"{part} of what nobody else pays of an event{most}{note}."
+    return said(
+        "{part} of what nobody else pays of an event{most}{note}.", part=part, most=most, note=note
+    )
 
 
 def notice_name(claim: Claim, recipient: Party, date: dt.date) -> str:
@@ -166,8 +185,12 @@ def log_notice_sent(
         digest = hashlib.sha256(path.read_bytes()).hexdigest()
     except OSError as error:
         raise MachineError(
-            f"{path.name} cannot be read, so it is not logged as sent ({error.strerror}). "
-            "Write the notice again, then log it."
+            said(
+                "{name} cannot be read, so it is not logged as sent ({strerror}). Write "
+                "the notice again, then log it.",
+                name=path.name,
+                strerror=error.strerror,
+            )
         ) from error
     entry = Correspondence(
         id=new_id(),
@@ -182,7 +205,7 @@ def log_notice_sent(
     )
 
     desk.change(
-        f"Log {path.name} as sent",
+        said("Log {name} as sent", name=path.name),
         lambda claim: dataclasses.replace(claim, correspondence=put(claim.correspondence, entry)),
     )
     return entry

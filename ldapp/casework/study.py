@@ -13,6 +13,7 @@ from ldapp.casework.weak_points import WeakPoint, find_weak_points
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.errors import Fault, InputError
+from ldapp.language import said
 from ldapp.reckoning.result import Reckoning
 
 _MEMBER = re.compile(r"^(\w+)(?:\[(\d+)\])?\.?(.*)$")
@@ -60,8 +61,8 @@ def _as_point(claim: Claim, fault: Fault) -> WeakPoint:
         "grave",
         place_of(claim, fault.place),
         f"{fault.wrong[:1].upper()}{fault.wrong[1:]}.",
-        "As long as this stands, nothing can be reckoned.",
-        f"Expected: {fault.expected}.",
+        said("As long as this stands, nothing can be reckoned."),
+        said("Expected: {expected}.", expected=fault.expected),
     )
 
 

@@ -13,6 +13,7 @@ from ldapp.casework.wanted_papers import papers_missing
 from ldapp.claim.claim import Claim
 from ldapp.claim.figures import DeadlineFigure
 from ldapp.claim.summary import ClaimSummary
+from ldapp.language import said
 from ldapp.reckoning.result import RECKONING_VERSION, Reckoning
 
 ROW_VERSION = f"{RECKONING_VERSION}.1"
@@ -85,7 +86,7 @@ def summary_of(claim: Claim, reckoning: Reckoning | None, open_points: int) -> C
 def _answers_due(claim: Claim, today: dt.date) -> list[tuple[dt.date, str]]:
     """Return by when we were asked to answer, as far as nothing has been sent since."""
     return [
-        (entry.reply_by, f"Answer: {entry.subject}")
+        (entry.reply_by, said("Answer: {subject}", subject=entry.subject))
         for entry in claim.correspondence
         if entry.direction == "received"
         and entry.reply_by is not None

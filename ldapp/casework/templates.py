@@ -14,6 +14,7 @@ from ldapp.casework.papers import party_name, put_agreement, put_policy
 from ldapp.claim.agreement import Agreement, Policy
 from ldapp.claim.changes import POLICY_KIND, record_as_json, record_from_json
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 
 class Remembers(Protocol):
@@ -41,7 +42,7 @@ def keep_agreement_terms(desk: OpenClaim, memory: Remembers, agreement: str) -> 
     one = get(desk.claim.agreements, agreement, "agreement")
     name = party_name(desk.claim, one.lessor)
     if not name.strip():
-        raise LdappError("Give the rental company a name first: terms are kept under it.")
+        raise LdappError(said("Give the rental company a name first: terms are kept under it."))
     kept = dataclasses.replace(one, terms=carried_terms(one.terms))
     memory.remember(_key("agreement", name), record_as_json("agreement", kept)["terms"])
     return name
@@ -59,7 +60,9 @@ def use_agreement_terms(desk: OpenClaim, memory: Remembers, agreement: str) -> b
     name = party_name(desk.claim, one.lessor)
     terms = carried_terms(_read("agreement", one, memory.remembered(_key("agreement", name)), name))
     return put_agreement(
-        desk, dataclasses.replace(one, terms=terms), f"Take over the terms of {name}"
+        desk,
+        dataclasses.replace(one, terms=terms),
+        said("Take over the terms of {name}", name=name),
     )
 
 
@@ -72,7 +75,7 @@ def keep_policy_terms(desk: OpenClaim, memory: Remembers) -> str:
     policy = _policy(desk)
     name = party_name(desk.claim, policy.insurer)
     if not name.strip():
-        raise LdappError("Give the insurer a name first: terms are kept under it.")
+        raise LdappError(said("Give the insurer a name first: terms are kept under it."))
     kept = dataclasses.replace(policy, terms=carried_terms(policy.terms, desk.claim.parties))
     memory.remember(_key("policy", name), record_as_json(POLICY_KIND, kept)["terms"])
     return name
@@ -90,25 +93,33 @@ def use_policy_terms(desk: OpenClaim, memory: Remembers) -> bool:
     # Terms that were kept before ids were left behind may still hold some.
     terms = settled_terms(carried_terms(terms), desk.claim)
     return put_policy(
-        desk, dataclasses.replace(policy, terms=terms), f"Take over the terms of {name}"
+        desk,
+        dataclasses.replace(policy, terms=terms),
+        said("Take over the terms of {name}", name=name),
     )
 
 
 def _policy(desk: OpenClaim) -> Policy:
     if desk.claim.policy is None:
-        raise LdappError("This claim has no policy yet.")
+        raise LdappError(said("This claim has no policy yet."))
     return desk.claim.policy
 
 
 def _read(kind: str, one: Agreement | Policy, kept: Any, name: str) -> Any:
     if not isinstance(kept, dict):
         raise LdappError(
-            f"No terms are kept for {name or 'this company'} yet. Enter them once, then keep them."
+            said(
+                "No terms are kept for {name} yet. Enter them once, then keep them.",
+                name=name or said("this company"),
+            )
         )
     try:
         return record_from_json(kind, {**record_as_json(kind, one), "terms": kept}).terms
     except ValidationError as error:
         raise LdappError(
-            f"The terms kept for {name} were written by another version and cannot be read. "
-            "Enter them again."
+            said(
+                "The terms kept for {name} were written by another version and cannot be "
+                "read. Enter them again.",
+                name=name,
+            )
         ) from error

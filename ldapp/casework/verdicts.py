@@ -24,6 +24,7 @@ from ldapp.evidence.context import (
 from ldapp.evidence.counter_code import issued_code_in
 from ldapp.evidence.times import choose_taken
 from ldapp.evidence.verify import verify
+from ldapp.language import language, said
 
 _COUNTER = re.compile(r"^(.*?)(\d{3,5})$")
 _AROUND_A_COUNT = dt.timedelta(hours=2)
@@ -51,12 +52,14 @@ def verdicts_of(
     """
     surroundings = _Surroundings(claim, changed_originals)
     return {
-        photo.id: _verdict(photo.facts, surroundings.context_of(photo)) for photo in claim.photos
+        photo.id: _verdict(photo.facts, surroundings.context_of(photo), language())
+        for photo in claim.photos
     }
 
 
 @lru_cache(maxsize=_VERDICTS_KEPT)
-def _verdict(facts: PhotoFacts, context: VerifyContext) -> PhotoVerdict:
+def _verdict(facts: PhotoFacts, context: VerifyContext, spoken: str) -> PhotoVerdict:
+    # ``spoken`` is in the key: a verdict gives its reasons in sentences.
     return verify(facts, context)
 
 
@@ -172,7 +175,7 @@ def _reference(correction: ClockCorrection) -> ClockReference:
         camera_local=correction.camera_time.replace(tzinfo=None).isoformat(),
         reference=correction.reference_time.astimezone(dt.UTC),
         accuracy_s=float(correction.reading_accuracy_s),
-        says=correction.reference or "a trusted clock",
+        says=correction.reference or said("a trusted clock"),
     )
 
 

@@ -12,6 +12,7 @@ from ldapp.casework.originals import Originals
 from ldapp.casework.page_pictures import preview_pages
 from ldapp.claim.documents import Document
 from ldapp.errors import LdappError, MachineError
+from ldapp.language import said
 
 
 def is_pdf(document: Document) -> bool:
@@ -28,7 +29,9 @@ def copy_for_viewing(originals: Originals, document: Document) -> Path:
         MachineError: the copy cannot be written.
     """
     if not document.sha256:
-        raise LdappError(f"“{document.title}” has no file. Take the paper in as a document.")
+        raise LdappError(
+            said("“{title}” has no file. Take the paper in as a document.", title=document.title)
+        )
     source = originals.path_of(document.sha256)
     name = re.sub(r"[^\w .()-]", "_", Path(document.name or document.title).name).strip() or "file"
     try:
@@ -37,8 +40,11 @@ def copy_for_viewing(originals: Originals, document: Document) -> Path:
         shutil.copyfile(source, target)
     except OSError as error:
         raise MachineError(
-            f"“{document.title}” cannot be copied for viewing ({error.strerror}). "
-            "Free some space on the disk."
+            said(
+                "“{title}” cannot be copied for viewing ({strerror}). Free some space on the disk.",
+                title=document.title,
+                strerror=error.strerror,
+            )
         ) from error
     return target
 
@@ -57,10 +63,18 @@ def not_shown(originals: Originals, documents: Iterable[Document]) -> tuple[str,
             try:
                 preview_pages(originals.path_of(document.sha256))
             except LdappError:
-                says.append(f"{document.name} cannot be shown here: it is no PDF that can be read.")
+                says.append(
+                    said(
+                        "{name} cannot be shown here: it is no PDF that can be read.",
+                        name=document.name,
+                    )
+                )
         elif "executable" in kind or not (kind in _DOCUMENTS or kind.startswith(_OPENED_BY_OTHERS)):
             says.append(
-                f"{document.name} cannot be shown here: it is no picture, PDF or other document. "
-                "Is it the paper that you meant?"
+                said(
+                    "{name} cannot be shown here: it is no picture, PDF or other document. "
+                    "Is it the paper that you meant?",
+                    name=document.name,
+                )
             )
     return tuple(says)

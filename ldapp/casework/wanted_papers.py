@@ -10,6 +10,7 @@ import dataclasses
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Final, Literal, NamedTuple
 
+from ldapp.casework.code_words import code_words
 from ldapp.casework.edit import find
 from ldapp.casework.places import Place
 from ldapp.claim.causes import Cause
@@ -17,6 +18,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.documents import DocumentKind
 from ldapp.claim.policy import WantedPaper
 from ldapp.errors import LdappError
+from ldapp.language import marked, said
 
 if TYPE_CHECKING:
     from ldapp.casework.open_claim import OpenClaim
@@ -31,19 +33,19 @@ USUAL_PAPERS: Final[tuple[WantedPaper, ...]] = (
     WantedPaper(kind="receipt", when="replacement"),
 )
 PAPER_NAMES: Final[dict[DocumentKind, str]] = {
-    "proof_of_loss": "Sworn statement in proof of loss",
-    "certificate_of_insurance": "Certificate of insurance",
-    "agreement": "Signed rental agreement",
-    "police_report": "Police report",
-    "repair_estimate": "Repair estimate or bill",
-    "receipt": "Receipt for the replacement",
-    "incident_report": "Incident report",
-    "replacement_quote": "Replacement quote",
-    "proof_of_payment": "Proof of payment",
-    "invoice": "L&D invoice",
-    "policy": "Policy",
-    "pickup_sheet": "Pickup sheet",
-    "return_sheet": "Return sheet",
+    "proof_of_loss": marked("Sworn statement in proof of loss"),
+    "certificate_of_insurance": marked("Certificate of insurance"),
+    "agreement": marked("Signed rental agreement"),
+    "police_report": marked("Police report"),
+    "repair_estimate": marked("Repair estimate or bill"),
+    "receipt": marked("Receipt for the replacement"),
+    "incident_report": marked("Incident report"),
+    "replacement_quote": marked("Replacement quote"),
+    "proof_of_payment": marked("Proof of payment"),
+    "invoice": marked("L&D invoice"),
+    "policy": marked("Policy"),
+    "pickup_sheet": marked("Pickup sheet"),
+    "return_sheet": marked("Return sheet"),
 }
 _STANDS_FOR: Final[dict[DocumentKind, tuple[DocumentKind, ...]]] = {
     "repair_estimate": ("repair_estimate", "repair_invoice"),
@@ -81,6 +83,14 @@ def papers_missing(claim: Claim) -> int:
     return sum(one.state == "missing" for one in paper_states(claim))
 
 
+def paper_name(kind: DocumentKind) -> str:
+    """Return what a kind of paper is called where it is asked for."""
+    if kind in PAPER_NAMES:
+        return said(PAPER_NAMES[kind])
+    words = code_words(kind)
+    return words[:1].upper() + words[1:]
+
+
 def _states(claim: Claim, wanted: WantedPaper) -> Iterator[PaperState]:
     kinds = _STANDS_FOR.get(wanted.kind, (wanted.kind,))
     there = {one.id: one for one in claim.documents if one.kind in kinds}
@@ -92,7 +102,7 @@ def _states(claim: Claim, wanted: WantedPaper) -> Iterator[PaperState]:
             named = next(iter(there.values()), None)
         yield PaperState(
             wanted.kind,
-            PAPER_NAMES.get(wanted.kind, wanted.kind.replace("_", " ").capitalize()),
+            paper_name(wanted.kind),
             concerns,
             "missing" if named is None else "there",
             "" if named is None else named.title,
@@ -132,7 +142,7 @@ def state_wanted_papers(desk: OpenClaim, papers: tuple[WantedPaper, ...]) -> boo
         LdappError: the claim has no policy.
     """
     if desk.claim.policy is None:
-        raise LdappError("This claim has no policy yet. Add it first, under Papers.")
+        raise LdappError(said("This claim has no policy yet. Add it first, under Papers."))
 
     def make(claim: Claim) -> Claim:
         policy = claim.policy
@@ -141,4 +151,4 @@ def state_wanted_papers(desk: OpenClaim, papers: tuple[WantedPaper, ...]) -> boo
         terms = dataclasses.replace(policy.terms, papers=papers)
         return dataclasses.replace(claim, policy=dataclasses.replace(policy, terms=terms))
 
-    return desk.change("State which papers the insurer asks for", make)
+    return desk.change(said("State which papers the insurer asks for"), make)

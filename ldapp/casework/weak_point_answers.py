@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from ldapp.casework.charges import arithmetic_faults
 from ldapp.casework.places import Place
 from ldapp.casework.weak_point_facts import Facts, WeakPoint
+from ldapp.language import said
 
 
 def check_answers(facts: Facts) -> Iterator[WeakPoint]:
@@ -21,10 +22,16 @@ def check_answers(facts: Facts) -> Iterator[WeakPoint]:
                 "nothing_weighed",
                 "weak" if claim.policy is None else "note",
                 Place("charges", "charge", invoice.charges[0].id),
-                f"No ground has been weighed on any charge of invoice {invoice.number}: as it "
-                "stands, everything billed is not disputed.",
-                "What an answer does not dispute is easily taken as agreed.",
-                "Go from charge to charge and switch on the grounds that hold, or switch them off.",
+                said(
+                    "No ground has been weighed on any charge of invoice {number}: as it "
+                    "stands, everything billed is not disputed.",
+                    number=invoice.number,
+                ),
+                said("What an answer does not dispute is easily taken as agreed."),
+                said(
+                    "Go from charge to charge and switch on the grounds that hold, or switch "
+                    "them off."
+                ),
             )
         charges = {one.id: one for one in invoice.charges}
         for fault in arithmetic_faults(invoice, claim.currency):
@@ -38,7 +45,17 @@ def check_answers(facts: Facts) -> Iterator[WeakPoint]:
                     "wrong_sum_not_answered",
                     "weak",
                     Place("charges", "charge", charge.id),
-                    f"Charge {charge.number} “{charge.description}” does not add up: {fault.says}.",
-                    "A wrong product is the easiest ground to prove, and nobody has weighed it.",
-                    "Switch on “does not add up” on that charge, or switch it off if it is right.",
+                    said(
+                        "Charge {number} “{description}” does not add up: {says}.",
+                        number=charge.number,
+                        description=charge.description,
+                        says=fault.says,
+                    ),
+                    said(
+                        "A wrong product is the easiest ground to prove, and nobody has weighed it."
+                    ),
+                    said(
+                        "Switch on “does not add up” on that charge, or switch it off if it is "
+                        "right."
+                    ),
                 )

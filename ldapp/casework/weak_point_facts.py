@@ -14,6 +14,7 @@ from ldapp.claim.counts import Count
 from ldapp.claim.kit import KitLine
 from ldapp.claim.photo_facts import PhotoVerdict
 from ldapp.claim.photos import Photo
+from ldapp.language import said
 from ldapp.reckoning.result import Reckoning
 
 Gravity = Literal["grave", "weak", "note"]
@@ -58,14 +59,20 @@ class Facts:
     def line_name(self, line: str) -> str:
         """Return "line 7, C-stand 40 in"."""
         one = self.lines.get(line)
-        return f"line {one.number}, {one.description}" if one else "a line that was removed"
+        if one is None:
+            return said("a line that was removed")
+        return said("line {number}, {description}", number=one.number, description=one.description)
 
     def agreement_name(self, agreement: Agreement) -> str:
         """Return "Agreement RA-7"; without a reference, whom it is with."""
         if agreement.reference:
-            return f"Agreement {agreement.reference}"
+            return said("Agreement {reference}", reference=agreement.reference)
         lessor = find(self.claim.parties, agreement.lessor)
-        return f"Agreement with {lessor.name}" if lessor and lessor.name else "The agreement"
+        return (
+            said("Agreement with {name}", name=lessor.name)
+            if lessor and lessor.name
+            else said("The agreement")
+        )
 
     def name_of(self, kind: str, key: str) -> str:
         """Return what a record is called, with a colon, to stand before a sentence about it."""
@@ -76,12 +83,17 @@ class Facts:
             return f"{self.line_name(finding.line)}: " if finding else ""
         if kind == "occurrence":
             occurrence = find(self.claim.occurrences, key)
-            return f"“{occurrence.title}”: " if occurrence else ""
+            return said("“{title}”", title=occurrence.title) + ": " if occurrence else ""
         if kind == "charge":
             for invoice in self.claim.invoices:
                 charge = find(invoice.charges, key)
                 if charge:
-                    return f"charge {charge.number} “{charge.description}”: "
+                    named = said(
+                        "charge {number} “{description}”",
+                        number=charge.number,
+                        description=charge.description,
+                    )
+                    return f"{named}: "
         if kind == "agreement":
             agreement = find(self.claim.agreements, key)
             return f"{self.agreement_name(agreement)}: " if agreement else ""

@@ -7,27 +7,47 @@ from collections.abc import Iterator
 from ldapp.casework.places import Place
 from ldapp.casework.weak_point_facts import Facts, WeakPoint
 from ldapp.claim.agreement import Agreement
+from ldapp.language import marked, said, said_of
 from ldapp.reckoning.defaults import TERM_WORDS
 from ldapp.reckoning.result import Reckoning, Unstated
 
-_WHY = "A default stands in for a term that the paper does not state."
-_CURE = "Read the paper again; enter the term with its clause, or leave it if there is none."
+_WHY = marked("A default stands in for a term that the paper does not state.")
+_CURE = marked(
+    "Read the paper again; enter the term with its clause, or leave it if there is none."
+)
 
 BEGINNINGS: tuple[tuple[str, str], ...] = (
-    ("ordinary wear", "wear_excepted"),
-    ("salvage", "salvage"),
-    ("repair or total loss", "repair_decision"),
-    ("valuation date", "valuation_date"),
-    ("pair or set", "pair_or_set"),
-    ("not stated whether taxable", "tax"),
-    ("renter", "renter"),
-    ("period", "period"),
-    ("deductible", "deductibles"),
-    ("form of the limit", "limit_form"),
-    ("limit", "limit"),
-    ("how several insurers share", "other_insurance_shares"),
+    (marked("ordinary wear not stated in the agreement, taken as not owed"), "wear_excepted"),
+    (marked("salvage not stated in the agreement, taken as kept by the lessor"), "salvage"),
+    (
+        marked("repair or total loss not stated in the agreement, taken as the lesser of both"),
+        "repair_decision",
+    ),
+    (
+        marked("valuation date not stated in the agreement, taken as the price documented"),
+        "valuation_date",
+    ),
+    (
+        marked("pair or set not stated in the agreement, taken as the difference in value"),
+        "pair_or_set",
+    ),
+    (marked("not stated whether taxable, taken as not: {components}"), "tax"),
+    (marked("renter not stated in the agreement, taken as insured"), "renter"),
+    (marked("period not stated in the policy, taken as in force"), "period"),
+    (marked("deductible not stated in the policy, taken as none"), "deductibles"),
+    (
+        marked("form of the limit not stated in the policy, taken as one limit over all"),
+        "limit_form",
+    ),
+    (marked("limit not stated in the policy, taken as none"), "limit"),
+    (
+        marked("how several insurers share not stated in the policy, taken as equal shares"),
+        "other_insurance_shares",
+    ),
 )
-"""How the sentence of a default begins, and the field that it is about."""
+"""Defaults as the reckoning says them, and the field that each is about."""
+_INSURED = marked("insured person not stated in the policy, taken as the renter")
+_OF_POLICY = frozenset(("period", "deductibles", "limit_form", "limit", "other_insurance_shares"))
 
 
 def check_not_stated(facts: Facts) -> Iterator[WeakPoint]:
@@ -38,16 +58,20 @@ def check_not_stated(facts: Facts) -> Iterator[WeakPoint]:
     resting = _resting(reckoning)
     named: set[str] = set()
     for says, amounts in resting.items():
-        term = next((term for words, term in BEGINNINGS if says.startswith(words)), "")
+        term = next((term for words, term in BEGINNINGS if _begins(says, words)), "")
         named.add(term)
-        number = f"{amounts} amount{'s' if amounts != 1 else ''} rest{'s' if amounts == 1 else ''}"
         yield WeakPoint(
             "not_stated",
             "note",
             _place(facts, term, says),
-            f"{says[0].upper()}{says[1:].rstrip('.')}; {number} on it.",
-            _WHY,
-            _CURE,
+            said_of(
+                amounts,
+                "{default}; {count} amount rests on it.",
+                "{default}; {count} amounts rest on it.",
+                default=says[0].upper() + says[1:].rstrip("."),
+            ),
+            said(_WHY),
+            said(_CURE),
         )
     for agreement in facts.claim.agreements:
         name = facts.agreement_name(agreement)
@@ -55,7 +79,14 @@ def check_not_stated(facts: Facts) -> Iterator[WeakPoint]:
         yield from _of_paper(reckoning, agreement.id, name, place, named)
     policy = facts.claim.policy
     if policy is not None:
-        yield from _of_paper(reckoning, policy.id, "The policy", Place("papers", "policy"), named)
+        yield from _of_paper(
+            reckoning, policy.id, said("The policy"), Place("papers", "policy"), named
+        )
+
+
+def _begins(says: str, default: str) -> bool:
+    """Whether a sentence is this default, in the language spoken, up to the first value in it."""
+    return says.startswith(said(default).partition("{")[0])
 
 
 def _resting(reckoning: Reckoning) -> dict[str, int]:
@@ -69,7 +100,7 @@ def _resting(reckoning: Reckoning) -> dict[str, int]:
 
 def _place(facts: Facts, term: str, says: str) -> Place:
     """Return the field of the first paper that does not state the term."""
-    if "in the policy" in says:
+    if term in _OF_POLICY or _begins(says, _INSURED):
         return Place("papers", "policy", "", term)
     silent = next(
         (one for one in facts.claim.agreements if not _states(one, term)),
@@ -93,9 +124,14 @@ def _of_paper(
                 "not_stated",
                 "weak",
                 place._replace(field=one.term),
-                f"{name} does not state {TERM_WORDS[one.term]}; {one.taken}.",
-                "Without it the amounts that rest on it cannot be computed.",
-                _CURE,
+                said(
+                    "{name} does not state {term}; {taken}.",
+                    name=name,
+                    term=said(TERM_WORDS[one.term]),
+                    taken=one.taken,
+                ),
+                said("Without it the amounts that rest on it cannot be computed."),
+                said(_CURE),
             )
     quiet = [one for one in silent if not one.blocks]
     if quiet:
@@ -104,18 +140,35 @@ def _of_paper(
             "note",
             place._replace(field=quiet[0].term),
             _quiet_says(name, quiet),
-            "What a paper leaves open each side will read in its own way.",
-            "Look at each under “Not stated” on the Papers page; enter those that the paper has.",
+            said("What a paper leaves open each side will read in its own way."),
+            said(
+                "Look at each under “Not stated” on the Papers page; enter those that "
+                "the paper has."
+            ),
         )
 
 
 def _quiet_says(name: str, quiet: list[Unstated]) -> str:
-    words = [TERM_WORDS[one.term] for one in quiet]
+    words = [said(TERM_WORDS[one.term]) for one in quiet]
     if len(words) == 1:
-        return f"{name} does not state {words[0]}; {quiet[0].taken}."
+        return said(
+            "{name} does not state {term}; {taken}.", name=name, term=words[0], taken=quiet[0].taken
+        )
     shown = ", ".join(words[:4])
-    more = f" and {len(words) - 4} more" if len(words) > 4 else ""
-    return f"{name} leaves {len(words)} terms not stated: {shown}{more}."
+    if len(words) > 4:
+        return said(
+            "{name} leaves {number} terms not stated: {shown} and {more} more.",
+            name=name,
+            number=len(words),
+            shown=shown,
+            more=len(words) - 4,
+        )
+    return said(
+        "{name} leaves {number} terms not stated: {shown}.",
+        name=name,
+        number=len(words),
+        shown=shown,
+    )
 
 
 def check_groups(facts: Facts) -> Iterator[WeakPoint]:
@@ -131,8 +184,10 @@ def check_groups(facts: Facts) -> Iterator[WeakPoint]:
                 "group_not_stated",
                 "note",
                 Place("papers", "split", group.id),
-                f"{group.name or 'A group'}: how it bears its part is not stated; taken as equal "
-                "parts.",
-                "Whether each owes its part or each owes all decides what a notice may ask.",
-                "Read the school's rule, and state it under Shares on the Papers page.",
+                said(
+                    "{name}: how it bears its part is not stated; taken as equal parts.",
+                    name=group.name or said("A group"),
+                ),
+                said("Whether each owes its part or each owes all decides what a notice may ask."),
+                said("Read the school's rule, and state it under Shares on the Papers page."),
             )

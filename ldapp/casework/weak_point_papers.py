@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from ldapp.casework.places import Place
 from ldapp.casework.wanted_papers import paper_states
 from ldapp.casework.weak_point_facts import Facts, WeakPoint
+from ldapp.language import said
 
 
 def check_wanted_papers(facts: Facts) -> Iterator[WeakPoint]:
@@ -17,13 +18,21 @@ def check_wanted_papers(facts: Facts) -> Iterator[WeakPoint]:
     named = "; ".join(
         f"{one.what} ({one.concerns})" if one.concerns else one.what for one in missing[:6]
     )
-    more = f"; and {len(missing) - 6} more" if len(missing) > 6 else ""
+    more = len(missing) - 6
     yield WeakPoint(
         "papers_missing",
         "note",
         Place("papers"),
-        f"The policy asks for papers that are not in the claim: {named}{more}.",
-        "An insurer settles on papers; each one that must be asked for costs weeks.",
-        "Take them in under Papers. What the policy asks for is chosen under "
-        "Claim, Papers that the policy asks for.",
+        said(
+            "The policy asks for papers that are not in the claim: {named}; and {number} more.",
+            named=named,
+            number=more,
+        )
+        if more > 0
+        else said("The policy asks for papers that are not in the claim: {named}.", named=named),
+        said("An insurer settles on papers; each one that must be asked for costs weeks."),
+        said(
+            "Take them in under Papers. What the policy asks for is chosen under "
+            "Claim, Papers that the policy asks for."
+        ),
     )

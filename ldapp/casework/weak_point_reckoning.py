@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from ldapp.casework.places import Page, Place
 from ldapp.casework.replies import is_objected
 from ldapp.casework.weak_point_facts import Facts, Gravity, WeakPoint
+from ldapp.language import marked, said, said_of
+from ldapp.local_forms import day_in_digits
 from ldapp.reckoning.result import ObservationCode
 
 _SOON = dt.timedelta(days=7)
@@ -26,68 +28,72 @@ _OBSERVATION_PLACES: dict[str, Page] = {
 OBSERVATION_WHY: dict[ObservationCode, tuple[Gravity, str, str]] = {
     "finding_above_counts": (
         "weak",
-        "It says more than the counts do.",
-        "Correct the finding, or enter the count that shows it.",
+        marked("It says more than the counts do."),
+        marked("Correct the finding, or enter the count that shows it."),
     ),
     "custody_open": (
         "weak",
-        "In whose custody it was lost cannot be said.",
-        "Enter when custody began and ended, or a count in between.",
+        marked("In whose custody it was lost cannot be said."),
+        marked("Enter when custody began and ended, or a count in between."),
     ),
     "cannot_compute": (
         "grave",
-        "What cannot be computed is neither claimed nor answered.",
-        "Enter what is missing; the sentence names it.",
+        marked("What cannot be computed is neither claimed nor answered."),
+        marked("Enter what is missing; the sentence names it."),
     ),
     "sister_line": (
         "note",
-        "A surplus beside a shortage often means that two sizes were mixed up.",
-        "Compare both lines before you pay for one.",
+        marked("A surplus beside a shortage often means that two sizes were mixed up."),
+        marked("Compare both lines before you pay for one."),
     ),
     "printed_total_differs": (
         "weak",
-        "An invoice that does not add up is owed only as far as it does.",
-        "Ask for a corrected invoice.",
+        marked("An invoice that does not add up is owed only as far as it does."),
+        marked("Ask for a corrected invoice."),
     ),
     "fault_presumed": (
         "weak",
-        "A loss that nobody explains is commonly presumed to be the renter's fault.",
-        "Say on the occurrence whose fault it was, and keep what shows it.",
+        marked("A loss that nobody explains is commonly presumed to be the renter's fault."),
+        marked("Say on the occurrence whose fault it was, and keep what shows it."),
     ),
     "noted_at_pickup": (
         "note",
-        "Damage that was there at pickup is not owed.",
-        "Compare the pickup photo with the one at return; if it is the same, weigh that ground.",
+        marked("Damage that was there at pickup is not owed."),
+        marked(
+            "Compare the pickup photo with the one at return; if it is the same, weigh that ground."
+        ),
     ),
     "clause_against": (
         "note",
-        "The rental company will raise this clause against the ground.",
-        "Name what answers it; a document that they signed makes the ground strong again.",
+        marked("The rental company will raise this clause against the ground."),
+        marked("Name what answers it; a document that they signed makes the ground strong again."),
     ),
     "ground_takes_nothing": (
         "note",
-        "A ground without an amount weakens those that have one.",
-        "Switch it off, or state its figure and what proves it.",
+        marked("A ground without an amount weakens those that have one."),
+        marked("Switch it off, or state its figure and what proves it."),
     ),
     "unchecked_repair": (
         "weak",
-        "A repair above the value is commonly not owed whole.",
-        "Enter what the thing is worth: its price, day of purchase, or comparables.",
+        marked("A repair above the value is commonly not owed whole."),
+        marked("Enter what the thing is worth: its price, day of purchase, or comparables."),
     ),
     "one_sided_check_in": (
         "weak",
-        "A count that one side made alone proves less than one that both acknowledged.",
-        "Ask for the check-in record with its time, who counted, and their photos.",
+        marked("A count that one side made alone proves less than one that both acknowledged."),
+        marked("Ask for the check-in record with its time, who counted, and their photos."),
     ),
     "tax_without_charge": (
         "weak",
-        "What is no charge is neither answered nor owed in the totals.",
-        "Enter the printed tax as a charge: the button stands below the lines of the invoice.",
+        marked("What is no charge is neither answered nor owed in the totals."),
+        marked(
+            "Enter the printed tax as a charge: the button stands below the lines of the invoice."
+        ),
     ),
     "facts_differ": (
         "grave",
-        "Two papers that tell one fact differently destroy each other.",
-        "Make them agree before anything is sent.",
+        marked("Two papers that tell one fact differently destroy each other."),
+        marked("Make them agree before anything is sent."),
     ),
 }
 """For each code but ``not_stated``: how grave, why it matters, and what cures it."""
@@ -108,8 +114,8 @@ def check_reckoning(facts: Facts) -> Iterator[WeakPoint]:
             gravity,
             Place(page, seen.kind, seen.place),
             says[0].upper() + says[1:],
-            why,
-            cure,
+            said(why),
+            said(cure),
         )
 
 
@@ -124,17 +130,30 @@ def check_deadlines(facts: Facts) -> Iterator[WeakPoint]:
         if left > _SOON:
             continue
         days = left.days
+        day = day_in_digits(deadline.due)
         if days < 0:
-            when = f"was due {-days} day{'s' if days != -1 else ''} ago"
+            says = said_of(
+                -days,
+                "“{title}” was due {count} day ago ({day}).",
+                "“{title}” was due {count} days ago ({day}).",
+                title=deadline.title,
+                day=day,
+            )
         elif days == 0:
-            when = "is due today"
+            says = said("“{title}” is due today ({day}).", title=deadline.title, day=day)
         else:
-            when = f"is due in {days} day{'s' if days != 1 else ''}"
+            says = said_of(
+                days,
+                "“{title}” is due in {count} day ({day}).",
+                "“{title}” is due in {count} days ({day}).",
+                title=deadline.title,
+                day=day,
+            )
         yield WeakPoint(
             "deadline",
             "grave" if days <= 2 else "weak",
             Place("reckoning", "deadline", deadline.code),
-            f"“{deadline.title}” {when} ({deadline.due.isoformat()}).",
-            "A deadline that passes can cost the whole claim.",
-            deadline.needs or "Check your own paper, and act now.",
+            says,
+            said("A deadline that passes can cost the whole claim."),
+            deadline.needs or said("Check your own paper, and act now."),
         )

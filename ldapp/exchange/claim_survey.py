@@ -367,11 +367,9 @@ def _check_time(survey: Survey, raw: Any, place: Place, owner: str, field: str) 
     if aware is ((owner, field) in WALL_CLOCK_FIELDS) and "T" in raw:
         survey.add(
             place,
-            said(
-                "{shown} has {value} offset from UTC",
-                shown=shown(raw),
-                value="an" if aware else "no",
-            ),
+            said("{time} has an offset from UTC", time=shown(raw))
+            if aware
+            else said("{time} has no offset from UTC", time=shown(raw)),
             expected_words(dt.datetime, owner, field),
         )
 
@@ -390,7 +388,7 @@ def _check_position(survey: Survey, raw: Any, place: Place) -> None:
     if len(numbers) == 2 and not (abs(numbers[0]) <= 90 and abs(numbers[1]) <= 180):
         survey.add(
             place,
-            said("{number}, {number2} is no place on earth", number=numbers[0], number2=numbers[1]),
+            said("{north}, {east} is no place on earth", north=numbers[0], east=numbers[1]),
             said("latitude (-90 to 90) and longitude (-180 to 180) in degrees"),
         )
 

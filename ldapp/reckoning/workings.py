@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ldapp.claim.clause import Clause
-from ldapp.language import marked, said
+from ldapp.language import marked, said, said_in
 from ldapp.reckoning.figures import number_text
 from ldapp.reckoning.result import Step, StepInput
 
@@ -31,6 +31,12 @@ Whoever looks for one of these inputs compares its name with the constant as it 
 def charge_input(charge: str) -> str:
     """Return the name of the input that is what a charge (by its id) leaves owed."""
     return said("charge {id}", id=charge)
+
+
+def is_reference(given: StepInput) -> bool:
+    """Say whether an input names a place in a paper: clause 9.2 and line 1.10 are no numbers."""
+    names = (said_in("working", "clause"), said_in("working", "line"), said_in("working", "source"))
+    return given.name in names
 
 
 def money_text(amount: Decimal | None) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Iterator
 from decimal import Decimal
@@ -13,9 +14,10 @@ import pytest
 
 import ldapp.language as spoken_language
 from ldapp.claim.causes import Cause
+from ldapp.claim.charges import GroundChoice
 from ldapp.claim.claim import Claim
 from ldapp.claim.kit import EquipmentKind
-from ldapp.claim.terms import FeeKind, TaxComponent, ValuationDateEvent
+from ldapp.claim.terms import FeeKind, TaxComponent, Terms, ValuationDateEvent
 from ldapp.language import make_known, speak, speaking
 from ldapp.reckoning import words
 from ldapp.reckoning.check import check_terms
@@ -25,8 +27,17 @@ from ldapp.reckoning.proposals import propose_findings, propose_grounds
 from ldapp.reckoning.result import Reckoning, Step
 from ldapp.reckoning.support import clause_text
 from ldapp.reckoning.times import said_time, time_text
-from ldapp.reckoning.workings import charge_input, inputs
-from tests.reckoning.claims import at
+from ldapp.reckoning.workings import charge_input, inputs, is_reference
+from tests.reckoning.claims import (
+    CASH_VALUE,
+    at,
+    charge,
+    invoice,
+    line,
+    missing,
+    straight_line,
+)
+from tests.reckoning.claims import claim as claim_of
 from tests.reckoning.worked_claims import worked_claims
 
 ALL_CLAIMS = [
@@ -96,11 +107,11 @@ def sentences(claim: Claim) -> Iterator[str]:
         yield step.result
     for finding in found.findings:
         yield from (*finding.lacking, *finding.would_help)
-    for charge in found.charges:
-        for ground in charge.grounds:
+    for answered in found.charges:
+        for ground in answered.grounds:
             yield from (*ground.rests_on, ground.not_stated, ground.against)
-        if charge.loss_of_use is not None:
-            yield from charge.loss_of_use.renter.lacking
+        if answered.loss_of_use is not None:
+            yield from answered.loss_of_use.renter.lacking
     for occurrence in found.occurrences:
         yield from (*occurrence.reasons, *occurrence.hints)
         yield from (one.partition(": ")[2] for one in occurrence.lacking if one[0] != "⟦")
@@ -165,6 +176,22 @@ def test_numbers_and_days_that_stand_alone_are_as_programs_read_them() -> None:
         given = inputs(("a", Decimal("1234.50")), ("b", Fraction(1, 2)), ("c", at(9).date()))
         assert [one.value for one in given] == ["1234.50", "0.5", "2026-03-09"]
         assert charge_input("h1") == "⟦charge h1⟧"
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_a_clause_and_a_line_are_no_numbers(language: str) -> None:
+    cut = charge("h1", "60", (GroundChoice(code="depreciation", clause="9.2"),), line="k1")
+    claim = claim_of(
+        kit=[line("k1", "100", number="1.10", acquired=dt.date(2023, 1, 31))],
+        findings=[missing(occurrence=None)],
+        invoices=[invoice(cut)],
+        terms=Terms(valuation=CASH_VALUE, depreciation=straight_line(60)),
+    )
+    with speaking(language):
+        given = [one for step in workings(reckon(claim)) for one in step.inputs]
+        references = {one.value for one in given if is_reference(one)}
+    assert references == {"9.2", "1.10"}
+    assert any("." in one.value for one in given if not is_reference(one))
 
 
 def test_a_clause_is_named_once_in_every_language() -> None:

@@ -10,7 +10,8 @@ from ldapp.claim.clause import Clause
 from ldapp.desktop.pages.said import given_text
 from ldapp.desktop.widgets.values import amount_text
 from ldapp.language import said
-from ldapp.reckoning.result import GroundFall, Step
+from ldapp.reckoning.result import GroundFall, Step, StepInput
+from ldapp.reckoning.workings import is_reference
 
 Mark: TypeAlias = Literal["", "total", "amber", "muted"]
 
@@ -71,7 +72,7 @@ def step_entry(step: Step, currency: str) -> Entry:
     """Return a step of a working with those that it rests on below it."""
     how = step.rule
     if step.inputs:
-        given = "; ".join(f"{one.name} {given_text(one.value)}" for one in step.inputs)
+        given = "; ".join(f"{one.name} {_given(one)}" for one in step.inputs)
         how = f"{how}: {given}" if how else given
     entry = Entry(
         step.label,
@@ -83,6 +84,10 @@ def step_entry(step: Step, currency: str) -> Entry:
     if step.not_stated:
         entry.under.append(Entry(f"⚠ {step.not_stated}", mark="amber"))
     return entry
+
+
+def _given(one: StepInput) -> str:
+    return one.value if is_reference(one) else given_text(one.value)
 
 
 def find_entry(entries: Iterable[Entry], key: tuple[str, str]) -> Entry | None:

@@ -29,6 +29,8 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.journal import EntryOutline, JournalEntry, RecordChange
 from ldapp.claim.record import with_fields
 from ldapp.errors import LdappError
+from ldapp.language import said
+from ldapp.local_forms import day_in_digits
 
 
 def canonical_json(data: Any) -> str:
@@ -44,8 +46,11 @@ def canonical_json(data: Any) -> str:
         text.encode()
     except ValueError as error:
         raise LdappError(
-            "The change cannot be recorded: it holds a number without a value or a character "
-            "that is no text. Correct it and save again; nothing was changed."
+            said(
+                "The change cannot be recorded: it holds a number without a value or a "
+                "character that is no text. Correct it and save again; nothing was "
+                "changed."
+            )
         ) from error
     return text
 
@@ -109,24 +114,34 @@ def chain_breaks(entries: Iterable[tuple[JournalEntry, str | None]]) -> tuple[st
     expected, previous = 1, ""
     for entry, text in entries:
         if entry.number != expected:
-            missing = (
-                f"entry {expected} is"
-                if entry.number == expected + 1
-                else f"entries {expected} to {entry.number - 1} are"
-            )
-            breaks.append(f"In the record of changes, {missing} missing.")
+            breaks.append(_missing(expected, entry.number - 1))
         elif entry.previous != previous:
             breaks.append(
-                f"Entry {entry.number} of the record ({entry.label}) does not follow "
-                f"from the entry before it."
+                said(
+                    "Entry {number} of the record ({label}) does not follow from the entry "
+                    "before it.",
+                    number=entry.number,
+                    label=entry.label,
+                )
             )
         if hash_of(entry, text) != entry.hash:
             breaks.append(
-                f"Entry {entry.number} of the record ({entry.label}) was changed "
-                "after it was written."
+                said(
+                    "Entry {number} of the record ({label}) was changed after it was written.",
+                    number=entry.number,
+                    label=entry.label,
+                )
             )
         expected, previous = entry.number + 1, entry.hash
     return tuple(breaks)
+
+
+def _missing(first: int, last: int) -> str:
+    if first == last:
+        return said("In the record of changes, entry {number} is missing.", number=first)
+    return said(
+        "In the record of changes, entries {first} to {last} are missing.", first=first, last=last
+    )
 
 
 def clock_remarks(entries: Iterable[EntryOutline]) -> tuple[str, ...]:
@@ -136,9 +151,15 @@ def clock_remarks(entries: Iterable[EntryOutline]) -> tuple[str, ...]:
     for entry in entries:
         if before is not None and entry.at < before.at:
             remarks.append(
-                f"Entry {entry.number} is dated {entry.at:%Y-%m-%d %H:%M:%S} UTC, before entry "
-                f"{before.number}: the computer's clock had been set back. The order of the "
-                "entries is sure, their times are not."
+                said(
+                    "Entry {number} is dated {day} {time} UTC, before entry {before}: the "
+                    "computer's clock had been set back. The order of the entries is sure, "
+                    "their times are not.",
+                    number=entry.number,
+                    day=day_in_digits(entry.at.date()),
+                    time=f"{entry.at:%H:%M:%S}",
+                    before=before.number,
+                )
             )
         before = entry
     return tuple(remarks)
@@ -180,17 +201,22 @@ def claim_as_recorded(claim_id: str, entries: Iterable[JournalEntry]) -> Claim:
         try:
             if claim is None:
                 if not changes or changes[0].kind != HEAD_KIND or changes[0].before is not None:
-                    raise LdappError("The record of changes does not begin with the claim itself.")
+                    raise LdappError(
+                        said("The record of changes does not begin with the claim itself.")
+                    )
                 claim = head_from_json(claim_id, changes[0].after)
                 changes = changes[1:]
             claim = apply_changes(claim, changes)
         except (LdappError, ValidationError, KeyError, ValueError) as error:
             raise LdappError(
-                f"Entry {entry.number} of the record ({entry.label}) does not fit "
-                "the entries before it."
+                said(
+                    "Entry {number} of the record ({label}) does not fit the entries before it.",
+                    number=entry.number,
+                    label=entry.label,
+                )
             ) from error
     if claim is None:
-        raise LdappError("The record of changes is empty.")
+        raise LdappError(said("The record of changes is empty."))
     return claim
 
 

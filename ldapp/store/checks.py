@@ -5,6 +5,7 @@ from __future__ import annotations
 from sqlalchemy import Connection
 
 from ldapp.errors import LdappError
+from ldapp.language import said
 from ldapp.store.chain import chain_breaks
 from ldapp.store.claim_rows import key_and_version
 from ldapp.store.journal_rows import differences, entry_of, entry_rows
@@ -29,8 +30,12 @@ def record_faults(connection: Connection, claim_id: str) -> tuple[str, ...]:
     last = entries[-1].number if entries else 0
     if last != version:
         found.append(
-            f"The claim was saved {version} times, but its record ends at entry {last}: "
-            "entries were cut off or added."
+            said(
+                "The claim was saved {saved} times, but its record ends at entry {last}: entries "
+                "were cut off or added.",
+                saved=version,
+                last=last,
+            )
         )
     if not found:
         found.extend(differences(claim, entries))
@@ -43,5 +48,5 @@ def file_faults(connection: Connection) -> list[str]:
     wrong = [str(one) for one in found if one != "ok"]
     if not wrong:
         rows = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
-        wrong = [f"a row of {row[0]} belongs to nothing" for row in rows]
+        wrong = [said("a row of {table} belongs to nothing", table=row[0]) for row in rows]
     return wrong

@@ -18,6 +18,7 @@ from ldapp.claim.shared import SharedRecord
 from ldapp.claim.summary import ClaimSummary
 from ldapp.collector import collector_held
 from ldapp.errors import LdappError
+from ldapp.language import said
 from ldapp.store.bookkeeping import OriginalRow
 from ldapp.store.chain import (
     chain_breaks,
@@ -102,7 +103,7 @@ class Library:
         """
         _make_writable(folder)
         file = None if database_url else folder / DATABASE
-        place = "The office's database" if file is None else str(file)
+        place = said("The office's database") if file is None else str(file)
         url = office_url(database_url) if database_url else sqlite_url(folder / DATABASE)
         database = Database(open_engine(url, patience_s=patience_s), place)
         try:
@@ -191,7 +192,7 @@ class Library:
         """
         if not claim.journal:
             raise LdappError(
-                "The claim brings no record of its changes. Take it in as a new claim."
+                said("The claim brings no record of its changes. Take it in as a new claim.")
             )
         check_ids(claim)
         texts = [changes_text(entry.changes) for entry in claim.journal]
@@ -199,8 +200,11 @@ class Library:
         breaks = chain_breaks(entries)
         if breaks:
             raise LdappError(
-                "The claim's record of changes is broken, so it was not taken in with it. "
-                + " ".join(breaks)
+                said(
+                    "The claim's record of changes is broken, so it was not taken in with it. "
+                    "{breaks}",
+                    breaks=" ".join(breaks),
+                )
             )
         version = claim.journal[-1].number
         now = self._clock()
@@ -315,7 +319,11 @@ class Library:
             key, _ = key_and_version(connection, claim_id)
             rows = entry_rows(connection, key, number)
         if not rows:
-            raise LdappError(f"The record of this claim has no entry {number}. Open it again.")
+            raise LdappError(
+                said(
+                    "The record of this claim has no entry {number}. Open it again.", number=number
+                )
+            )
         return entry_of(rows[0])
 
     def journal_outline(self, claim_id: str) -> tuple[EntryOutline, ...]:

@@ -10,6 +10,7 @@ from sqlalchemy import Connection, insert, select
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import RecordChange
 from ldapp.errors import LdappError
+from ldapp.language import said
 from ldapp.store.bookkeeping import OriginalRow
 from ldapp.store.kinds import HEAD, KINDS
 from ldapp.store.mapping import checked_currency
@@ -28,7 +29,7 @@ def key_and_version(
     row = connection.execute(statement).first()
     if row is None:
         raise LdappError(
-            "This claim is not in the library: it was removed, or it is in another library."
+            said("This claim is not in the library: it was removed, or it is in another library.")
         )
     return row[0], row[1]
 
@@ -48,8 +49,11 @@ def insert_claim(
     head = HEAD.table
     if connection.execute(select(head.c.key).where(head.c.id == claim.id)).first() is not None:
         raise LdappError(
-            f"The library already has this claim ({claim.reference}). Open that one, "
-            "or remove it first."
+            said(
+                "The library already has this claim ({reference}). Open that one, or "
+                "remove it first.",
+                reference=claim.reference,
+            )
         )
     checked_currency(claim.currency)
     row = HEAD.to_row(claim, claim.currency)
@@ -68,6 +72,8 @@ def known_originals(connection: Connection) -> Iterator[KnownOriginal]:
             table, head, table.c.claim == head.c.key
         )
         for sha256, name, reference in connection.execute(statement).all():
-            yield KnownOriginal(sha256, f"{name} of {reference}")
+            yield KnownOriginal(
+                sha256, said("{name} of {reference}", name=name, reference=reference)
+            )
     for sha256 in connection.execute(select(OriginalRow.sha256)).scalars().all():
         yield KnownOriginal(sha256, "")

@@ -12,6 +12,7 @@ from typing import Any
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 
 from ldapp.errors import LdappError, MachineError
+from ldapp.language import said
 from ldapp.store.faults import as_sentences
 
 READ_ONLY = "ldapp_read_only"
@@ -34,13 +35,18 @@ def office_url(text: str) -> URL:
         url = make_url(text)
     except Exception as error:
         raise LdappError(
-            "LDAPP_DATABASE is no database address. Expected: "
-            "postgresql+psycopg://name@server/database."
+            said(
+                "LDAPP_DATABASE is no database address. Expected: "
+                "postgresql+psycopg://name@server/database."
+            )
         ) from error
     if url.get_backend_name() != "postgresql":
         raise LdappError(
-            f"LDAPP_DATABASE names a {url.get_backend_name()} database. Expected: "
-            "postgresql+psycopg://name@server/database."
+            said(
+                "LDAPP_DATABASE names a {kind} database. Expected: "
+                "postgresql+psycopg://name@server/database.",
+                kind=url.get_backend_name(),
+            )
         )
     return url
 
@@ -61,8 +67,11 @@ def open_engine(url: URL, *, patience_s: float, foreign_keys: bool = True) -> En
             )
     except ModuleNotFoundError as error:
         raise MachineError(
-            f"The office's database needs the package {error.name}. "
-            "Install ldapp with its extra 'office'."
+            said(
+                "The office's database needs the package {package}. Install ldapp with its "
+                "extra 'office'.",
+                package=error.name,
+            )
         ) from error
     if engine.dialect.name == "sqlite":
         _prepare_sqlite(engine, patience_s, foreign_keys)
@@ -80,8 +89,10 @@ def _prepare_sqlite(engine: Engine, patience_s: float, foreign_keys: bool) -> No
         (mode,) = connection.execute("PRAGMA journal_mode=WAL").fetchone()
         if mode != "wal":
             raise MachineError(
-                "The library's folder is on a drive that cannot share a database safely "
-                "(a network drive, perhaps). Choose a folder on this computer's own disk."
+                said(
+                    "The library's folder is on a drive that cannot share a database safely "
+                    "(a network drive, perhaps). Choose a folder on this computer's own disk."
+                )
             )
         # FULL: what was reported as saved survives a power cut.
         connection.execute("PRAGMA synchronous=FULL")

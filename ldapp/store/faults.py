@@ -11,6 +11,7 @@ from pathlib import Path
 from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
 
 from ldapp.errors import LdappError, MachineError
+from ldapp.language import marked, said
 
 
 class DamagedLibraryError(MachineError):
@@ -20,31 +21,46 @@ class DamagedLibraryError(MachineError):
 def locked(place: str) -> MachineError:
     """Return the fault for a database that another program holds."""
     return MachineError(
-        f"Another program is writing to {place} and has not finished. "
-        "Nothing was changed; wait a moment and try again."
+        said(
+            "Another program is writing to {place} and has not finished. Nothing was "
+            "changed; wait a moment and try again.",
+            place=place,
+        )
     )
 
 
 def full(place: str) -> MachineError:
     """Return the fault for a full disk."""
     return MachineError(
-        f"The disk that holds {place} is full. Nothing was changed; free some space and try again."
+        said(
+            "The disk that holds {place} is full. Nothing was changed; free some "
+            "space and try again.",
+            place=place,
+        )
     )
 
 
 def not_writable(place: str) -> MachineError:
     """Return the fault for a folder that may not be written to."""
     return MachineError(
-        f"{place} cannot be written to. Give yourself the right to write there, "
-        "or choose another folder with --library or LDAPP_LIBRARY."
+        said(
+            "{place} cannot be written to. Give yourself the right to write there, "
+            "or choose another folder with --library or LDAPP_LIBRARY.",
+            place=place,
+        )
     )
 
 
 def damaged(place: str, what: str) -> DamagedLibraryError:
     """Return the fault for a damaged database."""
     return DamagedLibraryError(
-        f"{place} is damaged: {what}. Keep the file as it is and put back a backup of it; "
-        "files named claims.before-….sqlite beside it are backups of this program."
+        said(
+            "{place} is damaged: {what}. Keep the file as it is and put back a "
+            "backup of it; files named claims.before-….sqlite beside it are backups "
+            "of this program.",
+            place=place,
+            what=what,
+        )
     )
 
 
@@ -57,7 +73,7 @@ _BY_SQLITE_NAME = (
 )
 
 
-_OFFICE = "the office's database"
+_OFFICE = marked("the office's database")
 _LOCKED_STATES = ("40001", "40P01", "55P03")
 _NOT_WRITABLE_STATES = ("25006", "42501")
 _NO_ROOM_STATES = ("53100", "53200")
@@ -70,18 +86,25 @@ def from_server(error: DBAPIError) -> LdappError | None:
     """
     state = getattr(error.orig, "sqlstate", None) or ""
     if state in _NO_ROOM_STATES:
-        return full(_OFFICE)
+        return full(said(_OFFICE))
     if state in _LOCKED_STATES:
-        return locked(_OFFICE)
+        return locked(said(_OFFICE))
     if state in _NOT_WRITABLE_STATES:
         return MachineError(
-            "The office's database does not let you do this. Nothing was changed; ask whoever "
-            f"looks after it for the right to read and write there. ({_first_line(error)})"
+            said(
+                "The office's database does not let you do this. Nothing was changed; "
+                "ask whoever looks after it for the right to read and write there. "
+                "({reason})",
+                reason=_first_line(error),
+            )
         )
     if error.connection_invalidated or isinstance(error, OperationalError):
         return MachineError(
-            "The office's database cannot be reached. Nothing was changed; "
-            f"check the network and try again. ({_first_line(error)})"
+            said(
+                "The office's database cannot be reached. Nothing was changed; check the "
+                "network and try again. ({reason})",
+                reason=_first_line(error),
+            )
         )
     return None
 
@@ -101,8 +124,12 @@ def from_sqlite(error: sqlite3.Error, place: str) -> LdappError | None:
         return damaged(place, str(error))
     if name.startswith(("SQLITE_CANTOPEN", "SQLITE_IOERR", "SQLITE_PROTOCOL")):
         return MachineError(
-            f"{place} cannot be read or written ({error}). Check that its drive is "
-            "connected and that you may write to it."
+            said(
+                "{place} cannot be read or written ({reason}). Check that its drive is "
+                "connected and that you may write to it.",
+                place=place,
+                reason=error,
+            )
         )
     return None
 
@@ -115,8 +142,12 @@ def from_system(error: OSError, place: Path | str) -> MachineError:
         return not_writable(str(place))
     reason = error.strerror or str(error)
     return MachineError(
-        f"{place} cannot be used: {reason}. Check that its drive is connected, "
-        "or choose another folder."
+        said(
+            "{place} cannot be used: {reason}. Check that its drive is connected, or "
+            "choose another folder.",
+            place=place,
+            reason=reason,
+        )
     )
 
 

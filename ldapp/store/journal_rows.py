@@ -11,9 +11,12 @@ from ldapp.claim.changes import difference
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import JournalEntry
 from ldapp.errors import ConflictError, LdappError
+from ldapp.language import said
+from ldapp.local_forms import day_in_digits
 from ldapp.store.chain import changes_from_text, claim_as_recorded
 from ldapp.store.faults import damaged
 from ldapp.store.kinds import JOURNAL
+from ldapp.store.record_names import record_name
 
 
 def insert_entries(
@@ -45,7 +48,8 @@ def entry_of(row: Any) -> JournalEntry:
         changes = changes_from_text(row[-1])
     except ValueError as error:
         raise damaged(
-            "The library's database", f"the changes of entry {row[0]} of a record are no JSON"
+            said("The library's database"),
+            said("the changes of entry {number} of a record are no JSON", number=row[0]),
         ) from error
     entry: JournalEntry = JOURNAL.from_row(row, changes=changes)
     return entry
@@ -61,16 +65,23 @@ def last_entry(connection: Connection, key: int) -> Any:
         .limit(1)
     ).first()
     if row is None:
-        raise damaged("The library's database", "the record of a claim's changes is empty")
+        raise damaged(
+            said("The library's database"), said("the record of a claim's changes is empty")
+        )
     return row
 
 
 def conflict(last: Any) -> ConflictError:
     """Return the fault for a claim that somebody saved in the meantime."""
     return ConflictError(
-        f"{last.who or 'Somebody'} changed this claim since you opened it "
-        f"({last.label}, {last.at:%Y-%m-%d %H:%M} UTC). Nothing was overwritten: compare both "
-        "versions, or open the claim again."
+        said(
+            "{who} changed this claim since you opened it ({label}, {day} {time} UTC). Nothing "
+            "was overwritten: compare both versions, or open the claim again.",
+            who=last.who or said("Somebody"),
+            label=last.label,
+            day=day_in_digits(last.at.date()),
+            time=f"{last.at:%H:%M}",
+        )
     )
 
 
@@ -82,11 +93,16 @@ def differences(claim: Claim, entries: list[JournalEntry]) -> Iterable[str]:
         yield str(error)
         return
     for change in difference(recorded, claim):
-        kind = change.kind.replace("_", " ")
-        what = f"The {kind} {change.key.replace(chr(31), ', ')}".rstrip()
+        what = said(
+            "The {kind} {key}",
+            kind=record_name(change.kind),
+            key=change.key.replace(chr(31), ", "),
+        ).rstrip()
         if change.before is None:
-            yield f"{what} is in the claim, but its record does not say so."
+            yield said("{what} is in the claim, but its record does not say so.", what=what)
         elif change.after is None:
-            yield f"{what} is missing from the claim, but its record does not say so."
+            yield said(
+                "{what} is missing from the claim, but its record does not say so.", what=what
+            )
         else:
-            yield f"{what} is not as the record of changes left it."
+            yield said("{what} is not as the record of changes left it.", what=what)

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from sqlalchemy import func, select
 
+from ldapp.language import said
 from ldapp.store.database import Database, office_url, open_engine, sqlite_url
 from ldapp.store.kinds import HEAD
 from ldapp.store.migrating import present_shape
@@ -27,7 +28,7 @@ def look_at(folder: Path, database_url: str | None) -> int | None:
     if database_url is None and not file.is_file():
         return None
     url = office_url(database_url) if database_url else sqlite_url(file)
-    place = "The office's database" if database_url else str(file)
+    place = said("The office's database") if database_url else str(file)
     database = Database(open_engine(url, patience_s=_PATIENCE_S), place)
     try:
         with database.reading() as connection:

@@ -21,6 +21,8 @@ from pydantic_core import PydanticSerializationError
 from sqlalchemy import Column, Table
 
 from ldapp.errors import LdappError
+from ldapp.language import said, said_of
+from ldapp.local_forms import local_number
 from ldapp.reckoning.money import minor_digits
 from ldapp.store.column_types import (
     BIGGEST_INTEGER,
@@ -31,6 +33,7 @@ from ldapp.store.column_types import (
     WallClockText,
 )
 from ldapp.store.faults import damaged
+from ldapp.store.record_names import record_name
 
 _CURRENCY = re.compile(r"[A-Z]{3}")
 AMOUNTS_IN = "amounts_in"
@@ -47,8 +50,11 @@ def checked_currency(code: str) -> str:
     """Return ``code``; raises LdappError where it is no ISO 4217 code."""
     if not _CURRENCY.fullmatch(code):
         raise LdappError(
-            f"The currency {code!r} cannot be saved. Expected: a code of three capital letters "
-            "by ISO 4217, such as USD."
+            said(
+                "The currency {code!r} cannot be saved. Expected: a code of three "
+                "capital letters by ISO 4217, such as USD.",
+                code=code,
+            )
         )
     return code
 
@@ -64,12 +70,21 @@ def to_minor_units(amount: Decimal, currency: str) -> int:
         scaled = amount.scaleb(digits)
         units = int(scaled)
     except (InvalidOperation, ValueError, OverflowError) as error:
-        raise _Refused(f"{amount} is no amount of money") from error
+        raise _Refused(said("{amount} is no amount of money", amount=amount)) from error
     if units != scaled:
-        decimals = {0: "no decimals", 1: "one decimal"}.get(digits, f"{digits} decimals")
-        raise _Refused(f"{amount} has more digits than {currency} has ({decimals})")
+        decimals = (
+            said_of(digits, "one decimal", "{count} decimals") if digits else said("no decimals")
+        )
+        raise _Refused(
+            said(
+                "{amount} has more digits than {currency} has ({decimals})",
+                amount=local_number(str(amount)),
+                currency=currency,
+                decimals=decimals,
+            )
+        )
     if abs(units) > BIGGEST_INTEGER:
-        raise _Refused(f"{amount} is too large an amount")
+        raise _Refused(said("{amount} is too large an amount", amount=local_number(str(amount))))
     return units
 
 
@@ -83,11 +98,11 @@ def _read_amount(units: int, currency: str) -> Decimal:
 
 def _write_instant(value: dt.datetime, _: str) -> dt.datetime:
     if value.tzinfo is None:
-        raise _Refused(f"{value.isoformat()} has no time zone")
+        raise _Refused(said("{value} has no time zone", value=value.isoformat()))
     try:
         return value.astimezone(dt.UTC)
     except OverflowError as error:
-        raise _Refused(f"{value.isoformat()} is outside the calendar") from error
+        raise _Refused(said("{value} is outside the calendar", value=value.isoformat())) from error
 
 
 _ZONES: dict[int, dt.timezone] = {0: dt.UTC}
@@ -112,21 +127,21 @@ def _write_text(value: str, _: str) -> str:
     try:
         value.encode()
     except UnicodeEncodeError as error:
-        raise _Refused(f"{value!r} holds a character that is no text") from error
+        raise _Refused(said("{value!r} holds a character that is no text", value=value)) from error
     if "\0" in value:  # an office's database would refuse it, and no paper can show it
-        raise _Refused(f"{value!r} holds a character that is no text")
+        raise _Refused(said("{value!r} holds a character that is no text", value=value))
     return value
 
 
 def _write_whole(value: int, _: str) -> int:
     if abs(value) > BIGGEST_INTEGER:
-        raise _Refused(f"{value} is too large a number")
+        raise _Refused(said("{value} is too large a number", value=value))
     return value
 
 
 def _write_exact(value: Decimal, _: str) -> str:
     if not value.is_finite():
-        raise _Refused(f"{value} is no number")
+        raise _Refused(said("{value} is no number", value=value))
     return str(value)
 
 
@@ -161,7 +176,9 @@ def _choices(hint: Any) -> dict[str, str] | None:
 def _choice(allowed: dict[str, str]) -> tuple[Write, Read]:
     def write(value: str, _: str) -> str:
         if value not in allowed:
-            raise _Refused(f"{value!r} is none of {', '.join(allowed)}")
+            raise _Refused(
+                said("{value!r} is none of {allowed}", value=value, allowed=", ".join(allowed))
+            )
         return value
 
     def read(value: str, _: Any) -> str:
@@ -186,7 +203,7 @@ def _nested(hint: Any) -> tuple[Write, Read]:
         try:
             return adapter().dump_json(value).decode()
         except (PydanticSerializationError, UnicodeError) as error:
-            raise _Refused("it holds a character that is no text") from error
+            raise _Refused(said("it holds a character that is no text")) from error
 
     def read(text: str, _: Any) -> Any:
         return () if text == "[]" else adapter().validate_json(text)
@@ -210,7 +227,6 @@ class RecordMapping:
         self.kind = kind
         self.record = record
         self.table = table
-        self.name = kind.replace("_", " ")
         hints = get_type_hints(record, include_extras=False)
         full_hints = get_type_hints(record, include_extras=True)
         renamed = renamed or {}
@@ -235,6 +251,11 @@ class RecordMapping:
                 self._readers.append((field, read, companion))
             if companion == column_name + OFFSET:
                 self._instants.append((field, companion))
+
+    @property
+    def name(self) -> str:
+        """What a record of the kind is called, in the language spoken now."""
+        return record_name(self.kind)
 
     def _converters(
         self, column: Column[Any], hint: Any, full_hint: Any
@@ -312,9 +333,13 @@ class RecordMapping:
             ),
             "",
         )
-        return (
-            f"The {self.name} {who!r} cannot be saved: {field.replace('_', ' ')}: {why}. "
-            "Correct it and save again; nothing was changed."
+        return said(
+            "The {kind} {name!r} cannot be saved: {field}: {reason}. Correct it and save again; "
+            "nothing was changed.",
+            kind=self.name,
+            name=who,
+            field=field.replace("_", " "),
+            reason=why,
         )
 
     def from_row(self, row: Sequence[Any], **more: Any) -> Any:
@@ -331,7 +356,12 @@ class RecordMapping:
                     values[field] = read(value, None if companion is None else row[companion])
                 except (ValueError, InvalidOperation, ValidationError, OverflowError) as error:
                     raise damaged(
-                        "The library's database",
-                        f"the field {field.replace('_', ' ')} of a {self.name} holds {value!r}",
+                        said("The library's database"),
+                        said(
+                            "the field {field} of a {kind} holds {value!r}",
+                            field=field.replace("_", " "),
+                            kind=self.name,
+                            value=value,
+                        ),
                     ) from error
         return self.record(**values, **more)

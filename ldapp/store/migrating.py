@@ -14,6 +14,7 @@ from pathlib import Path
 from sqlalchemy import Connection, func, inspect, select, table, text
 
 from ldapp.errors import MachineError
+from ldapp.language import said
 from ldapp.store.database import Database, open_engine
 from ldapp.store.faults import as_sentences, damaged, from_system
 from ldapp.store.protection import missing_protection, protect, unprotect
@@ -54,13 +55,22 @@ def present_shape(connection: Connection, place: str) -> str | None:
         stamp = connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
     if stamp is None:
         raise MachineError(
-            f"{place} is a database, but no library of this program. "
-            "Choose another folder with --library or LDAPP_LIBRARY."
+            said(
+                "{place} is a database, but no library of this program. Choose another "
+                "folder with --library or LDAPP_LIBRARY.",
+                place=place,
+            )
         )
     if stamp not in REVISIONS:
         raise MachineError(
-            f"{place} was written by a newer version of this program (its shape is {stamp}, "
-            f"this version knows {REVISIONS[-1]}). Nothing was changed; install the newer version."
+            said(
+                "{place} was written by a newer version of this program (its shape is "
+                "{shape}, this version knows {known}). Nothing was changed; install the newer "
+                "version.",
+                place=place,
+                shape=stamp,
+                known=REVISIONS[-1],
+            )
         )
     return str(stamp)
 
@@ -86,8 +96,12 @@ def _back_up(file: Path, revision: str) -> None:
         raise from_system(error, target) from error
     except sqlite3.Error as error:
         raise MachineError(
-            f"A backup of {file} could not be written ({error}), so it was not changed. "
-            "Free some space on its disk and start again."
+            said(
+                "A backup of {file} could not be written ({reason}), so it was not "
+                "changed. Free some space on its disk and start again.",
+                file=file,
+                reason=error,
+            )
         ) from error
 
 
@@ -119,11 +133,14 @@ def _upgrade(connection: Connection, place: str) -> None:
     after = _row_counts(connection)
     lost = [name for name, rows in before.items() if after.get(name, rows) != rows]
     if lost:
-        raise damaged(place, f"bringing it up to date would have lost rows of {', '.join(lost)}")
+        raise damaged(
+            place,
+            said("bringing it up to date would have lost rows of {tables}", tables=", ".join(lost)),
+        )
     if connection.dialect.name == "sqlite":
         dangling = connection.exec_driver_sql("PRAGMA foreign_key_check").first()
         if dangling is not None:
-            raise damaged(place, f"a row of {dangling[0]} belongs to nothing")
+            raise damaged(place, said("a row of {table} belongs to nothing", table=dangling[0]))
 
 
 def _row_counts(connection: Connection) -> dict[str, int]:

@@ -21,6 +21,7 @@ from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
 from ldapp.errors import LdappError, MachineError, UnreadableFileError
+from ldapp.language import said
 from ldapp.store.faults import from_system
 
 BLOCK = 1 << 20
@@ -92,7 +93,7 @@ class Originals:
         self._require_folder()
         try:
             if not stat.S_ISREG(path.stat().st_mode):
-                raise OSError(errno.EINVAL, "it is not an ordinary file")
+                raise OSError(errno.EINVAL, said("it is not an ordinary file"))
             source = path.open("rb", buffering=0)
         except OSError as error:
             raise _unreadable(path, error) from error
@@ -137,8 +138,11 @@ class Originals:
                 raise from_system(error, self.folder) from error
             if whole not in (True, stored.sha256):
                 raise MachineError(
-                    f"What was written into {self.folder} is not what was to be written: the disk "
-                    "gives other bytes back. Check the disk before you go on."
+                    said(
+                        "What was written into {folder} is not what was to be written: the disk "
+                        "gives other bytes back. Check the disk before you go on.",
+                        folder=self.folder,
+                    )
                 )
             held.clear()
             yield Incoming(incoming, *stored, keep=lambda: self._kept(incoming, stored))
@@ -185,8 +189,11 @@ class Originals:
             return False
         if _hash_of(path) != stored.sha256:
             raise MachineError(
-                f"The original {path} was changed on the disk after it was taken in. "
-                "Move that file to another folder and take this one in again."
+                said(
+                    "The original {path} was changed on the disk after it was taken in. Move "
+                    "that file to another folder and take this one in again.",
+                    path=path,
+                )
             )
         return True
 
@@ -196,15 +203,22 @@ class Originals:
 
     def _gone(self) -> MachineError:
         return MachineError(
-            f"The folder of originals {self.folder} is gone. Connect its drive or put it back "
-            "from a backup; to go on without the old originals, make an empty folder of that name."
+            said(
+                "The folder of originals {folder} is gone. Connect its drive or put it "
+                "back from a backup; to go on without the old originals, make an empty "
+                "folder of that name.",
+                folder=self.folder,
+            )
         )
 
     def _place(self, sha256: str) -> Path:
         if not _SHA256.fullmatch(sha256):
             raise LdappError(
-                f"{sha256!r} is no SHA-256, so there is no original for it. "
-                "Take the photo or document in again."
+                said(
+                    "{text!r} is no SHA-256, so there is no original for it. Take the "
+                    "photo or document in again.",
+                    text=sha256,
+                )
             )
         return self.folder / sha256[:2] / sha256[2:]
 
@@ -222,8 +236,12 @@ class Originals:
         if not path.is_file():
             self._require_folder()
             raise MachineError(
-                f"The original {sha256[:12]}… is missing: {path}. Put it back from a backup, "
-                "or take the photo or document in again."
+                said(
+                    "The original {beginning}… is missing: {path}. Put it back from a backup, "
+                    "or take the photo or document in again.",
+                    beginning=sha256[:12],
+                    path=path,
+                )
             )
         return path
 
@@ -252,15 +270,24 @@ class Originals:
             try:
                 unchanged = _hash_of(path) == sha256
             except OSError as error:
-                found.append(f"The original {_named(sha256, names)} cannot be read: {error}.")
+                found.append(
+                    said(
+                        "The original {name} cannot be read: {reason}.",
+                        name=_named(sha256, names),
+                        reason=error,
+                    )
+                )
                 continue
             if not unchanged:
                 found.append(
-                    f"The original {_named(sha256, names)} was changed after it was taken in: "
-                    f"{path}."
+                    said(
+                        "The original {name} was changed after it was taken in: {path}.",
+                        name=_named(sha256, names),
+                        path=path,
+                    )
                 )
         found.extend(
-            f"The original {_named(sha256, names)} is missing."
+            said("The original {name} is missing.", name=_named(sha256, names))
             for sha256 in names
             if sha256 not in present
         )
@@ -306,8 +333,11 @@ def _write_all(target: BinaryIO, block: bytes) -> None:
 
 def _unreadable(path: Path, error: OSError) -> UnreadableFileError:
     return UnreadableFileError(
-        f"{path} cannot be read: {error.strerror or error}. Check that it is there and that "
-        "you may read it."
+        said(
+            "{path} cannot be read: {reason}. Check that it is there and that you may read it.",
+            path=path,
+            reason=error.strerror or error,
+        )
     )
 
 

@@ -11,6 +11,7 @@ from sqlalchemy import Connection, Select, Table, delete, insert, select, update
 
 from ldapp.claim.figures import ClaimFigures
 from ldapp.claim.summary import ClaimSummary
+from ldapp.language import said
 from ldapp.store.bookkeeping import FiguresRow
 from ldapp.store.faults import damaged
 from ldapp.store.kinds import HEAD, SUMMARY
@@ -88,7 +89,8 @@ def _figures(text: str | None) -> ClaimFigures | None:
         return _adapter().validate_json(text)
     except ValidationError as error:
         raise damaged(
-            "The library's database", "the figures of a claim are not as this program writes them"
+            said("The library's database"),
+            said("the figures of a claim are not as this program writes them"),
         ) from error
 
 

@@ -9,6 +9,7 @@ from sqlalchemy import Connection, Table, delete, insert, select, update
 
 from ldapp.claim.shared import SharedRecord
 from ldapp.errors import ConflictError, LdappError
+from ldapp.language import said
 from ldapp.store.bookkeeping import SharedRow
 
 _TABLE = cast("Table", SharedRow.__table__)
@@ -38,7 +39,9 @@ def put_shared(
             select(_TABLE.c.who).where(_TABLE.c.kind == one.kind, _TABLE.c.id == one.id)
         ).first()
         if found is not None:
-            raise ConflictError(f"{one.name} is kept already. Look at it and change it there.")
+            raise ConflictError(
+                said("{name} is kept already. Look at it and change it there.", name=one.name)
+            )
         connection.execute(insert(_TABLE).values(**values))
         return written
     done = connection.execute(
@@ -48,8 +51,11 @@ def put_shared(
     )
     if done.rowcount == 0:
         raise ConflictError(
-            f"Somebody changed {one.name} since you opened it, or removed it. Look at it again; "
-            "nothing was overwritten."
+            said(
+                "Somebody changed {name} since you opened it, or removed it. Look at it "
+                "again; nothing was overwritten.",
+                name=one.name,
+            )
         )
     return written
 
@@ -62,4 +68,4 @@ def remove_shared(connection: Connection, kind: str, key: str) -> None:
     """
     done = connection.execute(delete(_TABLE).where(_TABLE.c.kind == kind, _TABLE.c.id == key))
     if done.rowcount == 0:
-        raise LdappError("It is gone already: somebody else removed it.")
+        raise LdappError(said("It is gone already: somebody else removed it."))

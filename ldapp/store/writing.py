@@ -21,10 +21,12 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.journal import RecordChange
 from ldapp.claim.orders import ORDER_KIND, SEPARATOR, ordered_collection
 from ldapp.errors import LdappError
+from ldapp.language import said
 from ldapp.store.bookkeeping import OriginalRow
 from ldapp.store.chain import head_from_json
 from ldapp.store.kinds import HEAD, KINDS, Kind
 from ldapp.store.mapping import checked_currency
+from ldapp.store.record_names import record_name
 
 if TYPE_CHECKING:
     from sqlalchemy.dialects import sqlite
@@ -83,17 +85,33 @@ def check_ids(claim: Claim) -> None:
         seen: set[str] = set()
         for key in keys:
             if key in seen:
-                where = f" of {parent!r}" if parent else ""
-                raise LdappError(
-                    f"Two entries of the kind {kind.replace('_', ' ')}{where} share the id "
-                    f"{key!r}. Give each its own id; nothing was changed."
-                )
+                raise LdappError(_same_id(kind, parent, key))
             if SEPARATOR in key:
                 raise LdappError(
-                    f"The id {key!r} holds a control character. Choose another id; "
-                    "nothing was changed."
+                    said(
+                        "The id {key!r} holds a control character. Choose another id; nothing "
+                        "was changed.",
+                        key=key,
+                    )
                 )
             seen.add(key)
+
+
+def _same_id(kind: str, parent: str, key: str) -> str:
+    if parent:
+        return said(
+            "Two entries of the kind {kind} of {parent!r} share the id {key!r}. Give each its own "
+            "id; nothing was changed.",
+            kind=record_name(kind),
+            parent=parent,
+            key=key,
+        )
+    return said(
+        "Two entries of the kind {kind} share the id {key!r}. Give each its own id; nothing was "
+        "changed.",
+        kind=record_name(kind),
+        key=key,
+    )
 
 
 def _orders(claim: Claim) -> Iterable[tuple[str, str, list[str]]]:
@@ -117,8 +135,13 @@ def _checked(change: RecordChange, claim_id: str = "") -> Any:
         first = error.errors()[0]
         place = " ".join(str(one).replace("_", " ") for one in first["loc"])
         raise LdappError(
-            f"The {change.kind.replace('_', ' ')} cannot be saved: {place}: {first['msg']}. "
-            "Correct it and save again; nothing was changed."
+            said(
+                "The {kind} cannot be saved: {place}: {reason}. Correct it and save again; "
+                "nothing was changed.",
+                kind=record_name(change.kind),
+                place=place,
+                reason=first["msg"],
+            )
         ) from error
 
 
@@ -210,8 +233,11 @@ class _Writer:
         done = self.connection.execute(statement, values if kind.keys else values[0])
         if done.rowcount not in (-1, len(keys)):
             raise LdappError(
-                f"A {kind.mapping.name} that was to be changed is no longer in the library. "
-                "Open the claim again; nothing was changed."
+                said(
+                    "A {kind} that was to be changed is no longer in the library. Open the "
+                    "claim again; nothing was changed.",
+                    kind=kind.mapping.name,
+                )
             )
 
     def _place(

@@ -20,6 +20,7 @@ from typing import Any, NoReturn
 from ldapp import __version__
 from ldapp.errors import Cancelled, LdappError
 from ldapp.fault_reports import keep_fault
+from ldapp.language import language, languages
 
 DONE = 0
 DOES_NOT_HOLD = 1
@@ -305,6 +306,12 @@ def _add_dossier(commands: Any) -> None:
         help="photos are made smaller to keep to it, then volumes are written (default: 20)",
     )
     parser.add_argument(
+        "--language",
+        type=_language,
+        metavar="CODE",
+        help="the language in which it is written, such as 'de'; that of LDAPP_LANGUAGE unless given",
+    )
+    parser.add_argument(
         "--without-device-serials",
         action="store_true",
         help="tell nobody the serial numbers of cameras and phones",
@@ -331,6 +338,13 @@ def _day(text: str) -> dt.date:
         return dt.date.fromisoformat(text)
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text} is no date like 2026-03-02") from None
+
+
+def _language(text: str) -> str:
+    known = languages()
+    if text not in known:
+        raise argparse.ArgumentTypeError(f"{text} is none of {', '.join(known)}")
+    return text
 
 
 def _megabytes(text: str) -> int:
@@ -362,6 +376,7 @@ def _dossier(options: argparse.Namespace) -> int:
         options.date,
         largest_file=options.largest_file * 1_000_000,
         device_serials=not options.without_device_serials,
+        language=options.language or language(),
     )
     for path in written.paths:
         print(path)

@@ -24,14 +24,22 @@ def write_dossier_of_file(
     date: dt.date | None,
     largest_file: int = dossier.LARGEST_FILE,
     device_serials: bool = True,
+    *,
+    language: str,
 ) -> dossier.Written:
-    """Write a dossier from a claim file; photos and papers are found beside it."""
+    """Write a dossier in a language from a claim file; photos and papers are found beside it."""
     claim = read_claim_file(path)
     day = date or dt.datetime.now().astimezone().date()
     return dossier.write(
         claim,
         FolderOriginals(claim, path.parent),
-        dossier.Choices(version, day, largest_file=largest_file, device_serials=device_serials),
+        dossier.Choices(
+            version,
+            day,
+            largest_file=largest_file,
+            device_serials=device_serials,
+            language=language,
+        ),
         target,
         reckoning=reckoned(claim, path, day),
     )

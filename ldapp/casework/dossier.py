@@ -13,6 +13,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from ldapp.casework.completeness import completeness_of
 from ldapp.casework.original_checks import require_unchanged
 from ldapp.casework.originals import Originals
+from ldapp.casework.places import Page
 from ldapp.casework.reckoning import reckon_claim
 from ldapp.casework.verdicts import verdicts_of
 from ldapp.casework.weak_points import WeakPoint, find_weak_points
@@ -30,6 +31,7 @@ from ldapp.dossier.request import (
 from ldapp.dossier.request import WeakPoint as PrintedWeakPoint
 from ldapp.dossier.write import write_dossier
 from ldapp.errors import MachineError
+from ldapp.language import language, marked, said, speaking
 from ldapp.reckoning.result import Reckoning
 
 __all__ = [
@@ -54,11 +56,23 @@ LARGEST_FILE = DEFAULT_SIZE_BUDGET
 """Bytes that a dossier, or each of its volumes, has at most unless something else is wanted."""
 
 VERSION_NAMES: dict[Version, str] = {
-    "insurer": "Statement of loss, to the insurer",
-    "dispute": "Answer to the charges, to the rental company",
-    "photos": "Photo sheet",
-    "counts": "Count sheet",
+    "insurer": marked("Statement of loss, to the insurer"),
+    "dispute": marked("Answer to the charges, to the rental company"),
+    "photos": marked("Photo sheet"),
+    "counts": marked("Count sheet"),
 }
+
+_CONCERNS: dict[Page, str] = {
+    "papers": marked("papers"),
+    "kit": marked("kit"),
+    "counts": marked("counts"),
+    "photos": marked("photos"),
+    "findings": marked("findings"),
+    "charges": marked("charges"),
+    "reckoning": marked("reckoning"),
+    "dossier": marked("dossier"),
+}
+"""What a weak point that is printed concerns, by the page on which it is mended."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +92,8 @@ class Choices:
     """In bytes."""
     device_serials: bool = True
     """Without them the serial numbers of cameras and phones are told to nobody."""
+    language: str = field(default_factory=language)
+    """The language in which all of it is written, reckoning and verdicts too (ISO 639-1)."""
 
 
 class Written(NamedTuple):
@@ -107,7 +123,8 @@ def write(
 
     ``claim`` carries its journal where an extract of it shall be printed.  Where the dossier
     would be larger than the choices allow, photos are made smaller, then it is written in
-    volumes beside ``target``.  The same claim and choices give the same bytes.
+    volumes beside ``target``.  The same claim and choices give the same bytes.  A ``reckoning``
+    that is given has its sentences in the language spoken here.
 
     Raises:
         LdappError: a stored original has changed since it was taken in.
@@ -139,9 +156,19 @@ def _write(
     reckoning: Reckoning | None,
     progress: Progress,
 ) -> Written:
-    request, points = _request(claim, originals, choices, reckoning)
+    if choices.language != language():
+        # Its sentences are in the language spoken here, and all of a dossier is in its own.
+        reckoning = None
+    with speaking(choices.language):
+        request, points = _request(claim, originals, choices, reckoning)
     result: DossierResult = write_dossier(request, target, _reporting(progress))
+    if choices.language != language():
+        points = _weak_points(claim, choices.date)
     return Written(result.paths, (*result.fell_short, *_grave(points)), result.pages)
+
+
+def _weak_points(claim: Claim, date: dt.date) -> tuple[WeakPoint, ...]:
+    return find_weak_points(claim, reckon_claim(claim, as_of=date), verdicts_of(claim), date)
 
 
 def _request(
@@ -158,7 +185,7 @@ def _request(
         originals=originals,
         verdicts=verdicts,
         weak_points=tuple(
-            PrintedWeakPoint(about=point.place.page, says=point.says)
+            PrintedWeakPoint(about=said(_CONCERNS[point.place.page]), says=point.says)
             for point in points
             if point.gravity != "note"
         ),
@@ -179,6 +206,7 @@ def _request(
         letter=choices.letter,
         size_budget=choices.largest_file,
         device_serials=choices.device_serials,
+        language=choices.language,
         paper="letter" if claim.currency in ("USD", "CAD") else "a4",
     )
     return request, points
@@ -196,13 +224,19 @@ def shared_material(
     Raises:
         MachineError: there is no room for the pictures.
     """
-    request, _ = _request(claim, originals, choices)
+    with speaking(choices.language):
+        request, _ = _request(claim, originals, choices)
     try:
-        return make_shared_material(request, folder, progress)
+        with speaking(choices.language):
+            return make_shared_material(request, folder, progress)
     except OSError as error:
         raise MachineError(
-            f"The pictures for passing on could not be made in {folder}: "
-            f"{error.strerror or type(error).__name__}. Make room on the disk."
+            said(
+                "The pictures for passing on could not be made in {folder}: {strerror}. "
+                "Make room on the disk.",
+                folder=folder,
+                strerror=error.strerror or type(error).__name__,
+            )
         ) from error
 
 

@@ -16,9 +16,9 @@ import pikepdf
 from pikepdf import Array, Dictionary, Name
 
 from ldapp.dossier.metadata import put_metadata
+from ldapp.language import language
 from ldapp.resources import resource
 
-LANGUAGE = "en"
 _MOST_PAIRS = 100
 """Pairs that one block of a character map may hold."""
 _PAIR = re.compile(rb"<([0-9A-Fa-f]+)>\s*<([0-9A-Fa-f]+)>")
@@ -36,10 +36,10 @@ def make_archival(pdf: pikepdf.Pdf, *, foreign_pages: bool) -> bool:
     """Finish a file by the rules of PDF/A-3b; return whether it says that it keeps to them."""
     _put_output_intent(pdf)
     _mend_character_maps(pdf)
-    put_metadata(pdf, language=LANGUAGE, archival=False)
+    put_metadata(pdf, language=language(), archival=False)
     keeps = not foreign_pages and not archival_faults(pdf)
     if keeps:
-        put_metadata(pdf, language=LANGUAGE, archival=True)
+        put_metadata(pdf, language=language(), archival=True)
     return keeps
 
 

@@ -18,6 +18,8 @@ import pypdfium2
 from pikepdf import Name
 
 from ldapp.dossier.withheld import words_pattern
+from ldapp.language import marked, said
+from ldapp.local_forms import grouped
 
 MOST_PAGES = 120
 """Pages of one exhibit that are carried; the rest stays in the original."""
@@ -28,9 +30,11 @@ _ACTIVE = frozenset(
 _PLAYED = frozenset({"/Movie", "/Sound", "/Screen", "/RichMedia", "/3D"})
 _WRITTEN_ABOUT = ("/Metadata", "/PieceInfo", "/AF", "/AA", "/A")
 _DEEPEST = 8
-_LOCKED = "The PDF asks for a password, so it is listed and not shown."
-_MENDED = "The PDF is damaged; what can be read of it is shown, its hash covers the file as it is."
-_DAMAGED = "The PDF is damaged and cannot be shown; its hash is listed."
+_LOCKED = marked("The PDF asks for a password, so it is listed and not shown.")
+_MENDED = marked(
+    "The PDF is damaged; what can be read of it is shown, its hash covers the file as it is."
+)
+_DAMAGED = marked("The PDF is damaged and cannot be shown; its hash is listed.")
 _SOI, _EOI, _SOS, _COM = 0xD8, 0xD9, 0xDA, 0xFE
 
 
@@ -56,18 +60,24 @@ def open_attached_pdf(path: Path) -> AttachedPdf:
             page.as_form_xobject()
         _forget_what_is_written_about(pdf)
     except pikepdf.PasswordError:
-        return AttachedPdf(None, 0, (_LOCKED,))
+        return AttachedPdf(None, 0, (said(_LOCKED),))
     except (pikepdf.PdfError, OSError, ValueError, RuntimeError, TypeError):
-        return AttachedPdf(None, 0, (_DAMAGED,))
+        return AttachedPdf(None, 0, (said(_DAMAGED),))
     if not pages:
-        return AttachedPdf(None, 0, (_DAMAGED,))
-    says = [_MENDED] if mended else []
+        return AttachedPdf(None, 0, (said(_DAMAGED),))
+    says = [said(_MENDED)] if mended else []
     if "/OCProperties" in pdf.Root:
-        says.append("It has layers that a viewer can hide; here all of them are shown.")
+        says.append(said("It has layers that a viewer can hide; here all of them are shown."))
     if left_out:
-        says.append(f"Left out of the attached PDF: {', '.join(left_out)}.")
+        says.append(said("Left out of the attached PDF: {listed}.", listed=", ".join(left_out)))
     if pages > MOST_PAGES:
-        says.append(f"It has {pages} pages; the first {MOST_PAGES} are shown, its hash covers all.")
+        says.append(
+            said(
+                "It has {pages} pages; the first {most_pages} are shown, its hash covers all.",
+                pages=grouped(pages),
+                most_pages=MOST_PAGES,
+            )
+        )
     return AttachedPdf(pdf, pages, tuple(says))
 
 
@@ -96,11 +106,11 @@ def _left_out(pdf: pikepdf.Pdf) -> list[str]:
                 played = True
     found = []
     if scripts:
-        found.append("scripts and actions")
+        found.append(said("scripts and actions"))
     if len(pdf.attachments):
-        found.append("embedded files")
+        found.append(said("embedded files"))
     if played:
-        found.append("films and sounds")
+        found.append(said("films and sounds"))
     return found
 
 

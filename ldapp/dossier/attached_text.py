@@ -15,6 +15,7 @@ from html.parser import HTMLParser
 from pathlib import PurePath
 
 from ldapp.dossier.formats import size_text
+from ldapp.language import said
 
 LARGEST = 4_000_000
 """Bytes of a file that is read as text; a longer one is no paper."""
@@ -77,8 +78,13 @@ def _mail(data: bytes) -> str | None:
         content = part.get_payload(decode=True)
         held = content if isinstance(content, bytes) else b""
         lines.append(
-            f"Attachment: {part.get_filename() or 'without a name'}, {part.get_content_type()}, "
-            f"{size_text(len(held))}, SHA-256 {hashlib.sha256(held).hexdigest()}"
+            said(
+                "Attachment: {name}, {media_type}, {size}, SHA-256 {hash}",
+                name=part.get_filename() or said("without a name"),
+                media_type=part.get_content_type(),
+                size=size_text(len(held)),
+                hash=hashlib.sha256(held).hexdigest(),
+            )
         )
     return "\n".join(lines).strip()
 

@@ -11,10 +11,15 @@ from ldapp.dossier.step_text import STEP_CELL, clause_spans, step_spans
 from ldapp.dossier.style import NOTE, QUIET
 from ldapp.dossier.tables import Column, Row, table
 from ldapp.dossier.text import Span
+from ldapp.language import marked, said
 from ldapp.reckoning.defaults import TERM_WORDS
 from ldapp.reckoning.result import Deadline, InvoiceResult
 
-_BINDS = {"us": "us", "lessor": "the rental company", "insurer": "the insurer"}
+_BINDS = {
+    "us": marked("us"),
+    "lessor": marked("the rental company"),
+    "insurer": marked("the insurer"),
+}
 
 
 def invoices_added_up(book: Book) -> list[Flowable]:
@@ -27,10 +32,10 @@ def invoices_added_up(book: Book) -> list[Flowable]:
     if not results:
         return []
     columns = [
-        Column("Invoice", share=1.0),
-        Column("Lines", 78, align="right"),
-        Column("Printed", 78, align="right"),
-        Column("Difference", 78, align="right"),
+        Column(said("Invoice"), share=1.0),
+        Column(said("Lines"), 78, align="right"),
+        Column(said("Printed"), 78, align="right"),
+        Column(said("Difference"), 78, align="right"),
     ]
     rows = [
         Row(
@@ -43,7 +48,7 @@ def invoices_added_up(book: Book) -> list[Flowable]:
         )
         for one in results
     ]
-    title = "The invoices added up" if len(results) > 1 else "The invoice added up"
+    title = said("The invoices added up") if len(results) > 1 else said("The invoice added up")
     story = start_subsection(book, title, "invoices-added-up", room=110)
     story.append(table(book, columns, rows, style=STEP_CELL))
     return story
@@ -52,9 +57,10 @@ def invoices_added_up(book: Book) -> list[Flowable]:
 def _invoice_spans(book: Book, one: InvoiceResult) -> list[Span | str]:
     spans = step_spans(book, one.working)
     if one.tax_without_charge and one.replaced_by is None:
-        says = (
-            f"{book.money(one.tax_without_charge)} of tax stands below the lines and on none of "
-            "them; it is not part of what is billed above."
+        says = said(
+            "{amount} of tax stands below the lines and on none of them; "
+            "it is not part of what is billed above.",
+            amount=book.money(one.tax_without_charge),
         )
         spans.append(_small(says))
     return spans
@@ -69,23 +75,23 @@ def periods(book: Book) -> list[Flowable]:
     if not shown:
         return []
     columns = [
-        Column("Period, and how it is counted", share=1.0),
-        Column("Binds", 72),
-        Column("Clause", 88),
-        Column("Ends", 108, align="right"),
+        Column(said("Period, and how it is counted"), share=1.0),
+        Column(said("Binds"), 72),
+        Column(said("Clause"), 88),
+        Column(said("Ends"), 108, align="right"),
     ]
     rows = [
         Row(
             [
                 _period_spans(book, one),
-                _BINDS[one.binds],
+                said(_BINDS[one.binds]),
                 clause_spans(book, one.clause),
                 _end(book, one),
             ]
         )
         for one in shown
     ]
-    story = start_subsection(book, "Periods", "periods", room=110)
+    story = start_subsection(book, said("Periods"), "periods", room=110)
     story.append(table(book, columns, rows, style=STEP_CELL))
     return story
 
@@ -99,16 +105,16 @@ def _may_show(book: Book, one: Deadline) -> bool:
 def _period_spans(book: Book, one: Deadline) -> list[Span | str]:
     spans: list[Span | str] = [one.title] if one.working is None else step_spans(book, one.working)
     if one.needs:
-        spans.append(_small(f"needs: {one.needs}"))
+        spans.append(_small(said("needs: {what}", what=one.needs)))
     if one.from_memory:
-        spans.append(_small("from memory: to be checked in the paper itself"))
+        spans.append(_small(said("from memory: to be checked in the paper itself")))
     return spans
 
 
 def _end(book: Book, one: Deadline) -> str:
     if one.due_at is not None:
         return book.time(one.due_at)
-    return "has not begun" if one.due is None else date_text(one.due)
+    return said("has not begun") if one.due is None else date_text(one.due)
 
 
 def left_open(book: Book) -> list[Flowable]:
@@ -116,22 +122,28 @@ def left_open(book: Book) -> list[Flowable]:
     if not book.shows("left_open") or not book.reckoning.not_stated:
         return []
     names = {
-        one.id: f"Agreement {one.reference}" if one.reference else "Agreement"
+        one.id: said("Agreement {reference}", reference=one.reference)
+        if one.reference
+        else said("Agreement")
         for one in book.agreements
     }
-    columns = [Column("Paper", 128), Column("Does not state", 150), Column("Taken", share=1.0)]
+    columns = [
+        Column(said("Paper"), 128),
+        Column(said("Does not state"), 150),
+        Column(said("Taken"), share=1.0),
+    ]
     rows = [
         Row(
             [
-                names.get(one.paper, "Policy"),
-                TERM_WORDS[one.term],
+                names.get(one.paper, said("Policy")),
+                said(TERM_WORDS[one.term]),
                 sentence(one.taken) if not one.blocks else Span(sentence(one.taken), face="bold"),
             ]
         )
         for one in book.reckoning.not_stated
     ]
-    story = start_subsection(book, "What the papers do not state", "left-open", room=110)
-    says = "Where a paper is silent, the reckoning takes this in its place."
+    story = start_subsection(book, said("What the papers do not state"), "left-open", room=110)
+    says = said("Where a paper is silent, the reckoning takes this in its place.")
     story.append(book.text(says, NOTE))
     story.append(table(book, columns, rows, style=STEP_CELL))
     return story

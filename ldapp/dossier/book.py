@@ -36,7 +36,6 @@ from ldapp.dossier.formats import (
     amount_text,
     money_text,
     photo_instant,
-    plural,
     shortened,
     time_text,
 )
@@ -45,6 +44,7 @@ from ldapp.dossier.places import Places
 from ldapp.dossier.request import DossierRequest
 from ldapp.dossier.style import BODY, MARGIN_SIDE, PAPER_SIZES, TextStyle
 from ldapp.dossier.text import Span, Text
+from ldapp.language import said, said_of
 from ldapp.reckoning.result import ChargeResult, FindingResult, InvoiceResult, LineCounts
 
 _STAGE_ORDER: dict[Stage, int] = {"pickup": 0, "during": 1, "return": 2, "check_in": 3}
@@ -80,7 +80,7 @@ class Book(Places):
         self.reckoning = request.reckoning
         self.disclosure = DISCLOSURES[request.version]
         self.withheld = withheld_words(request.claim, self.disclosure)
-        self.typesetter = Typesetter(self.withheld, WITHHELD)
+        self.typesetter = Typesetter(self.withheld, said(WITHHELD))
         self.currency = request.claim.currency
         self.zone = ZoneInfo(request.claim.zone)
         self.page_size = PAPER_SIZES[request.paper]
@@ -214,7 +214,9 @@ class Book(Places):
         for document in dict.fromkeys(documents):
             if document is not None and document in self.exhibits:
                 letter = self.exhibits[document][0]
-                spans.extend(self.spans_to(f"Exhibit {letter}", f"exhibit-{letter}"))
+                spans.extend(
+                    self.spans_to(said("Exhibit {letter}", letter=letter), f"exhibit-{letter}")
+                )
         return spans
 
     # --- counts ---------------------------------------------------------------------
@@ -242,7 +244,7 @@ class Book(Places):
     def changed_mark(self, count: str, line: str) -> str:
         """Return what is said of a line whose entry in a count is not the one that was signed."""
         changed = self.changed_since_signing.get(count)
-        return "changed after signing" if changed and line in changed.lines else ""
+        return said("changed after signing") if changed and line in changed.lines else ""
 
     @cached_property
     def count_numbers(self) -> dict[str, int]:
@@ -253,7 +255,11 @@ class Book(Places):
         """Return a count as ``count 2 (return)``."""
         for one in self.counts:
             if one.id == count:
-                return f"count {self.count_numbers[one.id]} ({STAGE_LABELS[one.stage]})"
+                return said(
+                    "count {number} ({stage})",
+                    number=self.count_numbers[one.id],
+                    stage=said(STAGE_LABELS[one.stage]),
+                )
         return ""
 
     def count_spans(self, counts: Iterable[str]) -> list[Span]:
@@ -345,8 +351,8 @@ class Book(Places):
         """Return what an occurrence is called; None is what no event explains."""
         for number, one in enumerate(self.occurrences, 1):
             if one.id == occurrence:
-                return shortened(one.title) or f"Occurrence {number}"
-        return "Not explained by an occurrence"
+                return shortened(one.title) or said("Occurrence {number}", number=number)
+        return said("Not explained by an occurrence")
 
     # --- photos ---------------------------------------------------------------------
 
@@ -400,7 +406,8 @@ class Book(Places):
             for one in dict.fromkeys(photos)
             if one in self.photo_numbers
             for span in self.spans_to(
-                f"Photo {self.photo_numbers[one]}", f"photo-{self.photo_numbers[one]}"
+                said("Photo {number}", number=self.photo_numbers[one]),
+                f"photo-{self.photo_numbers[one]}",
             )
         ]
 
@@ -412,7 +419,7 @@ class Book(Places):
     @cached_property
     def photo_words(self) -> str:
         """How many photos this version uses, in words."""
-        return plural(len(self.photos), "photo")
+        return said_of(len(self.photos), "{count} photo", "{count} photos")
 
 
 def exhibit_letter(index: int) -> str:

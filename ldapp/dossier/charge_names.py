@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ldapp.dossier.book import AnsweredCharge
-from ldapp.dossier.formats import joined, plural, shortened
+from ldapp.dossier.formats import joined, shortened
+from ldapp.language import said, said_of
 
 _MOST = 12
 """With more numbers a sentence is no longer read; then their number is said."""
@@ -17,18 +18,18 @@ def lines_named(charges: Sequence[AnsweredCharge]) -> str:
     Lines beyond twelve are counted: ``27 lines``. None are ``no line``.
     """
     if not charges:
-        return "no line"
+        return said("no line")
     if len(charges) > _MOST or not all(one.charge.number.strip() for one in charges):
-        return plural(len(charges), "line")
+        return said_of(len(charges), "{count} line", "{count} lines")
     by_invoice: dict[str, list[AnsweredCharge]] = {}
     for one in charges:
         by_invoice.setdefault(one.invoice.id, []).append(one)
     parts = []
     for of_one in by_invoice.values():
         numbers = joined([shortened(one.charge.number, 20) for one in of_one])
-        word = "line" if len(of_one) == 1 else "lines"
-        says = f"{word} {numbers}"
+        says = said_of(len(of_one), "line {numbers}", "lines {numbers}", numbers=numbers)
         if len(by_invoice) > 1:
-            says += f" of invoice {shortened(of_one[0].invoice.number, 40)}"
+            invoice = shortened(of_one[0].invoice.number, 40)
+            says = said("{lines} of invoice {invoice}", lines=says, invoice=invoice)
         parts.append(says)
     return joined(parts)

@@ -18,20 +18,22 @@ from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, NOTE, RULE, SMALL, WH
 from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.tagging import tagged
 from ldapp.dossier.text import Span
+from ldapp.language import said, said_in
 
 CODE_SIZE = 30.0
 _QUIET_ZONE = 2
 """Modules of white around a code; ISO/IEC 18004 asks for 4, the cell's padding gives the rest."""
 
 
-_COLUMNS = (
-    Column("", CODE_SIZE + 8),
-    Column("Line", 34),
-    Column("Item", share=1.3),
-    Column("Listed", 40, align="right"),
-    Column("Counted", 66),
-    Column("Remark", share=0.9),
-)
+def _columns() -> tuple[Column, ...]:
+    return (
+        Column("", CODE_SIZE + 8),
+        Column(said_in("narrow column", "Line"), 34),
+        Column(said("Item"), share=1.3),
+        Column(said_in("narrow column", "Listed"), 40, align="right"),
+        Column(said("Counted"), 66),
+        Column(said("Remark"), share=0.9),
+    )
 
 
 class Code(Flowable):
@@ -50,7 +52,12 @@ class Code(Flowable):
 
     def draw(self) -> None:
         """Draw each run of dark modules of a row as one rectangle."""
-        with tagged(self.canv, "Figure", whole=True, alt=f"Code that reads {self._content}"):
+        with tagged(
+            self.canv,
+            "Figure",
+            whole=True,
+            alt=said("Code that reads {content}", content=self._content),
+        ):
             self._draw_modules()
 
     def _draw_modules(self) -> None:
@@ -94,19 +101,27 @@ class Blank(Flowable):
 def count_sheet(book: Book) -> list[Flowable]:
     """Return the pages: kit lines grouped by where they live, to fill in or as counted."""
     taken = next((one for one in book.claim.counts if one.id == book.request.count), None)
-    stage = STAGE_LABELS[book.request.stage if taken is None else taken.stage]
-    title = f"Count sheet: {stage}" if taken is None else f"Count as taken: {stage}"
+    stage = said(STAGE_LABELS[book.request.stage if taken is None else taken.stage])
+    title = (
+        said("Count sheet: {stage}", stage=stage)
+        if taken is None
+        else said("Count as taken: {stage}", stage=stage)
+    )
     story: list[Flowable] = [
         Heading(book, title, "sheet", 0),
         book.text(
-            f"{book.claim.title or book.claim.reference}, claim {book.claim.reference}, "
-            f"printed for {date_text(book.request.date)}",
+            said(
+                "{title}, claim {reference}, printed for {date}",
+                title=book.claim.title or book.claim.reference,
+                reference=book.claim.reference,
+                date=date_text(book.request.date),
+            ),
             SMALL.but(after=4),
         ),
     ]
     story.extend(_to_fill_in(book) if taken is None else _as_taken(book, taken))
     if not book.lines:
-        story.append(book.text("The kit list is empty.", BODY))
+        story.append(book.text(said("The kit list is empty."), BODY))
         return story
     groups: dict[str, list[KitLine]] = {}
     for line in book.lines.values():
@@ -115,19 +130,27 @@ def count_sheet(book: Book) -> list[Flowable]:
     rows: list[Row] = []
     for place in order:
         if len(groups) > 1:
-            rows.append(Row([place or "No place recorded"], band=True))
+            rows.append(Row([place or said("No place recorded")], band=True))
         rows.extend(_row(book, line, taken) for line in groups[place])
-    story.append(table(book, _COLUMNS, rows, style=CELL))
+    story.append(table(book, _columns(), rows, style=CELL))
     return story
 
 
 def _to_fill_in(book: Book) -> list[Flowable]:
-    labels = (("Date and time", 30), ("Place", 60), ("Counted by", 60), ("Witness", 60))
+    labels = (
+        (said("Date and time"), 30),
+        (said("Place"), 60),
+        (said("Counted by"), 60),
+        (said("Witness"), 60),
+    )
     return [
         facts(book, [(label, "_" * room) for label, room in labels]),
         book.text(
-            "Write the number that is there, also 0; leave blank what was not counted. Note "
-            "condition, shortages and serial numbers in the remark. Both sides sign.",
+            said(
+                "Write the number that is there, also 0; leave blank what was not "
+                "counted. Note condition, shortages and serial numbers in the remark. "
+                "Both sides sign."
+            ),
             NOTE,
         ),
         Spacer(0, 26),
@@ -151,8 +174,11 @@ def _signature_lines(book: Book) -> Flowable:
         for _ in range(2)
     ]
     words = [
-        book.text(f"For the {side}: name, signature, time", SMALL)
-        for side in ("production", "rental company")
+        book.text(side, SMALL)
+        for side in (
+            said("For the production: name, signature, time"),
+            said("For the rental company: name, signature, time"),
+        )
     ]
     return plain_grid(
         [width, gap, width],
@@ -166,20 +192,20 @@ def _row(book: Book, line: KitLine, taken: Count | None) -> Row:
     if line.parts:
         details.append(", ".join(f"{one.per_unit} × {one.description}" for one in line.parts))
     if line.serials:
-        details.append("Serial numbers " + ", ".join(line.serials))
+        details.append(said("Serial numbers {listed}", listed=", ".join(line.serials)))
     if details:
         item.append(Span("\n" + "\n".join(details), size=7))
     code = Code(line_code(book.claim.reference, line.id), CODE_SIZE)
     number: Content = Blank(50, 22)
     remark = ""
     if taken is not None:
-        number = "not counted"
+        number = said("not counted")
         entry = next((one for one in taken.entries if one.line == line.id), None)
         remark = changed = book.changed_mark(taken.id, line.id)
         if entry is not None:
             if entry.quantity is not None:
                 number = Span(str(entry.quantity), face="bold")
             remark = "; ".join(
-                one for one in (CONDITION_LABELS[entry.condition], entry.note, changed) if one
+                one for one in (said(CONDITION_LABELS[entry.condition]), entry.note, changed) if one
             )
     return Row([code, line.number, item, str(line.quantity), number, remark])

@@ -20,16 +20,19 @@ from ldapp.dossier.style import BODY, CELL, HAIRLINE, INK, LOSS, SMALL
 from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.tagging import tagged
 from ldapp.dossier.text import Span, Text
+from ldapp.language import said, said_in
 
 
 def counts_section(book: Book) -> list[Flowable]:
     """Return the section."""
-    story = start_section(book, "Counts", "counts", new_page=bool(book.counts))
+    story = start_section(book, said("Counts"), "counts", new_page=bool(book.counts))
     if not book.counts:
         story.append(
             book.text(
-                "No count has been recorded. Without a count at pickup the list stands as "
-                "written (common practice, no source).",
+                said(
+                    "No count has been recorded. Without a count at pickup the list stands "
+                    "as written (common practice, no source)."
+                ),
                 BODY,
             )
         )
@@ -48,12 +51,12 @@ def _movements(book: Book) -> list[Flowable]:
     if not moved:
         return []
     columns = [
-        Column("When", 134),
-        Column("Line", 34),
-        Column("Item", share=1.0),
-        Column("Movement", 76),
-        Column("Qty", 28, align="right"),
-        Column("Ticket", 104),
+        Column(said("When"), 134),
+        Column(said_in("narrow column", "Line"), 34),
+        Column(said("Item"), share=1.0),
+        Column(said("Movement"), 76),
+        Column(said_in("narrow column", "Qty"), 28, align="right"),
+        Column(said("Ticket"), 104),
     ]
     rows = []
     for one in moved:
@@ -68,21 +71,21 @@ def _movements(book: Book) -> list[Flowable]:
                     book.time(one.at),
                     line.number,
                     shortened(line.description),
-                    MOVEMENT_LABELS[one.kind],
+                    said(MOVEMENT_LABELS[one.kind]),
                     str(one.quantity),
                     ticket,
                 ]
             )
         )
     return [
-        *start_subsection(book, "Movements between the counts", "movements"),
+        *start_subsection(book, said("Movements between the counts"), "movements"),
         table(book, columns, rows, style=CELL.but(size=7.8, leading=10.4)),
     ]
 
 
 def _count(book: Book, count: Count) -> list[Flowable]:
     number = book.count_numbers[count.id]
-    title = f"Count {number}: {STAGE_LABELS[count.stage]}"
+    title = said("Count {number}: {stage}", number=number, stage=said(STAGE_LABELS[count.stage]))
     story = start_subsection(book, title, f"count-{number}", room=260 if count.signatures else 180)
     story.append(facts(book, count_facts(book, count)))
     if count.signatures:
@@ -95,27 +98,34 @@ def count_facts(book: Book, count: Count) -> list[tuple[str, Content]]:
     """Return when, where, by whom and acknowledged how a count was taken."""
     when = book.time(count.at)
     if count.until is not None:
-        when += f" until {book.time(count.until)}"
-    acknowledged = ACKNOWLEDGEMENT_LABELS[count.acknowledgement]
+        when = said("{begin} until {end}", begin=when, end=book.time(count.until))
+    acknowledged = said(ACKNOWLEDGEMENT_LABELS[count.acknowledgement])
     if count.acknowledged_by:
-        acknowledged += f", {count.acknowledged_by}"
+        acknowledged = f"{acknowledged}, {count.acknowledged_by}"
     if count.refused_at is not None:
-        acknowledged += f", refused at {book.time(count.refused_at)}"
+        acknowledged = said(
+            "{acknowledged}, refused at {time}",
+            acknowledged=acknowledged,
+            time=book.time(count.refused_at),
+        )
     changed = changed_words(count, book.claim.kit, book.lines)
     says: list[Span | str] = [acknowledged]
     if changed:
         says += ["; ", Span(changed, face="bold", colour=LOSS)]
     pairs: list[tuple[str, Content]] = [
-        ("When", when),
-        ("Where", count.place),
-        ("Counted by", count.counted_by),
-        ("Witness", count.witness),
-        ("Acknowledged", says),
-        ("Way of counting", "blind: the expected number was hidden" if count.blind else ""),
+        (said("When"), when),
+        (said("Where"), count.place),
+        (said("Counted by"), count.counted_by),
+        (said("Witness"), count.witness),
+        (said("Acknowledged"), says),
+        (
+            said("Way of counting"),
+            said("blind: the expected number was hidden") if count.blind else "",
+        ),
     ]
     exhibits = interleave(book.exhibit_spans([count.document]))
     if exhibits:
-        pairs.append(("Exhibit", exhibits))
+        pairs.append((said("Exhibit"), exhibits))
     return pairs
 
 
@@ -127,13 +137,19 @@ def _list(book: Book, count: Count) -> Flowable:
         for at in one.counted
     }
     columns = [
-        Column("Line", 34),
-        Column("Item", share=1.0),
-        Column("Listed" if count.stage == "pickup" else "Expected", 44, align="right"),
-        Column("Counted", 42, align="right"),
-        Column("Difference", 52, align="right"),
-        Column("Condition", 78),
-        Column("Remark", 92),
+        Column(said_in("narrow column", "Line"), 34),
+        Column(said("Item"), share=1.0),
+        Column(
+            said_in("narrow column", "Listed")
+            if count.stage == "pickup"
+            else said_in("narrow column", "Expected"),
+            44,
+            align="right",
+        ),
+        Column(said_in("narrow column", "Counted"), 42, align="right"),
+        Column(said_in("narrow column", "Difference"), 52, align="right"),
+        Column(said("Condition"), 78),
+        Column(said("Remark"), 92),
     ]
     rows = []
     order = {line: index for index, line in enumerate(book.lines)}
@@ -157,7 +173,7 @@ def _list(book: Book, count: Count) -> Flowable:
         )
         changed = book.changed_mark(count.id, entry.line)
         remark = "; ".join(part for part in (entry.note, parts, changed) if part)
-        condition = CONDITION_LABELS[entry.condition]
+        condition = said(CONDITION_LABELS[entry.condition])
         marked = entry.condition in ("damaged", "not_working")
         rows.append(
             Row(
@@ -181,7 +197,7 @@ class SignatureStrokes(Flowable):
     def __init__(self, book: Book, signature: Signature, width: float, height: float) -> None:
         super().__init__()
         self._strokes = signature.strokes
-        self._says = book.typesetter.clean(f"Signature of {signature.name}")
+        self._says = book.typesetter.clean(said("Signature of {name}", name=signature.name))
         self.width, self.height = width, height
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
@@ -215,6 +231,18 @@ class SignatureStrokes(Flowable):
         canvas.line(0, 0, self.width, 0)
 
 
+def _signed_words(book: Book, one: Signature, count: Count) -> str:
+    side = (
+        said("{name}, for us", name=one.name)
+        if one.side == "ours"
+        else said("{name}, for the rental company", name=one.name)
+    )
+    says = [side, book.time(one.at)]
+    if is_under_another_state(one, count):
+        says.append(said("signed before the count was changed"))
+    return "\n".join(says)
+
+
 def signatures(book: Book, count: Count) -> Flowable:
     """Return a count's signatures as they were drawn, with names and times below.
 
@@ -222,15 +250,7 @@ def signatures(book: Book, count: Count) -> Flowable:
     """
     width, signed = 150.0, count.signatures
     strokes: list[Flowable] = [SignatureStrokes(book, one, width, 40) for one in signed]
-    names: list[Text] = [
-        book.text(
-            f"{one.name}, {'for us' if one.side == 'ours' else 'for the rental company'}\n"
-            f"{book.time(one.at)}"
-            + ("\nsigned before the count was changed" * is_under_another_state(one, count)),
-            SMALL,
-        )
-        for one in signed
-    ]
+    names: list[Text] = [book.text(_signed_words(book, one, count), SMALL) for one in signed]
     rows: list[GridRow] = []
     for start in range(0, len(signed), 2):
         for cells in (strokes, names):

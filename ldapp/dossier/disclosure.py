@@ -17,6 +17,7 @@ from ldapp.claim.claim import Claim
 from ldapp.claim.documents import Document, DocumentKind
 from ldapp.claim.parties import PartyRole
 from ldapp.dossier.request import Version
+from ldapp.language import marked
 
 Section = Literal[
     "letter",
@@ -53,7 +54,7 @@ Field = Literal[
     "left_open",
 ]
 
-WITHHELD = "[withheld]"
+WITHHELD = marked("[withheld]")
 
 
 @dataclass(frozen=True, slots=True)

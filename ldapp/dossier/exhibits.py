@@ -19,7 +19,7 @@ from ldapp.dossier.attached_pdf import MOST_PAGES, open_attached_pdf, pages_that
 from ldapp.dossier.attached_text import LARGEST, read_text_paper
 from ldapp.dossier.book import Book
 from ldapp.dossier.disclosure import is_known_to_the_other_side
-from ldapp.dossier.formats import date_text, plural, shortened, size_text
+from ldapp.dossier.formats import date_text, shortened, size_text
 from ldapp.dossier.frame import Heading, start_section
 from ldapp.dossier.labels import DOCUMENT_LABELS
 from ldapp.dossier.photo_panel import draw_picture
@@ -41,6 +41,7 @@ from ldapp.dossier.text import Span, Text
 from ldapp.errors import LdappError
 from ldapp.evidence.pictures import upright
 from ldapp.evidence.read import read_photo
+from ldapp.language import marked, said, said_of
 
 _PICTURE_PIXELS = 2000
 _MOST_LETTERS = 300_000
@@ -49,7 +50,7 @@ _PLAIN = TextStyle(size=8.2, leading=11.2)
 _TEXT_INSET = 14.0
 _ABOVE_A_PAGE = 78.0
 """Room for the heading and the stamp above an attached page of text."""
-_HELD_BACK = (
+_HELD_BACK = marked(
     "Its pages are not enclosed: the text names what is not for this recipient. Its hash is listed."
 )
 
@@ -97,14 +98,21 @@ def open_exhibits(book: Book, kept: PictureFile) -> list[Exhibit]:
         exhibits.append(exhibit)
         for says in exhibit.says:
             book.said_of_exhibits.append((letter, says))
-            book.fall_short(f"Exhibit {letter} ({shortened(document.title, 60)}): {says}")
+            book.fall_short(
+                said(
+                    "Exhibit {letter} ({title}): {says}",
+                    letter=letter,
+                    title=shortened(document.title, 60),
+                    says=says,
+                )
+            )
     return exhibits
 
 
 def _open(book: Book, exhibit: Exhibit, kept: PictureFile) -> None:
     document = exhibit.document
     if not document.sha256:
-        exhibit.says.append("No file was taken in for it.")
+        exhibit.says.append(said("No file was taken in for it."))
         return
     try:
         path = book.request.originals.path_of(document.sha256)
@@ -115,7 +123,7 @@ def _open(book: Book, exhibit: Exhibit, kept: PictureFile) -> None:
         elif not _open_text(book, path, exhibit):
             _open_picture(path, exhibit, kept)
     except (LdappError, OSError):
-        exhibit.says.append("Its original is not where it was kept; only its hash is listed.")
+        exhibit.says.append(said("Its original is not where it was kept; only its hash is listed."))
 
 
 def _open_pdf(book: Book, path: Path, exhibit: Exhibit) -> None:
@@ -128,13 +136,17 @@ def _open_pdf(book: Book, path: Path, exhibit: Exhibit) -> None:
         named = pages_that_name(path, words, opened.pages)
         if named is None:
             book.fall_short(
-                f"Exhibit {exhibit.letter} ({shortened(exhibit.document.title, 60)}) has pages "
-                "without text, so nobody but you can see whether it names a student, the policy "
-                "or an insurer. Look at it before you send it."
+                said(
+                    "Exhibit {letter} ({title}) has pages without text, so nobody but "
+                    "you can see whether it names a student, the policy or an insurer. Look "
+                    "at it before you send it.",
+                    letter=exhibit.letter,
+                    title=shortened(exhibit.document.title, 60),
+                )
             )
         elif named:
             opened.pdf.close()
-            exhibit.says[:] = [_HELD_BACK]
+            exhibit.says[:] = [said(_HELD_BACK)]
             return
     exhibit.pdf, exhibit.pages = opened.pdf, opened.pages
 
@@ -147,9 +159,9 @@ def _open_text(book: Book, path: Path, exhibit: Exhibit) -> bool:
     if text is None:
         return False
     if len(text) > _MOST_LETTERS:
-        exhibit.says.append("Only its beginning is shown; its hash covers all.")
+        exhibit.says.append(said("Only its beginning is shown; its hash covers all."))
     if book.typesetter.withhold(text) != text:
-        exhibit.says.append("Words that are not for this recipient are masked in it.")
+        exhibit.says.append(said("Words that are not for this recipient are masked in it."))
     shown = book.text(text[:_MOST_LETTERS], _PLAIN)
     height = book.page_size[1] - MARGIN_TOP - MARGIN_BOTTOM - _ABOVE_A_PAGE
     exhibit.texts = shown.in_pages(book.text_width - 2 * _TEXT_INSET, height)[:MOST_PAGES]
@@ -159,14 +171,18 @@ def _open_text(book: Book, path: Path, exhibit: Exhibit) -> bool:
 def _open_picture(path: Path, exhibit: Exhibit, kept: PictureFile) -> None:
     facts = read_photo(path)
     if facts.kind is not None and facts.kind.startswith(("video/", "audio/")):
-        exhibit.says.append("A film or a sound: it is kept as it is and listed with its hash.")
+        exhibit.says.append(
+            said("A film or a sound: it is kept as it is and listed with its hash.")
+        )
         return
     try:
         scan = coded(upright(path, facts, _PICTURE_PIXELS))
     except (LdappError, OSError):
         exhibit.says.append(
-            "It is neither a PDF nor a picture nor text, so it is listed with its hash and not "
-            "shown; a PDF made of it would be."
+            said(
+                "It is neither a PDF nor a picture nor text, so it is listed with its "
+                "hash and not shown; a PDF made of it would be."
+            )
         )
         return
     exhibit.picture = kept.put(scan)
@@ -174,27 +190,28 @@ def _open_picture(path: Path, exhibit: Exhibit, kept: PictureFile) -> None:
 
 def exhibit_list(book: Book, exhibits: list[Exhibit]) -> list[Flowable]:
     """Return the beginning of the section: what is attached, and behind which letter."""
-    story = start_section(book, "Exhibits", "exhibits", new_page=bool(exhibits))
+    story = start_section(book, said("Exhibits"), "exhibits", new_page=bool(exhibits))
     if not exhibits:
-        story.append(book.text("No document is attached.", BODY))
+        story.append(book.text(said("No document is attached."), BODY))
         return story
     story.append(
         book.text(
-            "Attached pages are shown within this dossier's page, larger ones made smaller.", NOTE
+            said("Attached pages are shown within this dossier's page, larger ones made smaller."),
+            NOTE,
         )
     )
     columns = [
-        Column("Exhibit", 44),
-        Column("Document", share=1.0),
-        Column("Dated", 86),
-        Column("Pages", 36, align="right"),
-        Column("Size", 86, align="right"),
+        Column(said("Exhibit"), 44),
+        Column(said("Document"), share=1.0),
+        Column(said("Dated"), 86),
+        Column(said("Pages"), 36, align="right"),
+        Column(said("Size"), 86, align="right"),
     ]
     rows = []
     for exhibit in exhibits:
         document = exhibit.document
         anchor = f"exhibit-{exhibit.letter}"
-        small = [DOCUMENT_LABELS[document.kind], document.name, *exhibit.says]
+        small = [said(DOCUMENT_LABELS[document.kind]), document.name, *exhibit.says]
         spans: list[Span | str] = [
             document.title or document.name,
             Span("\n" + "\n".join(one for one in small if one), size=7, colour=QUIET),
@@ -235,9 +252,20 @@ class ExhibitPage(Flowable):
         title = shortened(exhibit.document.title or exhibit.document.name)
         self._heading = None
         if number == 0:
-            words = f"Exhibit {exhibit.letter} – {title} ({plural(pages, 'page')})"
+            words = said_of(
+                pages,
+                "Exhibit {letter} – {title} ({count} page)",
+                "Exhibit {letter} – {title} ({count} pages)",
+                letter=exhibit.letter,
+                title=title,
+            )
             self._heading = Heading(book, words, f"exhibit-{exhibit.letter}", 1)
-        stamp = f"Exhibit {exhibit.letter}, page {number + 1} of {pages}"
+        stamp = said(
+            "Exhibit {letter}, page {number} of {pages}",
+            letter=exhibit.letter,
+            number=number + 1,
+            pages=pages,
+        )
         self._stamp = book.text(stamp, SMALL.but(align="right"))
         self._says = f"{stamp}: {book.typesetter.clean(title)}"
 

@@ -20,6 +20,7 @@ from ldapp.dossier.shared_claim import shared_claim
 from ldapp.dossier.structure import put_structure
 from ldapp.dossier.tagging import Element
 from ldapp.exchange.claim_file import claim_as_json
+from ldapp.language import said
 
 
 class Attachment(NamedTuple):
@@ -43,10 +44,13 @@ def attachments(book: Book) -> tuple[Attachment, ...]:
     listing = "".join(f"{value}  {_one_line(name)}\n" for value, name in hash_list(book))
     found = (
         Attachment(
-            "claim.json", claim_as_json(shared_claim(book)), "application/json", "The claim as data"
+            "claim.json",
+            claim_as_json(shared_claim(book)),
+            "application/json",
+            said("The claim as data"),
         ),
         Attachment(
-            "hashes.sha256", listing.encode("utf-8"), "text/plain", "SHA-256 of the originals"
+            "hashes.sha256", listing.encode("utf-8"), "text/plain", said("SHA-256 of the originals")
         ),
     )
     return tuple(one for one in found if one.data)

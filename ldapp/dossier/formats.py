@@ -1,7 +1,7 @@
 """How amounts, quantities, dates and times are written in the dossier.
 
-Nothing here asks the machine for its language, zone or clock, so that the same claim
-prints the same everywhere.
+Nothing here asks the machine for its locale, zone or clock: the language spoken, which is
+the dossier's own, and the claim decide, so that the same claim prints the same everywhere.
 """
 
 from __future__ import annotations
@@ -11,23 +11,11 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from ldapp.claim.photo_facts import PhotoVerdict
+from ldapp.language import marked, said
+from ldapp.local_forms import day_in_digits, grouped, local_number, long_day
 from ldapp.reckoning.money import minor_digits, round_half_up
 
-MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
-NOT_COMPUTED = "cannot be computed yet"
+NOT_COMPUTED = marked("cannot be computed yet")
 NONE = "–"
 MINUS = "\u2212"
 
@@ -35,16 +23,16 @@ MINUS = "\u2212"
 def amount_text(amount: Decimal | None, currency: str) -> str:
     """Write an amount with the decimals of its currency and grouped thousands."""
     if amount is None:
-        return NOT_COMPUTED
+        return said(NOT_COMPUTED)
     digits = minor_digits(currency)
-    text = f"{abs(round_half_up(amount, digits)):,.{digits}f}"
+    text = local_number(f"{abs(round_half_up(amount, digits)):,.{digits}f}")
     return f"{MINUS}{text}" if amount < 0 else text
 
 
 def money_text(amount: Decimal | None, currency: str) -> str:
     """Write an amount with its currency code in front, for running text."""
     if amount is None:
-        return NOT_COMPUTED
+        return said(NOT_COMPUTED)
     return f"{currency}\u00a0{amount_text(amount, currency)}"
 
 
@@ -54,20 +42,13 @@ def quantity_text(quantity: int | Decimal | None) -> str:
         return NONE
     if isinstance(quantity, Decimal):
         quantity = quantity.normalize()
-        return f"{quantity:f}"
+        return local_number(f"{quantity:f}")
     return str(quantity)
 
 
 def date_text(day: dt.date | None) -> str:
     """Write a day as ``2 March 2026``."""
-    if day is None:
-        return NONE
-    return f"{day.day}\u00a0{MONTHS[day.month - 1]}\u00a0{day.year}"
-
-
-def short_date_text(day: dt.date) -> str:
-    """Write a day as ``2 Mar``, for the axis of a figure."""
-    return f"{day.day} {MONTHS[day.month - 1][:3]}"
+    return NONE if day is None else long_day(day)
 
 
 def offset_text(moment: dt.datetime) -> str:
@@ -97,20 +78,19 @@ def utc_text(moment: dt.datetime | None) -> str:
     """Write an instant in UTC to the second, for records."""
     if moment is None:
         return NONE
-    return f"{moment.astimezone(dt.UTC):%Y-%m-%d %H:%M:%S} UTC"
+    there = moment.astimezone(dt.UTC)
+    return f"{day_in_digits(there.date())} {there:%H:%M:%S} UTC"
 
 
 def photo_time_text(verdict: PhotoVerdict | None) -> str:
     """Write when a photo was taken: as the camera wrote it, with the offset where known."""
     if verdict is None or verdict.taken_local is None:
-        return "no time of its own"
+        return said("no time of its own")
     local = dt.datetime.fromisoformat(verdict.taken_local)
     text = f"{date_text(local.date())}, {local:%H:%M:%S}"
-    if verdict.offset is not None:
-        text += f" UTC{verdict.offset.replace('-', MINUS)}"
-    else:
-        text += ", offset not known"
-    return text
+    if verdict.offset is None:
+        return said("{time}, offset not known", time=text)
+    return f"{text} UTC{verdict.offset.replace('-', MINUS)}"
 
 
 def photo_instant(verdict: PhotoVerdict | None) -> dt.datetime | None:
@@ -122,12 +102,7 @@ def photo_instant(verdict: PhotoVerdict | None) -> dt.datetime | None:
 
 def size_text(size: int) -> str:
     """Write a number of bytes with grouped thousands."""
-    return f"{size:,} bytes"
-
-
-def plural(number: int, one: str, several: str | None = None) -> str:
-    """Write a number with its noun: ``1 photo``, ``3 photos``."""
-    return f"{number} {one if number == 1 else several or one + 's'}"
+    return said("{number} bytes", number=grouped(size))
 
 
 def shortened(text: str, longest: int = 110) -> str:
@@ -140,13 +115,13 @@ def shortened(text: str, longest: int = 110) -> str:
     return f"{cut[:space] if space > 0 else cut}…"
 
 
-def joined(parts: list[str], word: str = "and") -> str:
+def joined(parts: list[str]) -> str:
     """Write a list in words: ``A, B and C``; ``A, large; B; and C`` where commas are inside."""
     if len(parts) <= 1:
         return "".join(parts)
     if any("," in part for part in parts):
-        return f"{'; '.join(parts[:-1])}; {word} {parts[-1]}"
-    return f"{', '.join(parts[:-1])} {word} {parts[-1]}"
+        return said("{first}; and {last}", first="; ".join(parts[:-1]), last=parts[-1])
+    return said("{first} and {last}", first=", ".join(parts[:-1]), last=parts[-1])
 
 
 def named(names: list[str], most: int) -> str:
@@ -154,13 +129,17 @@ def named(names: list[str], most: int) -> str:
     once = list(dict.fromkeys(names))
     if len(once) <= most:
         return joined(once)
-    return joined([*once[:most], f"{len(once) - most} more"])
+    return joined([*once[:most], said("{number} more", number=grouped(len(once) - most))])
+
+
+def capitalized(text: str) -> str:
+    """Return a text with a capital first letter; its other letters stay as they are."""
+    return text[:1].upper() + text[1:]
 
 
 def sentence(text: str) -> str:
     """Return a text with a capital first letter and a stop at its end."""
-    text = text.strip()
+    text = capitalized(text.strip())
     if not text:
         return text
-    text = text[0].upper() + text[1:]
     return text if text[-1] in ".!?…" else text + "."

@@ -40,6 +40,7 @@ from ldapp.dossier.style import (
 )
 from ldapp.dossier.tagging import grouped
 from ldapp.dossier.text import Span, Text, draw_text, text_width
+from ldapp.language import language, marked, said
 
 _FOOTER = TextStyle(size=7.4, leading=9.4, colour=QUIET)
 _CONTENTS = TextStyle(size=8.4, leading=11.6, colour=ACCENT)
@@ -47,7 +48,7 @@ _ABOVE_SECTION = 18.0
 """Room above the heading of a section that does not begin a page."""
 _FORM_WIDTH = 60.0
 _FOOTER_WIDTH = 160.0
-INVENTED = "Invented demonstration claim: persons, firms and events do not exist"
+INVENTED = marked("Invented demonstration claim: persons, firms and events do not exist")
 
 
 class Heading(Text):
@@ -155,11 +156,15 @@ class Pages(BaseDocTemplate):
             pagesize=book.page_size,
             invariant=1,
             pageCompression=1,
-            lang="en",
+            lang=language(),
             initialFontName="NotoSans-Regular",
-            title=f"{VERSION_TITLES[book.request.version]} · {shortened(book.first_words)}",
+            title=f"{said(VERSION_TITLES[book.request.version])} · {shortened(book.first_words)}",
             author=book.sender.name if book.sender is not None else "",
-            subject=f"Claim {book.claim.reference}, {date_text(book.request.date)}",
+            subject=said(
+                "Claim {reference}, {day}",
+                reference=book.claim.reference,
+                day=date_text(book.request.date),
+            ),
             creator="ldapp",
             producer="ldapp",
         )
@@ -199,7 +204,7 @@ class Pages(BaseDocTemplate):
         canvas.setLineWidth(0.5)
         canvas.line(MARGIN_SIDE, y + 11, right, y + 11)
         left = (
-            f"{book.claim.reference}  ·  {VERSION_TITLES[book.request.version]}  ·  "
+            f"{book.claim.reference}  ·  {said(VERSION_TITLES[book.request.version])}  ·  "
             f"{date_text(book.request.date)}"
         )
         draw_text(canvas, MARGIN_SIDE, y, left, _FOOTER, book.typesetter)
@@ -212,7 +217,7 @@ class Pages(BaseDocTemplate):
                 canvas,
                 right,
                 height - 11 * MILLIMETRE,
-                INVENTED,
+                said(INVENTED),
                 _FOOTER.but(align="right", colour=LOSS, face="italic"),
                 book.typesetter,
             )
@@ -227,15 +232,21 @@ class Pages(BaseDocTemplate):
         canvas = self.canv
         self.pages_drawn = canvas.getPageNumber() - 1
         for page in range(1, self.pages_drawn + 1):
-            words = f"Page {page} of {self.pages_drawn}"
+            words = said("Page {page} of {pages}", page=page, pages=self.pages_drawn)
             if self._book.volumes > 1:
-                words = f"Volume {self._book.volume} of {self._book.volumes}  ·  {words.lower()}"
+                words = said(
+                    "Volume {volume} of {volumes}  ·  page {page} of {pages}",
+                    volume=self._book.volume,
+                    volumes=self._book.volumes,
+                    page=page,
+                    pages=self.pages_drawn,
+                )
             _number_form(canvas, _footer_form(page), words, _FOOTER, _FOOTER_WIDTH)
         for anchor in sorted(self._book.in_contents):
             number = str(self._book.page_of.get(anchor, ""))
             volume = self._book.other_volume(anchor)
             if volume is not None:
-                number = f"vol. {volume}, p. {number}"
+                number = said("vol. {volume}, p. {number}", volume=volume, number=number)
             _number_form(canvas, _page_form(anchor), number, _CONTENTS, _FORM_WIDTH)
         canvas.save()
 

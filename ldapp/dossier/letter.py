@@ -12,13 +12,14 @@ from reportlab.platypus import Flowable, HRFlowable, KeepTogether, NextPageTempl
 from ldapp.claim.parties import Party
 from ldapp.dossier.book import Book
 from ldapp.dossier.charge_names import lines_named
-from ldapp.dossier.formats import date_text, joined, plural, shortened
+from ldapp.dossier.formats import date_text, joined, shortened
 from ldapp.dossier.frame import ContentsLine
 from ldapp.dossier.grid import Grid, GridLook, GridRow, plain_grid
 from ldapp.dossier.second_round import second_round
 from ldapp.dossier.style import ACCENT, CELL, HAIRLINE, LABEL, LETTER, QUIET, SMALL, TextStyle
 from ldapp.dossier.tables import panel
 from ldapp.dossier.wording import fill, wording
+from ldapp.language import said, said_of
 
 _NAME = TextStyle(size=13, leading=17, face="bold", colour=ACCENT)
 _SUBJECT = LETTER.but(face="bold", size=10.6, leading=15, before=4, after=10)
@@ -88,26 +89,29 @@ def recipient(book: Book) -> Party | None:
 
 def _addresses(book: Book) -> list[Flowable]:
     to = recipient(book)
-    lines = ["The recipient is not recorded"] if to is None else [to.name]
+    lines = [said("The recipient is not recorded")] if to is None else [to.name]
     if to is None:
-        book.fall_short("Nobody is recorded to whom the letter could be addressed.")
+        book.fall_short(said("Nobody is recorded to whom the letter could be addressed."))
     if to is not None:
         if to.contact:
             lines.append(to.contact)
         lines.extend(part for part in to.address.split("\n") if part.strip())
         if to.email:
             lines.append(to.email)
-    facts = [("Date", date_text(book.request.date)), ("Our reference", book.claim.reference)]
+    facts = [
+        (said("Date"), date_text(book.request.date)),
+        (said("Our reference"), book.claim.reference),
+    ]
     policy = book.claim.policy
     if book.request.version == "insurer":
         if policy is not None and policy.claim_number:
-            facts.append(("Your claim number", policy.claim_number))
+            facts.append((said("Your claim number"), policy.claim_number))
     else:
         facts.extend(
-            ("Rental agreement", one.reference) for one in book.agreements if one.reference
+            (said("Rental agreement"), one.reference) for one in book.agreements if one.reference
         )
     if to is not None and to.reference:
-        facts.append(("Your reference", to.reference))
+        facts.append((said("Your reference"), to.reference))
     label = CELL.but(colour=QUIET)
     right = Grid(
         [82, 118],
@@ -166,22 +170,22 @@ def figures(book: Book) -> list[tuple[str, str]]:
     """Return the amounts that the letter is about, the one asked for last."""
     if book.request.version == "insurer":
         whole = book.reckoning.totals
-        rows = [("Loss under the rental agreements", book.money(whole.loss))]
+        rows = [(said("Loss under the rental agreements"), book.money(whole.loss))]
         if whole.waiver:
-            rows.append(("Borne by the damage waiver", book.money(whole.waiver)))
+            rows.append((said("Borne by the damage waiver"), book.money(whole.waiver)))
         if whole.other_insurance:
-            rows.append(("Payable by other insurance", book.money(whole.other_insurance)))
+            rows.append((said("Payable by other insurance"), book.money(whole.other_insurance)))
         if whole.held_back:
-            rows.append(("Held back until replacement", book.money(whole.held_back)))
-        rows.append(("Borne by us, deductible included", book.money(whole.renter)))
+            rows.append((said("Held back until replacement"), book.money(whole.held_back)))
+        rows.append((said("Borne by us, deductible included"), book.money(whole.renter)))
         if book.claim.policy is not None:
-            rows.append(("Claimed under the policy", book.money(whole.policy)))
+            rows.append((said("Claimed under the policy"), book.money(whole.policy)))
         return rows
     totals = invoice_totals(book)
     return [
-        ("Billed", book.money(totals.billed)),
-        ("Disputed", book.money(totals.disputed)),
-        ("Not disputed", book.money(totals.owed)),
+        (said("Billed"), book.money(totals.billed)),
+        (said("Disputed"), book.money(totals.disputed)),
+        (said("Not disputed"), book.money(totals.owed)),
     ]
 
 
@@ -223,7 +227,12 @@ def _values(book: Book, texts: dict[str, object]) -> dict[str, str]:
         "reference": book.claim.reference,
         "title": shortened(book.claim.title) or book.claim.reference,
         "agreement": joined([one.reference for one in book.agreements if one.reference]),
-        "invoices": joined([f"{one.number} of {date_text(one.dated)}" for one in standing]),
+        "invoices": joined(
+            [
+                said("{invoice} of {day}", invoice=one.number, day=date_text(one.dated))
+                for one in standing
+            ]
+        ),
         "billed": book.money(invoiced.billed),
         "owed": book.money(invoiced.owed),
         "disputed": book.money(invoiced.disputed),
@@ -238,7 +247,9 @@ def _values(book: Book, texts: dict[str, object]) -> dict[str, str]:
             policy=book.money(totals.policy),
             held_back=book.money(totals.held_back),
             disputed=book.money(totals.disputed),
-            occurrences=plural(_known_occurrences(book), "occurrence"),
+            occurrences=said_of(
+                _known_occurrences(book), "{count} occurrence", "{count} occurrences"
+            ),
         )
     return values
 
@@ -315,4 +326,4 @@ def _enclosures(book: Book, enclosures: list[tuple[str, str]]) -> Flowable:
         row.append(ContentsLine(book, *enclosures[other]) if has_other else Spacer(0, 0))
         rows.append(row)
     contents = plain_grid([width, gap, width], rows)
-    return KeepTogether([Spacer(0, 8), book.text("Enclosed", LABEL), Spacer(0, 2), contents])
+    return KeepTogether([Spacer(0, 8), book.text(said("Enclosed"), LABEL), Spacer(0, 2), contents])

@@ -13,7 +13,7 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 from ldapp.claim.kit import KitLine
 from ldapp.claim.photos import Photo
 from ldapp.dossier.book import Book, ReckonedFinding, interleave
-from ldapp.dossier.formats import NONE, date_text, joined, photo_instant, plural, shortened
+from ldapp.dossier.formats import NONE, capitalized, date_text, joined, photo_instant, shortened
 from ldapp.dossier.frame import Anchor, start_section, start_subsection
 from ldapp.dossier.labels import (
     ACKNOWLEDGEMENT_LABELS,
@@ -29,21 +29,30 @@ from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.text import Span, Text
 from ldapp.dossier.wording import wording
 from ldapp.dossier.workings import lacking_words, working_table
+from ldapp.language import marked, said, said_in, said_of
 from ldapp.reckoning.result import Bracket, LineCounts
 
+_CUSTODY_WORDS = {
+    "inside": marked("within our custody."),
+    "before": marked("before our custody began."),
+    "after": marked("after our custody ended."),
+    "open": marked("whose custody it was cannot be said."),
+}
 _BELOW_A_SHEET = 28.0
 """Room in points between the workings of a line and the next line."""
 
 
 def line_sheet_pieces(book: Book, pictures: PreparedPictures) -> list[Piece]:
     """Return the section: for each line its counts and findings, its photos, its workings."""
-    head = partial(start_section, book, "Line sheets", "line-sheets", new_page=bool(book.findings))
+    head = partial(
+        start_section, book, said("Line sheets"), "line-sheets", new_page=bool(book.findings)
+    )
     pieces: list[Piece] = []
     seen: set[str] = set()
     for number, line in enumerate(book.findings_by_line, 1):
         pieces.extend(_sheet(book, pictures, number, book.lines[line], seen))
     if not pieces:
-        words = "No finding has been recorded so far."
+        words = said("No finding has been recorded so far.")
         pieces.append(Piece(section="line_sheets", make=lambda: [book.text(words, BODY)]))
     return led_by(head, "line-sheets", pieces)
 
@@ -54,7 +63,7 @@ def _sheet(
     findings = book.findings_by_line[line.id]
     shown = _photos_of_sheet(book, line, seen)
     seen.update(photo.id for row in shown.rows for photo in row if photo is not None)
-    title = f"Line {book.line_label(line.id)}"
+    title = said("Line {line}", line=book.line_label(line.id))
     priced = [one for one in findings if book.tells_worth(one)]
 
     def begin() -> list[Flowable]:
@@ -72,7 +81,7 @@ def _sheet(
     def workings() -> list[Flowable]:
         story: list[Flowable] = []
         for finding in priced:
-            words = f"Working: {FINDING_LABELS[finding.finding.kind]}"
+            words = said("Working: {finding}", finding=said(FINDING_LABELS[finding.finding.kind]))
             story.append(CondPageBreak(110))
             story.append(Anchor(book, f"working-finding-{finding.number}"))
             story.append(book.text(words, LABEL.but(before=4, after=2)))
@@ -82,7 +91,12 @@ def _sheet(
             story[-1].spaceAfter = _BELOW_A_SHEET
         return story
 
-    one = Piece(section="line_sheets", make=begin, group=title, label=f"line {line.number}")
+    one = Piece(
+        section="line_sheets",
+        make=begin,
+        group=title,
+        label=said("line {number}", number=line.number),
+    )
     return [
         replace(one, anchors=tuple(f"finding-{each.number}" for each in findings)),
         *photo_pieces(book, pictures, shown.rows, one, heads=shown.heads, line=line.id),
@@ -96,36 +110,44 @@ def _line_facts(book: Book, line: KitLine) -> list[tuple[str, Content]]:
     owner = book.party_name(line.owner)
     whole = line.description.strip()
     pairs: list[tuple[str, Content]] = [
-        ("In full", whole if shortened(whole) != whole else ""),
-        ("Quantity listed", str(line.quantity)),
+        (said("In full"), whole if shortened(whole) != whole else ""),
+        (said("Quantity listed"), str(line.quantity)),
     ]
     if book.disclosure.every_agreement and len(book.agreements) > 1:
         agreement = next(one for one in book.agreements if one.id == line.agreement)
-        pairs.append(("Rented from", book.party_name(agreement.lessor)))
+        pairs.append((said("Rented from"), book.party_name(agreement.lessor)))
     pairs.extend(
         [
-            ("Serial numbers", joined(list(line.serials))),
-            ("Asset tags", joined(list(line.asset_tags))),
-            ("Parts of each unit", joined([f"{p.per_unit} × {p.description}" for p in line.parts])),
-            ("Owner", f"sub-rented from {owner}" if owner else ""),
+            (said("Serial numbers"), joined(list(line.serials))),
+            (said("Asset tags"), joined(list(line.asset_tags))),
+            (
+                said("Parts of each unit"),
+                joined([f"{p.per_unit} × {p.description}" for p in line.parts]),
+            ),
+            (said("Owner"), said("sub-rented from {owner}", owner=owner) if owner else ""),
         ]
     )
     if book.shows("amounts") and line.replacement_cost is not None:
-        pairs.append(("Replacement cost", f"{book.money(line.replacement_cost)} a unit"))
+        pairs.append(
+            (
+                said("Replacement cost"),
+                said("{amount} a unit", amount=book.money(line.replacement_cost)),
+            )
+        )
     if line.acquired is not None:
-        pairs.append(("Acquired", date_text(line.acquired)))
+        pairs.append((said("Acquired"), date_text(line.acquired)))
     return pairs
 
 
 def _counts(book: Book, line: KitLine, counts: LineCounts) -> list[Flowable]:
     """Return the table of this line's counts, and the bracket of each loss in words."""
     columns = [
-        Column("Count", 66),
-        Column("When", share=1.0),
-        Column("Expected", 44, align="right"),
-        Column("Counted", 44, align="right"),
-        Column("Condition", 72),
-        Column("Acknowledged", 98),
+        Column(said("Count"), 66),
+        Column(said("When"), share=1.0),
+        Column(said_in("narrow column", "Expected"), 44, align="right"),
+        Column(said_in("narrow column", "Counted"), 44, align="right"),
+        Column(said("Condition"), 72),
+        Column(said("Acknowledged"), 98),
     ]
     rows = []
     at = {one.count: one for one in counts.counted}
@@ -141,19 +163,19 @@ def _counts(book: Book, line: KitLine, counts: LineCounts) -> list[Flowable]:
         if count.stage == "pickup" and counts.part is None:
             wanted = line.quantity
         number = book.count_numbers[count.id]
-        stage = SHORT_STAGE_LABELS[count.stage]
+        stage = said(SHORT_STAGE_LABELS[count.stage])
         rows.append(
             Row(
                 [
                     Span(f"{number} {stage}", link=book.link(f"count-{number}")),
                     book.time(entry.at or count.at),
                     str(wanted) if wanted is not None else NONE,
-                    str(quantity) if quantity is not None else "not counted",
-                    CONDITION_LABELS[entry.condition],
+                    str(quantity) if quantity is not None else said("not counted"),
+                    said(CONDITION_LABELS[entry.condition]),
                     "; ".join(
                         one
                         for one in (
-                            ACKNOWLEDGEMENT_LABELS[count.acknowledgement],
+                            said(ACKNOWLEDGEMENT_LABELS[count.acknowledgement]),
                             book.changed_mark(count.id, line.id),
                         )
                         if one
@@ -164,11 +186,13 @@ def _counts(book: Book, line: KitLine, counts: LineCounts) -> list[Flowable]:
     story: list[Flowable] = []
     name = next((p.description for p in line.parts if p.id == counts.part), "")
     if name:
-        story.append(book.text(f"Part: {name}", LABEL.but(before=10)))
+        story.append(book.text(said("Part: {name}", name=name), LABEL.but(before=10)))
     if rows:
         story.append(table(book, columns, rows, style=CELL.but(size=7.8, leading=10.4)))
     else:
-        story.append(book.text("No count covers this line; the list stands as written.", BODY))
+        story.append(
+            book.text(said("No count covers this line; the list stands as written."), BODY)
+        )
     story.extend(book.text(words, BODY.but(after=3)) for words in bracket_words(book, counts))
     return story
 
@@ -183,18 +207,24 @@ def bracket_words(book: Book, counts: LineCounts) -> list[str]:
     sentences = []
     for (seen, gone, custody), brackets in grouped.items():
         serials = [one.serial for one in brackets if one.serial]
-        who = plural(len(brackets), "unit")
+        who = said_of(len(brackets), "{count} unit", "{count} units")
         if serials:
             who += f" ({joined(serials)})"
-        begins = f"last seen at {seen}" if seen else "not seen at any count before"
-        says = f"{who} missing: {begins}, gone at {gone}"
-        says += {
-            "inside": "; within our custody.",
-            "before": "; before our custody began.",
-            "after": "; after our custody ended.",
-            "open": "; whose custody it was cannot be said.",
-        }[custody]
-        sentences.append(says)
+        says = (
+            said(
+                "{units} missing: last seen at {seen}, gone at {gone}",
+                units=who,
+                seen=seen,
+                gone=gone,
+            )
+            if seen
+            else said(
+                "{units} missing: not seen at any count before, gone at {gone}",
+                units=who,
+                gone=gone,
+            )
+        )
+        sentences.append(f"{says}; {said(_CUSTODY_WORDS[custody])}")
     return sentences
 
 
@@ -208,42 +238,57 @@ def _finding(book: Book, one: ReckonedFinding) -> list[Flowable]:
     elif lost and loss.day is not None:
         day = date_text(loss.day)
         if loss.known_from != "occurrence":
-            day += " (found)"
-    title = f"{FINDING_LABELS[finding.kind].capitalize()}: {plural(finding.quantity, 'unit')}"
+            day = said("{day} (found)", day=day)
+    title = said_of(
+        finding.quantity,
+        "{finding}: {count} unit",
+        "{finding}: {count} units",
+        finding=capitalized(said(FINDING_LABELS[finding.kind])),
+    )
     part = next((p.description for p in one.line.parts if p.id == finding.part), "")
     pairs: list[tuple[str, Content]] = [
-        ("Finding", Span(title, face="bold")),
-        ("Part", part),
-        ("Serial numbers", joined(list(finding.serials))),
-        ("Occurrence", book.occurrence_title(finding.occurrence) if finding.occurrence else ""),
-        ("Date of loss", day),
+        (said("Finding"), Span(title, face="bold")),
+        (said("Part"), part),
+        (said("Serial numbers"), joined(list(finding.serials))),
+        (
+            said("Occurrence"),
+            book.occurrence_title(finding.occurrence) if finding.occurrence else "",
+        ),
+        (said("Date of loss"), day),
     ]
     if finding.narrative.strip():
-        pairs.append(("What is known", finding.narrative.strip()))
+        pairs.append((said("What is known"), finding.narrative.strip()))
     exhibits = interleave(
         book.exhibit_spans(
             [*finding.documents, finding.repair.document if finding.repair is not None else None]
         )
     )
     if exhibits:
-        pairs.append(("Exhibits", exhibits))
+        pairs.append((said("Exhibits"), exhibits))
     working = book.link(f"working-finding-{one.number}")
     if book.tells_worth(one):
         if result.unit_value is not None:
-            pairs.append(("Value of one unit", Span(book.money(result.unit_value), link=working)))
+            pairs.append(
+                (said("Value of one unit"), Span(book.money(result.unit_value), link=working))
+            )
         if book.shows("who_pays"):
-            pairs.append(("Owed", Span(book.money(result.owed), link=working)))
+            pairs.append((said("Owed"), Span(book.money(result.owed), link=working)))
             if result.not_yet_charged is not None and result.not_yet_charged:
-                pairs.append(("of which not yet billed", book.money(result.not_yet_charged)))
+                pairs.append((said("of which not yet billed"), book.money(result.not_yet_charged)))
     if result.title_passes:
-        pairs.append(("Title", "passes on payment: the lessor does not keep the wreck"))
+        pairs.append(
+            (
+                said_in("ownership", "Title"),
+                said("passes on payment: the lessor does not keep the wreck"),
+            )
+        )
     story: list[Flowable] = [KeepTogether([facts(book, pairs)])]
     lacking = lacking_words(result.lacking)
     if lacking:
         story.append(book.text(lacking, NOTE))
     caution = wording()["inspection"].get(one.line.kind, "")
     if finding.kind == "damaged" and caution:
-        story.append(book.text(f"For the inspection: {caution}", NOTE))
+        story.append(book.text(said("For the inspection: {caution}", caution=caution), NOTE))
     return story
 
 
@@ -265,16 +310,17 @@ def _photos_of_sheet(book: Book, line: KitLine, seen: set[str]) -> _SheetPhotos:
         return _SheetPhotos([], elsewhere=tuple(one.id for one in photos))
     if before and after:
         return _SheetPhotos(
-            [list(pair) for pair in zip_longest(before, after)], ("Before", "After")
+            [list(pair) for pair in zip_longest(before, after)], (said("Before"), said("After"))
         )
-    return _SheetPhotos(in_pairs(photos), ("Before", "") if before else ("After", ""))
+    return _SheetPhotos(in_pairs(photos), (said("Before"), "") if before else (said("After"), ""))
 
 
 def _words_for_no_picture(book: Book, elsewhere: tuple[str, ...]) -> Text:
     if not elsewhere:
-        return book.text("No photo shows this line.", NOTE)
+        return book.text(said("No photo shows this line."), NOTE)
     spans = interleave(book.photo_spans(elsewhere))
-    return book.text(["Shown with another line, in ", *spans, "."], NOTE)
+    begins, _, ends = said("Shown with another line, in {photos}.").partition("{photos}")
+    return book.text([begins, *spans, ends], NOTE)
 
 
 def _first_loss(book: Book, line: KitLine) -> dt.datetime | None:

@@ -41,11 +41,11 @@ def put_metadata(pdf: pikepdf.Pdf, *, language: str, archival: bool) -> None:
     said = _tidied(pdf)
     rows = [f"   <dc:format>application/pdf</dc:format>\n   {_bag('dc:language', language)}"]
     if "/Title" in said:
-        rows.append(f"   {_in_english('dc:title', said['/Title'])}")
+        rows.append(f"   {_by_default('dc:title', said['/Title'])}")
     if "/Author" in said:
         rows.append(f"   {_list('dc:creator', said['/Author'])}")
     if "/Subject" in said:
-        rows.append(f"   {_in_english('dc:description', said['/Subject'])}")
+        rows.append(f"   {_by_default('dc:description', said['/Subject'])}")
     for key, name in (
         ("/Creator", "xmp:CreatorTool"),
         ("/CreationDate", "xmp:CreateDate"),
@@ -83,7 +83,7 @@ def _tidied(pdf: pikepdf.Pdf) -> dict[str, str]:
     return said
 
 
-def _in_english(name: str, text: str) -> str:
+def _by_default(name: str, text: str) -> str:
     return (
         f'<{name}><rdf:Alt><rdf:li xml:lang="x-default">{escape(text)}</rdf:li></rdf:Alt></{name}>'
     )

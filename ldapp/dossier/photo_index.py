@@ -12,6 +12,7 @@ from ldapp.claim.photos import Photo
 from ldapp.dossier.book import Book
 from ldapp.dossier.formats import (
     NONE,
+    capitalized,
     date_text,
     exact_time_text,
     joined,
@@ -27,6 +28,7 @@ from ldapp.dossier.style import BODY, CELL, NOTE, QUIET
 from ldapp.dossier.tables import Column, Row, table
 from ldapp.dossier.text import Span
 from ldapp.dossier.wording import fill, words
+from ldapp.language import said
 
 _HASH_SIZE = 6.2
 _TEXT_OF_AN_ENTRY = 400
@@ -37,18 +39,20 @@ def photo_index_pieces(book: Book, pictures: PreparedPictures, pictured: set[str
     """Return the section: photos that no line sheet has ``pictured``, then the index of all."""
 
     def begin() -> list[Flowable]:
-        story = start_section(book, "Photos", "photos", new_page=bool(book.photos))
+        story = start_section(book, said("Photos"), "photos", new_page=bool(book.photos))
         says = [times_words(book), pictures.print_words] if book.photos else []
         return [*story, *(book.text(one, NOTE) for one in says)]
 
     plain = Piece(section="photo_index", make=list)
     if not book.photos:
-        words = "No photo has been taken in."
+        words = said("No photo has been taken in.")
         return led_by(begin, "photos", [replace(plain, make=lambda: [book.text(words, BODY)])])
     rest = [photo for photo in book.photos if photo.id not in pictured]
     pieces: list[Piece] = []
     if rest:
-        further = partial(start_subsection, book, "Further photos", "photos-further", room=240)
+        further = partial(
+            start_subsection, book, said("Further photos"), "photos-further", room=240
+        )
         pieces.extend(
             led_by(further, "photos-further", photo_pieces(book, pictures, in_pairs(rest), plain))
         )
@@ -56,20 +60,20 @@ def photo_index_pieces(book: Book, pictures: PreparedPictures, pictured: set[str
         plain,
         make=lambda: _index(book),
         text_bytes=_TEXT_OF_AN_ENTRY * len(book.photos),
-        label="the index of all photos",
+        label=said("the index of all photos"),
     )
     return led_by(begin, "photos", [*pieces, index])
 
 
 def _index(book: Book) -> list[Flowable]:
     columns = [
-        Column("Photo", 36, align="right"),
-        Column("File", 142),
-        Column("Time and standing", share=1.0),
+        Column(said("Photo"), 36, align="right"),
+        Column(said("File"), 142),
+        Column(said("Time and standing"), share=1.0),
     ]
     rows = [Row([_number(book, one), _file(book, one), _time(book, one)]) for one in book.photos]
     return [
-        *start_subsection(book, "Photo index", "photo-index", room=150),
+        *start_subsection(book, said("Photo index"), "photo-index", room=150),
         table(book, columns, rows, style=CELL.but(size=7.8, leading=10.4)),
     ]
 
@@ -91,27 +95,31 @@ def _number(book: Book, photo: Photo) -> Span:
 def _file(book: Book, photo: Photo) -> list[Span | str]:
     facts = photo.facts
     device = " ".join(part for part in (facts.make, facts.model) if part)
-    small = [device or "device not named"]
+    small = [device or said("device not named")]
     if book.shows("device_serial") and facts.serial:
-        small.append(f"serial number {facts.serial}")
+        small.append(said("serial number {serial}", serial=facts.serial))
     if photo.taken_by:
-        small.append(f"taken by {photo.taken_by}")
-    pixels = f"{facts.width} × {facts.height} pixels, " if facts.width and facts.height else ""
-    small.append(f"{pixels}{size_text(facts.bytes)}")
+        small.append(said("taken by {taken_by}", taken_by=photo.taken_by))
+    size = size_text(facts.bytes)
+    if facts.width and facts.height:
+        size = said(
+            "{width} × {height} pixels, {size}", width=facts.width, height=facts.height, size=size
+        )
+    small.append(size)
     lines = joined(
         [
-            f"line {book.lines[one].number}"
+            said("line {number}", number=book.lines[one].number)
             for one in dict.fromkeys(pairing.line for pairing in photo.pairings)
             if one in book.lines and book.lines[one].number
         ]
     )
     count = book.photo_count(photo)
-    shows = [part for part in (lines, STAGE_LABELS[count.stage] if count else "") if part]
+    shows = [part for part in (lines, said(STAGE_LABELS[count.stage]) if count else "") if part]
     if shows:
-        small.append(f"shows {', '.join(shows)}")
+        small.append(said("shows {what}", what=", ".join(shows)))
     volume = book.other_volume(f"photo-{book.photo_numbers[photo.id]}")
     if volume is not None:
-        small.append(f"printed in volume {volume}")
+        small.append(said("printed in volume {volume}", volume=volume))
     return [photo.name, Span("\n" + "\n".join(small), size=7, colour=QUIET)]
 
 
@@ -119,12 +127,17 @@ def _time(book: Book, photo: Photo) -> list[Span | str]:
     verdict = book.verdict(photo)
     spans: list[Span | str] = [photo_time_text(verdict)]
     if verdict is not None:
-        source = OFFSET_SOURCE_LABELS[verdict.offset_source]
+        source = said(OFFSET_SOURCE_LABELS[verdict.offset_source])
         if source:
             spans.append(Span(f" ({source})", colour=QUIET))
-        spans.append(Span(f"\n{STANDING_SAYS[verdict.standing].capitalize()}", face="bold"))
+        spans.append(Span(f"\n{capitalized(said(STANDING_SAYS[verdict.standing]))}", face="bold"))
         if verdict.corrected_utc is not None:
-            spans.append(f"; corrected to {exact_time_text(verdict.corrected_utc, book.zone)}")
+            spans.append(
+                said(
+                    "; corrected to {time}",
+                    time=exact_time_text(verdict.corrected_utc, book.zone),
+                )
+            )
         if book.shows("photo_reasons"):
             told = [f"{one.code} {one.says}" for one in verdict.reasons]
             if told:
@@ -132,7 +145,10 @@ def _time(book: Book, photo: Photo) -> list[Span | str]:
     else:
         spans.append(Span(f"\n{NONE}"))
     if photo.confirmed_by:
-        on = f" on {date_text(photo.confirmed_on)}" if photo.confirmed_on is not None else ""
-        spans.append(f"\nConfirmed by {photo.confirmed_by}{on}")
+        says = said("Confirmed by {person}", person=photo.confirmed_by)
+        if photo.confirmed_on is not None:
+            day = date_text(photo.confirmed_on)
+            says = said("Confirmed by {person} on {day}", person=photo.confirmed_by, day=day)
+        spans.append(f"\n{says}")
     spans.append(Span(f"\n{photo.facts.sha256}", size=_HASH_SIZE, colour=QUIET))
     return spans

@@ -29,6 +29,7 @@ from ldapp.dossier.style import (
 )
 from ldapp.dossier.tagging import tagged
 from ldapp.dossier.text import Span, Text, draw_text
+from ldapp.language import said
 
 _LEAST_RESOLUTION = 96
 """Dots per inch below which a small picture is printed smaller rather than coarser."""
@@ -133,13 +134,13 @@ class PhotoBox(Flowable):
 
 def picture_words(book: Book, photo: Photo) -> str:
     """Return what a picture shows, as far as people said it, for readers that do not see it."""
-    words = [f"Photo {book.photo_numbers[photo.id]}"]
+    words = [said("Photo {number}", number=book.photo_numbers[photo.id])]
     count = book.photo_count(photo, None)
     if count is not None:
-        words.append(STAGE_LABELS[count.stage])
+        words.append(said(STAGE_LABELS[count.stage]))
     lines = (one.line for one in photo.pairings if one.line in book.lines)
-    words.extend(f"line {book.line_label(line)}" for line in dict.fromkeys(lines))
-    words.extend(f"marked: {one.text}" for one in photo.markings if one.text)
+    words.extend(said("line {line}", line=book.line_label(line)) for line in dict.fromkeys(lines))
+    words.extend(said("marked: {words}", words=one.text) for one in photo.markings if one.text)
     return book.typesetter.clean(", ".join(words)).replace("\n", " ")
 
 
@@ -253,14 +254,17 @@ class PhotoPanel(Flowable):
 def _caption(book: Book, photo: Photo, line: str | None) -> list[Text]:
     verdict = book.verdict(photo)
     count = book.photo_count(photo, line)
-    first = [Span(f"Photo {book.photo_numbers[photo.id]}", face="bold")]
+    first = [Span(said("Photo {number}", number=book.photo_numbers[photo.id]), face="bold")]
     if count is not None:
-        first.append(Span(f"  {STAGE_LABELS[count.stage]}", face="regular"))
+        first.append(Span(f"  {said(STAGE_LABELS[count.stage])}", face="regular"))
     shown = [one.line for one in photo.pairings if one.line in book.lines]
     if line is None and shown:
-        first.append(Span(f"  line {book.line_label(shown[0])}", face="regular"))
+        of_line = said("line {line}", line=book.line_label(shown[0]))
+        first.append(Span(f"  {of_line}", face="regular"))
     first.append(Span(f"  {shortened(photo.name, 40)}", size=6.8, colour=QUIET))
-    standing = STANDING_SAYS[verdict.standing] if verdict is not None else "time not judged"
+    standing = (
+        said(STANDING_SAYS[verdict.standing]) if verdict is not None else said("time not judged")
+    )
     rows = [
         book.text(first, _CAPTION.but(size=7.8, leading=10.4)),
         book.text(f"{photo_time_text(verdict)} – {standing}", _CAPTION),

@@ -15,6 +15,7 @@ from ldapp.dossier.picture_file import Picture
 from ldapp.dossier.pictures import PreparedPictures
 from ldapp.dossier.pieces import Piece
 from ldapp.dossier.style import LABEL
+from ldapp.language import said
 
 GUTTER = 14.0
 PICTURE_SHARE = 0.75
@@ -47,7 +48,7 @@ def photo_pieces(
     for index, row in enumerate(rows):
         shown = [photo for photo in row if photo is not None]
         kept = [pictures.by_photo.get(photo.id) for photo in shown]
-        label = f"photo {book.photo_numbers[shown[0].id]}"
+        label = said("photo {number}", number=book.photo_numbers[shown[0].id])
         pieces.append(
             replace(
                 like,

@@ -16,13 +16,14 @@ from ldapp.dossier.photo_rows import in_pairs, photo_pieces
 from ldapp.dossier.pictures import PreparedPictures
 from ldapp.dossier.pieces import Piece, led_by
 from ldapp.dossier.style import BODY, NOTE, SMALL
+from ldapp.language import said
 
 
 def photo_sheet_pieces(book: Book, pictures: PreparedPictures) -> list[Piece]:
     """Return the pages: photos by kit line in the order of the list, then those of no line."""
     plain = Piece(section="photo_sheet", make=list)
     if not book.photos:
-        words = "No photo has been taken in."
+        words = said("No photo has been taken in.")
         return [replace(plain, make=lambda: [*_head(book), book.text(words, BODY)])]
     pieces: list[Piece] = []
     placed: set[str] = set()
@@ -32,11 +33,11 @@ def photo_sheet_pieces(book: Book, pictures: PreparedPictures) -> list[Piece]:
         if photos:
             number += 1
             placed.update(one.id for one in photos)
-            group = replace(plain, group=f"Line {book.line_label(line.id)}")
+            group = replace(plain, group=said("Line {line}", line=book.line_label(line.id)))
             pieces.extend(_group(book, pictures, group, f"sheet-{number}", photos, line.id))
     rest = [one for one in book.photos if one.id not in placed]
     if rest:
-        group = replace(plain, group="Photos of no single line" if placed else "Photos")
+        group = replace(plain, group=said("Photos of no single line") if placed else said("Photos"))
         pieces.extend(_group(book, pictures, group, "sheet-rest", rest, None))
 
     def head() -> list[Flowable]:
@@ -47,8 +48,16 @@ def photo_sheet_pieces(book: Book, pictures: PreparedPictures) -> list[Piece]:
 
 
 def _head(book: Book) -> list[Flowable]:
-    title = f"Photo sheet: {shortened(book.claim.title, 60) or book.claim.reference}"
-    says = f"Claim {book.claim.reference}, {date_text(book.request.date)}, {book.photo_words}"
+    title = said(
+        "Photo sheet: {title}",
+        title=shortened(book.claim.title, 60) or book.claim.reference,
+    )
+    says = said(
+        "Claim {reference}, {day}, {photos}",
+        reference=book.claim.reference,
+        day=date_text(book.request.date),
+        photos=book.photo_words,
+    )
     return [Heading(book, title, "sheet", 0), book.text(says, SMALL.but(after=6))]
 
 

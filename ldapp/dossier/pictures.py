@@ -20,6 +20,7 @@ from ldapp.dossier.picture_file import CodedPicture, Picture, PictureFile
 from ldapp.dossier.request import Originals
 from ldapp.errors import LdappError
 from ldapp.evidence.pictures import upright
+from ldapp.language import said
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class Rendition:
     @property
     def words(self) -> str:
         """The rendition in words."""
-        return f"{self.resolution} dots per inch at printed size"
+        return said("{resolution} dots per inch at printed size", resolution=self.resolution)
 
 
 _QUALITY = 85
@@ -63,16 +64,17 @@ class PreparedPictures:
     @property
     def resolution_words(self) -> str:
         """The resolution in words."""
-        return "as taken" if self.rendition is None else self.rendition.words
+        return said("as taken") if self.rendition is None else self.rendition.words
 
     @property
     def print_words(self) -> str:
         """A sentence that says how the photos are printed."""
         if self.rendition is None:
-            return "Photos are printed in the resolution in which they were taken."
-        return (
-            f"Photos are printed at no more than {self.rendition.words}, to keep to the size "
-            "that was wanted; the originals are kept untouched."
+            return said("Photos are printed in the resolution in which they were taken.")
+        return said(
+            "Photos are printed at no more than {resolution}, to keep to the size that "
+            "was wanted; the originals are kept untouched.",
+            resolution=self.rendition.words,
         )
 
 
@@ -129,7 +131,7 @@ def prepare_pictures(
         kept.back_to(mark)
         pictures: dict[str, Picture | NoPicture] = {}
         for number, photo in enumerate(photos, 1):
-            progress(number, len(photos), f"Preparing photo {photo.name}")
+            progress(number, len(photos), photo.name)
             made = make(photo)
             pictures[photo.id] = made if isinstance(made, NoPicture) else kept.put(made)
             used += _size(made)
@@ -163,9 +165,10 @@ def _original(photo: Photo, originals: Originals) -> Path | NoPicture:
 
 
 def _missing(photo: Photo) -> str:
-    return (
-        f"The original of {photo.name} is not where it was kept, so it cannot be shown. "
-        "Its hash is listed."
+    return said(
+        "The original of {name} is not where it was kept, so it cannot be shown. "
+        "Its hash is listed.",
+        name=photo.name,
     )
 
 
@@ -178,9 +181,13 @@ def _prepare(photo: Photo, path: Path | NoPicture, longest: int | None) -> Coded
     if isinstance(path, NoPicture):
         return path
     if photo.facts.error:
-        return NoPicture(f"{photo.name} could not be read as a photo, so it cannot be shown.")
+        return NoPicture(
+            said("{name} could not be read as a photo, so it cannot be shown.", name=photo.name)
+        )
     if photo.facts.kind is not None and photo.facts.kind.startswith("video/"):
-        return NoPicture(f"{photo.name} is a film; it is kept as it is and listed with its hash.")
+        return NoPicture(
+            said("{name} is a film; it is kept as it is and listed with its hash.", name=photo.name)
+        )
     turn = upright_turn(photo)
     redactions = [one for one in photo.markings if one.kind == "redaction"]
     try:
@@ -195,8 +202,11 @@ def _prepare(photo: Photo, path: Path | NoPicture, longest: int | None) -> Coded
         image = upright(path, photo.facts, _AS_LARGE_AS_IT_IS if longest is None else longest)
     except (LdappError, OSError):
         return NoPicture(
-            f"{photo.name} cannot be shown: it is damaged, or of a kind that is not read here. "
-            "Its hash is listed."
+            said(
+                "{name} cannot be shown: it is damaged, or of a kind that is not read "
+                "here. Its hash is listed.",
+                name=photo.name,
+            )
         )
     if photo.quarter_turns % 4:
         image = image.transpose(_BY_HAND[photo.quarter_turns % 4])

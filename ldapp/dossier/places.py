@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from ldapp.dossier.style import QUIET
 from ldapp.dossier.text import Span
+from ldapp.language import said
 
 
 class Places:
@@ -59,5 +60,10 @@ class Places:
         if volume is None:
             return [replace(span, link=self.link(anchor))]
         if short:
-            return [span, Span(f" vol. {volume}", size=6.4, face="regular", colour=QUIET)]
-        return [replace(span, text=f"{span.text} (volume {volume})")]
+            return [
+                span,
+                Span(said(" vol. {volume}", volume=volume), size=6.4, face="regular", colour=QUIET),
+            ]
+        return [
+            replace(span, text=said("{place} (volume {volume})", place=span.text, volume=volume))
+        ]

@@ -8,6 +8,7 @@ from pathlib import Path
 import pypdfium2
 
 from ldapp.errors import Fault, InputError
+from ldapp.language import said
 
 
 def page_count(path: Path) -> int:
@@ -51,9 +52,9 @@ def render_preview_page(path: Path, page: int, scale: float) -> bytes:
                 (
                     Fault(
                         path.name,
-                        f"page {page + 1}",
-                        "there is no such page",
-                        f"a page from 1 to {len(document)}",
+                        said("page {page}", page=page + 1),
+                        said("there is no such page"),
+                        said("a page from 1 to {last}", last=len(document)),
                     ),
                 )
             )
@@ -70,5 +71,5 @@ def _open(path: Path) -> pypdfium2.PdfDocument:
         return pypdfium2.PdfDocument(path)
     except (pypdfium2.PdfiumError, OSError) as error:
         raise InputError(
-            (Fault(path.name, "", "it cannot be opened", "a PDF that is not damaged"),)
+            (Fault(path.name, "", said("it cannot be opened"), said("a PDF that is not damaged")),)
         ) from error

@@ -26,6 +26,7 @@ from ldapp.dossier.style import (
     TextStyle,
 )
 from ldapp.dossier.text import draw_text, text_width
+from ldapp.language import language, said
 
 _COLOURS: dict[Tone, Color] = {
     "ink": INK,
@@ -66,7 +67,7 @@ class _Writer:
         font("NotoSans-Regular")
         self.file = BytesIO()
         # As a mapping: the library's type stubs take the name of a font for a number.
-        options: dict[str, Any] = {"lang": "en", "initialFontName": "NotoSans-Regular"}
+        options: dict[str, Any] = {"lang": language(), "initialFontName": "NotoSans-Regular"}
         self.canvas = Canvas(
             self.file, pagesize=self.size, pageCompression=1, invariant=1, **options
         )
@@ -113,7 +114,7 @@ class _Writer:
             self.canvas,
             self.left + WIDTH,
             y,
-            f"page {number} of {of}",
+            said("page {page} of {pages}", page=number, pages=of),
             _FOOTER.but(align="right"),
             self.typesetter,
         )

@@ -10,16 +10,17 @@ from typing import Literal, Protocol
 
 from ldapp.claim.claim import Claim
 from ldapp.claim.photo_facts import PhotoVerdict
+from ldapp.language import language, marked
 from ldapp.reckoning.result import Reckoning
 
 Version = Literal["insurer", "dispute", "photos", "counts"]
 Paper = Literal["a4", "letter"]
 
 VERSION_TITLES: dict[Version, str] = {
-    "insurer": "Statement of loss",
-    "dispute": "Answer to the charges",
-    "photos": "Photo sheet",
-    "counts": "Count sheet",
+    "insurer": marked("Statement of loss"),
+    "dispute": marked("Answer to the charges"),
+    "photos": marked("Photo sheet"),
+    "counts": marked("Count sheet"),
 }
 
 DEFAULT_SIZE_BUDGET = 20_000_000
@@ -107,6 +108,8 @@ class DossierRequest:
     letter: LetterWords = LetterWords()
     paper: Paper = "a4"
     size_budget: int = DEFAULT_SIZE_BUDGET
+    language: str = field(default_factory=language)
+    """The language in which all of it is written (ISO 639-1), also that of ``reckoning``."""
     device_serials: bool = True
     """Whether the serial numbers of cameras and phones may be told to who may know them."""
     stage: Literal["pickup", "during", "return"] = "return"

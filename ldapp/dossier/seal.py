@@ -16,11 +16,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ldapp.errors import LdappError, MachineError
+from ldapp.language import marked, said
+from ldapp.local_forms import day_in_digits
 
 if TYPE_CHECKING:
     from pyhanko.sign.signers import SimpleSigner
 
-NOT_INSTALLED = (
+NOT_INSTALLED = marked(
     "Signing needs the extra “seal”, which is not installed. "
     "Install it with: pip install 'ldapp[seal]'"
 )
@@ -76,8 +78,11 @@ def seal(path: Path, key: SealingKey) -> Sealed:
             unfinished.unlink(missing_ok=True)
     except OSError as error:
         raise MachineError(
-            f"{path.name} could not be signed: {error.strerror or error}. "
-            "The unsigned file is as it was."
+            said(
+                "{name} could not be signed: {reason}. The unsigned file is as it was.",
+                name=path.name,
+                reason=error.strerror or error,
+            )
         ) from error
     return Sealed(
         signed_by=str(
@@ -97,23 +102,30 @@ def check_key(key: SealingKey) -> SimpleSigner:
         MachineError: the extra is not installed.
     """
     if not is_sealing_installed():
-        raise MachineError(NOT_INSTALLED)
+        raise MachineError(said(NOT_INSTALLED))
     if key.time_stamp_address:
         from ldapp.dossier.time_stamp import is_address  # noqa: PLC0415 - an extra
 
         if not is_address(key.time_stamp_address):
             raise LdappError(
-                f"{key.time_stamp_address} is no address of a time-stamp authority. "
-                "Give one like https://stamps.example/tsa, or none."
+                said(
+                    "{address} is no address of a time-stamp authority. Give one "
+                    "like https://stamps.example/tsa, or none.",
+                    address=key.time_stamp_address,
+                )
             )
     signer = _signer(key)
     certificate: Any = signer.signing_cert
     begins, ends = certificate.not_valid_before, certificate.not_valid_after
     if not begins <= dt.datetime.now(dt.UTC) <= ends:
         raise LdappError(
-            f"The certificate in {key.key_file.name} is valid from "
-            f"{begins:%Y-%m-%d} to {ends:%Y-%m-%d}, not today, so nothing "
-            "was signed. Ask whoever issued it for a new one."
+            said(
+                "The certificate in {name} is valid from {begins} to {ends}, not today, so "
+                "nothing was signed. Ask whoever issued it for a new one.",
+                name=key.key_file.name,
+                begins=day_in_digits(begins.date()),
+                ends=day_in_digits(ends.date()),
+            )
         )
     return signer
 
@@ -125,8 +137,11 @@ def _signer(key: SealingKey) -> SimpleSigner:
         data = key.key_file.read_bytes()
     except OSError as error:
         raise LdappError(
-            f"The key file {key.key_file} cannot be read: "
-            f"{error.strerror or type(error).__name__}. Choose another."
+            said(
+                "The key file {key_file} cannot be read: {reason}. Choose another.",
+                key_file=key.key_file,
+                reason=error.strerror or type(error).__name__,
+            )
         ) from error
     try:
         signer: SimpleSigner = SimpleSigner.load_pkcs12_data(
@@ -135,8 +150,11 @@ def _signer(key: SealingKey) -> SimpleSigner:
         return signer
     except (ValueError, TypeError, AttributeError) as error:
         raise LdappError(
-            f"{key.key_file.name} could not be opened: the password is wrong, or it is no "
-            "PKCS#12 file (.p12, .pfx) with a key and its certificate."
+            said(
+                "{name} could not be opened: the password is wrong, or it is no PKCS#12 "
+                "file (.p12, .pfx) with a key and its certificate.",
+                name=key.key_file.name,
+            )
         ) from error
 
 
@@ -166,12 +184,21 @@ def _sign(source: Path, target: Path, signer: SimpleSigner, key: SealingKey) -> 
             )
         except TimestampRequestError as error:
             raise LdappError(
-                f"The time-stamp authority at {key.time_stamp_address} gave no stamp: {error}. "
-                "Nothing was signed. Try again later, choose another, or sign without a stamp."
+                said(
+                    "The time-stamp authority at {address} gave no stamp: "
+                    "{error}. Nothing was signed. Try again later, choose another, or sign "
+                    "without a stamp.",
+                    address=key.time_stamp_address,
+                    error=error,
+                )
             ) from error
         except (PdfError, SigningError, ValueError) as error:
             raise LdappError(
-                f"{source.name} could not be signed: {error}. The unsigned file is as it was."
+                said(
+                    "{name} could not be signed: {error}. The unsigned file is as it was.",
+                    name=source.name,
+                    error=error,
+                )
             ) from error
         signed.flush()
         os.fsync(signed.fileno())

@@ -14,7 +14,8 @@ from decimal import Decimal
 from ldapp.claim.documents import ChargeOffer, Correspondence
 from ldapp.dossier.book import AnsweredCharge, Book
 from ldapp.dossier.charge_names import lines_named
-from ldapp.dossier.formats import date_text, plural
+from ldapp.dossier.formats import date_text
+from ldapp.language import said_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,7 @@ def second_round(book: Book) -> SecondRound | None:
             "settled_lines": lines_named(settled),
             "settled": book.money(_sum(one.charge.settled or Decimal(0) for one in settled)),
             "paid": book.money(paid),
-            "found_units": plural(found, "unit"),
+            "found_units": said_of(found, "{count} unit", "{count} units"),
             "left_lines": lines_named(left),
             "left_disputed": book.money(_sum(one.result.disputed for one in left)),
         },

@@ -25,19 +25,20 @@ from ldapp.dossier.statement_of_loss import statement_section
 from ldapp.dossier.summary import summary_section
 from ldapp.dossier.what_happened import what_happened_section
 from ldapp.dossier.workings import reckoning_section
+from ldapp.language import marked, said
 
 SECTION_TITLES: dict[Section, tuple[str, str]] = {
-    "summary": ("Summary", "summary"),
-    "statement_of_loss": ("Statement of loss", "statement"),
-    "what_happened": ("What happened, with the custody timeline", "what-happened"),
-    "answer_to_charges": ("Answer to the charges", "answers"),
-    "line_sheets": ("Line sheets with photos", "line-sheets"),
-    "reckoning": ("Reckoning, step by step", "reckoning"),
-    "counts": ("Counts", "counts"),
-    "photo_index": ("Photos and photo index", "photos"),
-    "exhibits": ("Exhibits", "exhibits"),
-    "completeness": ("Completeness", "completeness"),
-    "record": ("Record", "record"),
+    "summary": (marked("Summary"), "summary"),
+    "statement_of_loss": (marked("Statement of loss"), "statement"),
+    "what_happened": (marked("What happened, with the custody timeline"), "what-happened"),
+    "answer_to_charges": (marked("Answer to the charges"), "answers"),
+    "line_sheets": (marked("Line sheets with photos"), "line-sheets"),
+    "reckoning": (marked("Reckoning, step by step"), "reckoning"),
+    "counts": (marked("Counts"), "counts"),
+    "photo_index": (marked("Photos and photo index"), "photos"),
+    "exhibits": (marked("Exhibits"), "exhibits"),
+    "completeness": (marked("Completeness"), "completeness"),
+    "record": (marked("Record"), "record"),
 }
 
 _TEXT_OF_A_SECTION = 15_000
@@ -95,7 +96,7 @@ def all_pieces(
 def contents(book: Book) -> list[tuple[str, str]]:
     """Return title and anchor of each section behind the letter."""
     return [
-        SECTION_TITLES[section]
+        (said(SECTION_TITLES[section][0]), SECTION_TITLES[section][1])
         for section in book.disclosure.sections
         if section in SECTION_TITLES and book.has_section(section)
     ]
@@ -135,7 +136,7 @@ def _exhibit_pieces(
             section="exhibits",
             make=partial(exhibit_list, book, [one.exhibit for one in exhibits]),
             text_bytes=_TEXT_OF_AN_ENTRY * (len(exhibits) + 2),
-            label="the list of exhibits",
+            label=said("the list of exhibits"),
         )
     ]
     for exhibit, weights in exhibits:
@@ -148,8 +149,8 @@ def _exhibit_pieces(
                     anchors=(anchor,) if number == 0 else (),
                     streams=weights[number],
                     text_bytes=_TEXT_OF_AN_ENTRY,
-                    group=f"Exhibit {exhibit.letter}",
-                    label=f"exhibit {exhibit.letter}",
+                    group=said("Exhibit {letter}", letter=exhibit.letter),
+                    label=said("exhibit {letter}", letter=exhibit.letter),
                 )
             )
     return led_by(list, "exhibits", pieces)

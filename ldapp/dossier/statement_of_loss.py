@@ -16,14 +16,15 @@ from ldapp.dossier.style import BODY, HAIRLINE, SMALL
 from ldapp.dossier.tables import Content, facts
 from ldapp.dossier.text import Span
 from ldapp.dossier.wording import words
+from ldapp.language import marked, said
 
-_UNKNOWN = "not recorded"
+_UNKNOWN = marked("not recorded")
 _MOST_NAMES = 40
 
 
 def statement_section(book: Book) -> list[Flowable]:
     """Return the section."""
-    story = start_section(book, "Statement of loss", "statement")
+    story = start_section(book, said("Statement of loss"), "statement")
     story.append(facts(book, _policy_facts(book), label_width=140))
     for number, one in enumerate(book.reckoning.occurrences, 1):
         title = book.occurrence_title(one.occurrence)
@@ -36,7 +37,7 @@ def statement_section(book: Book) -> list[Flowable]:
                 book.text(words("pages", "statement_true"), BODY),
                 Spacer(0, 30),
                 HRFlowable(width=240, thickness=0.6, color=HAIRLINE, hAlign="LEFT", spaceAfter=3),
-                book.text("Date and signature of the insured", SMALL.but(after=16)),
+                book.text(said("Date and signature of the insured"), SMALL.but(after=16)),
             ]
         )
     )
@@ -46,28 +47,43 @@ def statement_section(book: Book) -> list[Flowable]:
 def _policy_facts(book: Book) -> list[tuple[str, Content]]:
     policy = book.claim.policy
     if policy is None:
-        return [("Policy", "no policy has been recorded for this claim")]
+        return [(said("Policy"), said("no policy has been recorded for this claim"))]
     terms = policy.terms
-    period = _UNKNOWN
+    period = said(_UNKNOWN)
     if terms.period is not None:
-        period = f"{book.time(terms.period.begins)} to {book.time(terms.period.ends)}"
+        period = said(
+            "{begin} to {end}",
+            begin=book.time(terms.period.begins),
+            end=book.time(terms.period.ends),
+        )
     payees = [one.name for one in terms.loss_payees]
     if policy.loss_payee is not None and book.party_name(policy.loss_payee):
         payees.insert(0, book.party_name(policy.loss_payee))
     others = [one.insurer for one in terms.other_insurance]
     owners = [party.name for party in book.parties_in("rental_company", "owner")]
-    limit = book.money(terms.limit.amount) if terms.limit is not None else _UNKNOWN
+    limit = book.money(terms.limit.amount) if terms.limit is not None else said(_UNKNOWN)
     return [
-        ("Policy number", [policy.number or _UNKNOWN, *_after(book, policy.document)]),
-        ("Claim number", policy.claim_number or "not given yet"),
-        ("Insured", book.party_name(policy.insured) or _UNKNOWN),
-        ("Agent or broker", book.party_name(policy.broker) or _UNKNOWN),
-        ("Period", period),
-        ("Amount of the policy", limit),
-        ("Interest of others", f"owned by {joined(owners)}" if owners else _UNKNOWN),
-        ("Loss payee", joined(list(dict.fromkeys(payees))) if payees else "none recorded"),
-        ("Other insurance", joined(others) if others else "none recorded"),
-        ("Use", f"rented for {book.claim.title}" if book.claim.title else _UNKNOWN),
+        (said("Policy number"), [policy.number or said(_UNKNOWN), *_after(book, policy.document)]),
+        (said("Claim number"), policy.claim_number or said("not given yet")),
+        (said("Insured"), book.party_name(policy.insured) or said(_UNKNOWN)),
+        (said("Agent or broker"), book.party_name(policy.broker) or said(_UNKNOWN)),
+        (said("Period"), period),
+        (said("Amount of the policy"), limit),
+        (
+            said("Interest of others"),
+            said("owned by {owners}", owners=joined(owners)) if owners else said(_UNKNOWN),
+        ),
+        (
+            said("Loss payee"),
+            joined(list(dict.fromkeys(payees))) if payees else said("none recorded"),
+        ),
+        (said("Other insurance"), joined(others) if others else said("none recorded")),
+        (
+            said("Use"),
+            said("rented for {title}", title=book.claim.title)
+            if book.claim.title
+            else said(_UNKNOWN),
+        ),
     ]
 
 
@@ -83,7 +99,10 @@ def _occurrence_facts(book: Book, index: int) -> list[tuple[str, Content]]:
     pairs: list[tuple[str, Content]] = []
     if occurrence is None:
         pairs.append(
-            ("Time and cause", "not known: found at a count and explained by no occurrence so far")
+            (
+                said("Time and cause"),
+                said("not known: found at a count and explained by no occurrence so far"),
+            )
         )
     else:
         when = (
@@ -91,19 +110,21 @@ def _occurrence_facts(book: Book, index: int) -> list[tuple[str, Content]]:
             if occurrence.at is not None
             else date_text(occurrence.day)
             if occurrence.day is not None
-            else "known only by the counts"
+            else said("known only by the counts")
         )
         third = book.party_name(occurrence.third_party)
         pairs.extend(
             [
-                ("Time", when),
-                ("Place", occurrence.place or _UNKNOWN),
+                (said("Time"), when),
+                (said("Place"), occurrence.place or said(_UNKNOWN)),
                 (
-                    "Cause",
-                    CAUSE_LABELS[occurrence.cause] if occurrence.cause is not None else _UNKNOWN,
+                    said("Cause"),
+                    said(CAUSE_LABELS[occurrence.cause])
+                    if occurrence.cause is not None
+                    else said(_UNKNOWN),
                 ),
-                ("Police report", occurrence.police_report or "none recorded"),
-                ("Responsible third party", third or "none recorded"),
+                (said("Police report"), occurrence.police_report or said("none recorded")),
+                (said("Responsible third party"), third or said("none recorded")),
             ]
         )
     names = [
@@ -111,33 +132,36 @@ def _occurrence_facts(book: Book, index: int) -> list[tuple[str, Content]]:
     ]
     pairs.extend(
         [
-            ("Items", named(names, _MOST_NAMES)),
+            (said("Items"), named(names, _MOST_NAMES)),
             (
-                "Whole loss",
+                said("Whole loss"),
                 [
                     Span(book.money(result.loss), link=working),
-                    " as far as it can be computed" if result.lacking else "",
+                    *([" ", said("as far as it can be computed")] if result.lacking else ()),
                 ],
             ),
             *(
                 (label, book.money(amount))
                 for label, amount in (
-                    ("Borne by the damage waiver", result.waiver),
-                    ("Other insurance pays", result.other_insurance),
-                    *((f"of this {name}", share) for name, share in result.other_by_insurer),
-                    ("Held back until replacement", result.held_back),
+                    (said("Borne by the damage waiver"), result.waiver),
+                    (said("Other insurance pays"), result.other_insurance),
+                    *(
+                        (said("of this {insurer}", insurer=name), share)
+                        for name, share in result.other_by_insurer
+                    ),
+                    (said("Held back until replacement"), result.held_back),
                 )
                 if amount
             ),
-            ("Deductible", book.money(result.deductible)),
-            ("Borne by us", book.money(result.renter)),
-            ("Amount claimed", Span(book.money(result.policy), face="bold", link=working)),
+            (said("Deductible"), book.money(result.deductible)),
+            (said("Borne by us"), book.money(result.renter)),
+            (said("Amount claimed"), Span(book.money(result.policy), face="bold", link=working)),
         ]
     )
     if result.reasons:
-        pairs.append(("Cover", " ".join(result.reasons)))
+        pairs.append((said("Cover"), " ".join(result.reasons)))
     if result.lacking:
-        pairs.append(("Still lacking", _lacking_words(book, result.lacking)))
+        pairs.append((said("Still lacking"), _lacking_words(book, result.lacking)))
     return pairs
 
 

@@ -10,7 +10,6 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -49,6 +48,7 @@ from ldapp.dossier.style import (
 from ldapp.dossier.tagging import TaggedCanvas
 from ldapp.dossier.text import Text, draw_text
 from ldapp.dossier.wording import fill, read_wording
+from ldapp.language import language, said, said_in
 from ldapp.whole_file import write_whole
 
 _FILE = "student_notice.toml"
@@ -101,14 +101,13 @@ class NoticeRequest:
     paper: str = "a4"
 
 
-@cache
 def notice_wording() -> dict[str, Any]:
-    """Return the sentences of the notice.
+    """Return the sentences of the notice, in the language spoken now.
 
     Raises:
         InputError: somebody edited the file so that it can no longer be read.
     """
-    return read_wording(_FILE)
+    return read_wording(_FILE, language())
 
 
 def write_notice(request: NoticeRequest, target: Path) -> None:
@@ -118,8 +117,10 @@ def write_notice(request: NoticeRequest, target: Path) -> None:
         MachineError: the file cannot be written there.
         InputError: the wording file was edited so that it cannot be read.
     """
-    says = f"The notice could not be written to {target}"
-    write_whole(target, notice_pdf(request), says, "Choose another folder, or make room there.")
+    says = said("The notice could not be written to {target}", target=target)
+    write_whole(
+        target, notice_pdf(request), says, said("Choose another folder, or make room there.")
+    )
 
 
 def notice_pdf(request: NoticeRequest) -> bytes:
@@ -146,7 +147,7 @@ def notice_pdf(request: NoticeRequest) -> bytes:
 
 def _drawn(request: NoticeRequest) -> tuple[bytes, BaseDocTemplate]:
     font("NotoSans-Regular")
-    words, typesetter = notice_wording(), Typesetter(request.withheld, WITHHELD)
+    words, typesetter = notice_wording(), Typesetter(request.withheld, said(WITHHELD))
     width, height = PAPER_SIZES[request.paper]
     file = BytesIO()
 
@@ -160,14 +161,14 @@ def _drawn(request: NoticeRequest) -> tuple[bytes, BaseDocTemplate]:
         if request.invented:
             style = right.but(colour=LOSS, face="italic")
             top = height - 11 * MILLIMETRE
-            draw_text(canvas, width - MARGIN_SIDE, top, INVENTED, style, typesetter)
+            draw_text(canvas, width - MARGIN_SIDE, top, said(INVENTED), style, typesetter)
 
     document = BaseDocTemplate(
         file,
         pagesize=(width, height),
         invariant=1,
         pageCompression=1,
-        lang="en",
+        lang=language(),
         initialFontName="NotoSans-Regular",
         title=typesetter.clean(f"{words['title']} · {request.recipient.name}"),
         author=request.sender.name if request.sender is not None else "",
@@ -217,7 +218,7 @@ class _Letter:
         return {
             "production": request.production or request.reference,
             "name": request.recipient.contact or request.recipient.name,
-            "school": request.sender.name if request.sender is not None else "the school",
+            "school": request.sender.name if request.sender is not None else said("the school"),
             "amount": self._money(request.amount),
             "paid": self._money(request.paid),
             "open": self._money(max(left, Decimal(0))),
@@ -279,36 +280,44 @@ class _Letter:
         address = [to.name, *_lines(to.address), to.email]
         yield self._text("\n".join(filter(None, address)), CELL.but(size=9.4, leading=13))
         yield Spacer(0, 12)
-        facts = [date_text(request.date), f"Our reference: {request.reference}"]
+        facts = [
+            date_text(request.date),
+            said("Our reference: {reference}", reference=request.reference),
+        ]
         if to.reference:
-            facts.append(f"Your number: {to.reference}")
+            facts.append(said("Your number: {reference}", reference=to.reference))
         yield self._text("  ·  ".join(facts), SMALL)
 
     def _parts(self) -> Flowable:
         request = self._request
-        whose = "Your joint part" if request.together else "Your part"
+        whose = said("Your joint part") if request.together else said("Your part")
         rows = [
             (one.event, date_text(one.day) if one.day else "", one.to_bear, one.amount)
             for one in request.parts
         ]
         return self._table(
-            ("Event", "Day", "Not paid by others", whose),
+            (said("Event"), said("Day"), said("Not paid by others"), whose),
             [
                 (event, day, self._money(to_bear), self._money(amount))
                 for event, day, to_bear, amount in rows
             ],
-            total=("Together", "", "", self._money(request.amount)),
+            total=(said("Together"), "", "", self._money(request.amount)),
         )
 
     def _payments(self) -> Flowable:
         request = self._request
         return self._table(
-            ("Day", "By", "", "Amount"),
+            (said("Day"), said_in("who paid", "By"), "", said("Amount")),
             [
-                (date_text(one.day), "you" if one.own else "the group", "", self._money(one.amount))
+                (
+                    date_text(one.day),
+                    said("you") if one.own else said("the group"),
+                    "",
+                    self._money(one.amount),
+                )
                 for one in request.payments
             ],
-            total=("Together", "", "", self._money(request.paid)),
+            total=(said("Together"), "", "", self._money(request.paid)),
         )
 
     def _table(

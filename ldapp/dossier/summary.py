@@ -16,13 +16,14 @@ from ldapp.dossier.style import BODY, CELL, NOTE
 from ldapp.dossier.tables import Column, Content, Row, facts, table
 from ldapp.dossier.text import Span
 from ldapp.dossier.wording import words
+from ldapp.language import said, said_in
 from ldapp.reckoning.result import ChargeResult
 
 
 def summary_section(book: Book) -> list[Flowable]:
     """Return the section."""
     # Behind the list of volumes there is room on the page.
-    story = start_section(book, "Summary", "summary", new_page=book.volumes == 1)
+    story = start_section(book, said("Summary"), "summary", new_page=book.volumes == 1)
     story.append(facts(book, _facts(book)))
     if book.request.version == "dispute":
         story.extend(_charged(book))
@@ -38,54 +39,64 @@ def party_words(party: Party) -> str:
     """Return a party in one line: name, contact, reference."""
     parts = [party.name, party.contact, party.email, party.phone]
     if party.reference:
-        parts.append(f"reference {party.reference}")
+        parts.append(said("reference {number}", number=party.reference))
     return ", ".join(part for part in parts if part)
 
 
 def answer_words(result: ChargeResult) -> str:
     """Return the answer to a charge in words."""
     if result.answer == "disputed" and result.owed > 0:
-        return "disputed in part"
-    return ANSWER_LABELS[result.answer]
+        return said("disputed in part")
+    return said(ANSWER_LABELS[result.answer])
 
 
 def _facts(book: Book) -> list[tuple[str, Content]]:
     claim = book.claim
     pairs: list[tuple[str, Content]] = [
-        ("Our reference", claim.reference),
-        ("Project", claim.title),
-        ("Place", claim.place),
+        (said("Our reference"), claim.reference),
+        (said("Project"), claim.title),
+        (said("Place"), claim.place),
     ]
-    pairs.extend((ROLE_LABELS[party.role], party_words(party)) for party in book.parties.values())
+    pairs.extend(
+        (said(ROLE_LABELS[party.role]), party_words(party)) for party in book.parties.values()
+    )
     for agreement in book.agreements:
-        parts = [agreement.reference or "agreement"]
+        parts = [agreement.reference or said("agreement")]
         if book.disclosure.every_agreement and book.party_name(agreement.lessor):
-            parts.append(f"with {book.party_name(agreement.lessor)}")
+            parts.append(said("with {company}", company=book.party_name(agreement.lessor)))
         if agreement.signed is not None:
-            parts.append(f"signed {date_text(agreement.signed)}")
+            parts.append(said("signed {day}", day=date_text(agreement.signed)))
         if agreement.starts is not None:
-            parts.append(f"from {book.time(agreement.starts)}")
+            parts.append(said("from {time}", time=book.time(agreement.starts)))
         if agreement.ends is not None:
-            parts.append(f"due back {book.time(agreement.ends)}")
+            parts.append(said("due back {time}", time=book.time(agreement.ends)))
         spans: list[Span | str] = [", ".join(parts)]
         exhibit = book.exhibit_spans([agreement.document])
         if exhibit:
             spans.extend((" – ", *exhibit))
-        pairs.append(("Rental agreement", spans))
+        pairs.append((said("Rental agreement"), spans))
     if book.shows("policy") and claim.policy is not None:
         policy = claim.policy
-        parts = [f"No. {policy.number}" if policy.number else "number not recorded"]
+        parts = [
+            said("No. {number}", number=policy.number)
+            if policy.number
+            else said("number not recorded")
+        ]
         if policy.terms.period is not None:
             period = policy.terms.period
-            parts.append(f"{book.time(period.begins)} to {book.time(period.ends)}")
-        pairs.append(("Policy", [", ".join(parts), *_after(book.exhibit_spans([policy.document]))]))
+            parts.append(
+                said("{begin} to {end}", begin=book.time(period.begins), end=book.time(period.ends))
+            )
+        pairs.append(
+            (said("Policy"), [", ".join(parts), *_after(book.exhibit_spans([policy.document]))])
+        )
     for invoice in book.invoices:
         result = book.invoice_results.get(invoice.id)
-        says = f"{invoice.number} of {date_text(invoice.dated)}"
+        says = said("{invoice} of {day}", invoice=invoice.number, day=date_text(invoice.dated))
         if result is not None and result.replaced_by is not None:
             newer = next((one.number for one in book.invoices if one.id == result.replaced_by), "")
-            says += f", replaced by {newer}"
-        pairs.append(("Invoice", [says, *_after(book.exhibit_spans([invoice.document]))]))
+            says = said("{invoice}, replaced by {newer}", invoice=says, newer=newer)
+        pairs.append((said("Invoice"), [says, *_after(book.exhibit_spans([invoice.document]))]))
     return pairs
 
 
@@ -95,18 +106,22 @@ def _after(spans: list[Span]) -> list[Span | str]:
 
 def _charged(book: Book) -> list[Flowable]:
     """Return the table of charges: billed, not disputed, disputed."""
-    story = start_subsection(book, "The charges", "summary-charges")
+    story = start_subsection(book, said("The charges"), "summary-charges")
     if not book.charges:
-        story.append(book.text("No charge has been billed so far.", BODY))
+        story.append(book.text(said("No charge has been billed so far."), BODY))
         return story
     columns = [
-        Column("No.", 24),
-        Column("Charge", share=1.0),
-        Column("Qty", 30, align="right"),
-        Column("Answer", 86),
-        Column(f"Billed, {book.currency}", 72, align="right"),
-        Column("Not disputed", 72, align="right"),
-        Column("Disputed", 72, align="right"),
+        Column(said_in("narrow column", "No."), 24),
+        Column(said("Charge"), share=1.0),
+        Column(said_in("narrow column", "Qty"), 30, align="right"),
+        Column(said("Answer"), 86),
+        Column(
+            said_in("narrow column", "Billed, {currency}", currency=book.currency),
+            72,
+            align="right",
+        ),
+        Column(said_in("narrow column", "Not disputed"), 72, align="right"),
+        Column(said_in("narrow column", "Disputed"), 72, align="right"),
     ]
     rows: list[Row] = []
     several = len(book.invoices) > 1
@@ -115,7 +130,18 @@ def _charged(book: Book) -> list[Flowable]:
         if not answered:
             continue
         if several:
-            rows.append(Row([f"Invoice {invoice.number} of {date_text(invoice.dated)}"], band=True))
+            rows.append(
+                Row(
+                    [
+                        said(
+                            "Invoice {number} of {day}",
+                            number=invoice.number,
+                            day=date_text(invoice.dated),
+                        )
+                    ],
+                    band=True,
+                )
+            )
         for one in answered:
             rows.append(
                 Row(
@@ -136,14 +162,14 @@ def _charged(book: Book) -> list[Flowable]:
         if result is not None:
             if result.credits:
                 rows.append(
-                    Row(["", "Credits of the invoice", "", "", book.amount(-result.credits)])
+                    Row(["", said("Credits of the invoice"), "", "", book.amount(-result.credits)])
                 )
             if several:
                 rows.append(
                     Row(
                         [
                             "",
-                            f"Invoice {invoice.number}",
+                            said("Invoice {number}", number=invoice.number),
                             "",
                             "",
                             book.amount(result.billed),
@@ -158,7 +184,7 @@ def _charged(book: Book) -> list[Flowable]:
         Row(
             [
                 "",
-                "Total",
+                said("Total"),
                 "",
                 "",
                 book.amount(totals.billed),
@@ -173,7 +199,11 @@ def _charged(book: Book) -> list[Flowable]:
     if waiver:
         story.append(
             book.text(
-                f"The damage waiver bears {book.money(waiver)} of what is not disputed.", BODY
+                said(
+                    "The damage waiver bears {amount} of what is not disputed.",
+                    amount=book.money(waiver),
+                ),
+                BODY,
             )
         )
     return story
@@ -181,19 +211,23 @@ def _charged(book: Book) -> list[Flowable]:
 
 def _claimed(book: Book) -> list[Flowable]:
     """Return the table of findings: what is owed for each, and what the policy pays."""
-    story = start_subsection(book, "What is claimed", "summary-claimed")
+    story = start_subsection(book, said("What is claimed"), "summary-claimed")
     if not book.findings:
-        story.append(book.text("No finding has been recorded so far.", BODY))
+        story.append(book.text(said("No finding has been recorded so far."), BODY))
         return story
     columns = [
-        Column("Line", 28),
-        Column("Item", share=1.0),
-        Column("Finding", 54),
-        Column("Qty", 24, align="right"),
-        Column("Unit value", 62, align="right"),
-        Column(f"Billed, {book.currency}", 66, align="right"),
-        Column("Disputed", 62, align="right"),
-        Column("Owed", 66, align="right"),
+        Column(said_in("narrow column", "Line"), 28),
+        Column(said("Item"), share=1.0),
+        Column(said("Finding"), 54),
+        Column(said_in("narrow column", "Qty"), 24, align="right"),
+        Column(said_in("narrow column", "Unit value"), 62, align="right"),
+        Column(
+            said_in("narrow column", "Billed, {currency}", currency=book.currency),
+            66,
+            align="right",
+        ),
+        Column(said_in("narrow column", "Disputed"), 62, align="right"),
+        Column(said_in("narrow column", "Owed"), 66, align="right"),
     ]
     rows: list[Row] = []
     groups = list(dict.fromkeys(one.result.occurrence for one in book.findings))
@@ -207,14 +241,14 @@ def _claimed(book: Book) -> list[Flowable]:
     found = {one.finding.id for one in book.findings}
     others = [one for one in book.charges if one.result.finding not in found]
     if others:
-        rows.append(Row(["Charges that concern no single finding"], band=True))
+        rows.append(Row([said("Charges that concern no single finding")], band=True))
         rows.extend(_other_charge_row(book, one) for one in others)
     totals = book.reckoning.totals
     rows.append(
         Row(
             [
                 "",
-                "Total",
+                said("Total"),
                 "",
                 "",
                 "",
@@ -227,7 +261,10 @@ def _claimed(book: Book) -> list[Flowable]:
     )
     story.append(table(book, columns, rows, style=CELL.but(size=7.9)))
     if totals.not_yet_charged:
-        words = f"Of what is owed, {book.money(totals.not_yet_charged)} has not been billed yet."
+        words = said(
+            "Of what is owed, {amount} has not been billed yet.",
+            amount=book.money(totals.not_yet_charged),
+        )
         story.append(book.text(words, BODY))
     return story
 
@@ -238,7 +275,7 @@ def _claimed_row(book: Book, one: ReckonedFinding) -> Row:
         [
             one.line.number,
             book.spans_to(item_words(one), f"finding-{one.number}", short=True),
-            FINDING_LABELS[one.finding.kind],
+            said(FINDING_LABELS[one.finding.kind]),
             str(_quantity(one)),
             _or_none(book, one.result.unit_value),
             book.amount(sum((each.billed for each in charged), Decimal(0))) if charged else NONE,
@@ -255,7 +292,7 @@ def _other_charge_row(book: Book, one: AnsweredCharge) -> Row:
             book.spans_to(
                 shortened(one.charge.description), f"working-charge-{one.number}", short=True
             ),
-            "charge",
+            said("charge"),
             "",
             "",
             book.amount(one.result.billed),
@@ -287,15 +324,17 @@ def _who_pays(book: Book) -> list[Flowable]:
     """Return the table of occurrences: the loss and who pays which part of it."""
     if not book.reckoning.occurrences:
         return []
-    story = start_subsection(book, "Who pays", "summary-who-pays")
+    story = start_subsection(book, said("Who pays"), "summary-who-pays")
     columns = [
-        Column("Occurrence", share=1.0),
-        Column(f"Loss, {book.currency}", 66, align="right"),
-        Column("Waiver", 62, align="right"),
-        Column("Policy", 66, align="right"),
-        Column("Other ins.", 58, align="right"),
-        Column("Held back", 58, align="right"),
-        Column("Borne by us", 66, align="right"),
+        Column(said("Occurrence"), share=1.0),
+        Column(
+            said_in("narrow column", "Loss, {currency}", currency=book.currency), 66, align="right"
+        ),
+        Column(said_in("narrow column", "Waiver"), 62, align="right"),
+        Column(said_in("narrow column", "Policy"), 66, align="right"),
+        Column(said_in("narrow column", "Other ins."), 58, align="right"),
+        Column(said_in("narrow column", "Held back"), 58, align="right"),
+        Column(said_in("narrow column", "Borne by us"), 66, align="right"),
     ]
     rows = []
     for number, one in enumerate(book.reckoning.occurrences, 1):
@@ -319,7 +358,7 @@ def _who_pays(book: Book) -> list[Flowable]:
     rows.append(
         Row(
             [
-                "Total",
+                said("Total"),
                 book.amount(totals.loss),
                 book.amount(totals.waiver),
                 book.amount(totals.policy),
@@ -334,19 +373,30 @@ def _who_pays(book: Book) -> list[Flowable]:
     borne = [one for one in totals.borne_by if one.party is not None]
     if borne and book.shows("borne_by"):
         parts = [
-            f"{book.party_name(one.party) or 'a party'} {book.money(one.amount)}" for one in borne
+            said(
+                "{party} {amount}",
+                party=book.party_name(one.party) or said("a party"),
+                amount=book.money(one.amount),
+            )
+            for one in borne
         ]
-        story.append(book.text(f"What is borne by us falls to {joined(parts)}.", BODY))
+        story.append(
+            book.text(said("What is borne by us falls to {parties}.", parties=joined(parts)), BODY)
+        )
     if totals.disputed:
         story.append(
             book.text(
-                f"Billed by the rental companies: {book.money(totals.billed)}; of this "
-                f"{book.money(totals.disputed)} is disputed and outside the loss.",
+                said(
+                    "Billed by the rental companies: {billed}; of this {disputed} is "
+                    "disputed and outside the loss.",
+                    billed=book.money(totals.billed),
+                    disputed=book.money(totals.disputed),
+                ),
                 BODY,
             )
         )
     if not totals.complete:
         story.append(
-            book.text("Some amounts cannot be computed yet; the totals leave them out.", BODY)
+            book.text(said("Some amounts cannot be computed yet; the totals leave them out."), BODY)
         )
     return story

@@ -15,6 +15,8 @@ from asn1crypto import tsp
 from pyhanko.sign.timestamps import TimeStamper
 from pyhanko.sign.timestamps.common_utils import TimestampRequestError
 
+from ldapp.language import said
+
 _TIMEOUT_SECONDS = 20
 _LARGEST_ANSWER = 1_000_000
 """Bytes; a token with its certificates has some thousand."""
@@ -50,9 +52,11 @@ class AddressedTimeStamper(TimeStamper):
                 data = answer.read(_LARGEST_ANSWER + 1)
         except (OSError, ValueError) as error:
             reason = getattr(error, "reason", None) or error
-            raise TimestampRequestError(f"it gives no answer ({reason})") from error
+            raise TimestampRequestError(
+                said("it gives no answer ({reason})", reason=reason)
+            ) from error
         if kind != "application/timestamp-reply" or len(data) > _LARGEST_ANSWER:
-            raise TimestampRequestError("what answers there is no time-stamp authority")
+            raise TimestampRequestError(said("what answers there is no time-stamp authority"))
         return tsp.TimeStampResp.load(data)
 
 

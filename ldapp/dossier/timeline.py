@@ -13,7 +13,7 @@ from reportlab.platypus import Flowable
 
 from ldapp.claim.agreement import Agreement
 from ldapp.dossier.book import Book
-from ldapp.dossier.formats import photo_instant, plural, short_date_text, shortened
+from ldapp.dossier.formats import photo_instant, shortened
 from ldapp.dossier.labels import SHORT_STAGE_LABELS
 from ldapp.dossier.style import (
     ACCENT,
@@ -29,6 +29,8 @@ from ldapp.dossier.style import (
 )
 from ldapp.dossier.tagging import tagged
 from ldapp.dossier.text import draw_text, text_width
+from ldapp.language import said, said_of
+from ldapp.local_forms import short_day
 
 _LABEL = TextStyle(size=7.2, leading=9, colour=QUIET)
 _NAME = TextStyle(size=7.2, leading=9)
@@ -109,7 +111,7 @@ def timeline_rows(book: Book, agreement: Agreement) -> TimelineRows:
     return TimelineRows(
         custody=(begins, ends) if begins is not None and ends is not None else None,
         counts=tuple(
-            Mark(one.at, f"{book.count_numbers[one.id]} {SHORT_STAGE_LABELS[one.stage]}")
+            Mark(one.at, f"{book.count_numbers[one.id]} {said(SHORT_STAGE_LABELS[one.stage])}")
             for one in counts
             if one.at is not None
         ),
@@ -166,8 +168,11 @@ def _losses_of_several_lines(bars: dict[_Gone, int]) -> tuple[LossBar, ...]:
         grouped.setdefault(key, []).append((gone.line, units))
     made = [
         LossBar(
-            f"{plural(sum(units for _, units in found), 'unit')} of "
-            f"{plural(len({line for line, _ in found}), 'line')}",
+            said(
+                "{units} of {lines}",
+                units=said_of(sum(units for _, units in found), "{count} unit", "{count} units"),
+                lines=said_of(len({line for line, _ in found}), "{count} line", "{count} lines"),
+            ),
             *key,
         )
         for key, found in grouped.items()
@@ -241,23 +246,35 @@ class Timeline(Flowable):
             begins, ends = (self._x(one) for one in rows.custody)
             canvas.setFillColor(ACCENT_PALE)
             canvas.rect(begins, bottom, ends - begins, top - bottom, stroke=0, fill=1)
-            words = "our custody"
+            words = said("our custody")
             if ends - begins > text_width(words, "regular", _LABEL.size) + 6:
                 style = _LABEL.but(colour=ACCENT)
                 draw_text(canvas, begins + 3, top - 8, words, style, self._book.typesetter)
         self._draw_axis(canvas, bottom, top)
         y = top - 12
-        y = self._draw_named(canvas, y, "Counts", rows.counts, self._label_rows[0], ACCENT, "dot")
         y = self._draw_named(
-            canvas, y, "Occurrences", rows.occurrences, self._label_rows[1], LOSS, "diamond"
+            canvas, y, said("Counts"), rows.counts, self._label_rows[0], ACCENT, "dot"
         )
-        y = self._draw_plain(canvas, y, "Movements", rows.movements, INK)
-        y = self._draw_plain(canvas, y, plural(len(rows.photos), "photo"), rows.photos, RULE)
+        y = self._draw_named(
+            canvas, y, said("Occurrences"), rows.occurrences, self._label_rows[1], LOSS, "diamond"
+        )
+        y = self._draw_plain(canvas, y, said("Movements"), rows.movements, INK)
+        y = self._draw_plain(
+            canvas,
+            y,
+            said_of(len(rows.photos), "{count} photo", "{count} photos"),
+            rows.photos,
+            RULE,
+        )
         for bar in self._bars:
             self._draw_bar(canvas, y - 8, bar)
             y -= _BAR_ROW
         if self._left_over:
-            words = f"and {plural(self._left_over, 'more bracket')}; see the line sheets"
+            words = said_of(
+                self._left_over,
+                "and {count} more bracket; see the line sheets",
+                "and {count} more brackets; see the line sheets",
+            )
             draw_text(canvas, _LEFT, y - 9, words, _LABEL, self._book.typesetter)
 
     def _draw_axis(self, canvas: Canvas, bottom: float, top: float) -> None:
@@ -283,7 +300,7 @@ class Timeline(Flowable):
                         canvas,
                         x + 1.5,
                         bottom - 9,
-                        short_date_text(day),
+                        short_day(day),
                         _LABEL,
                         self._book.typesetter,
                     )
@@ -292,7 +309,7 @@ class Timeline(Flowable):
             canvas,
             0,
             bottom - 9,
-            f"days begin at 00:00, {zone.key}",
+            said("days begin at 00:00, {zone}", zone=zone.key),
             _LABEL.but(size=6.2),
             self._book.typesetter,
         )
@@ -372,21 +389,41 @@ class Timeline(Flowable):
 
 def timeline_words(book: Book, rows: TimelineRows) -> str:
     """Return what the figure shows as sentences, for readers that do not see it."""
-    said = []
+    told = []
     if rows.custody is not None:
         begins, ends = (book.time(one) for one in rows.custody)
-        said.append(f"Our custody from {begins} to {ends}.")
-    for name, marks in (("Count", rows.counts), ("Occurrence", rows.occurrences)):
-        said.extend(f"{name} {mark.words}: {book.time(mark.at)}." for mark in marks)
+        told.append(said("Our custody from {begins} to {ends}.", begins=begins, ends=ends))
+    told.extend(
+        said("Count {count}: {time}.", count=one.words, time=book.time(one.at))
+        for one in rows.counts
+    )
+    told.extend(
+        said("Occurrence {occurrence}: {time}.", occurrence=one.words, time=book.time(one.at))
+        for one in rows.occurrences
+    )
     if rows.movements:
-        said.append(f"{plural(len(rows.movements), 'movement')}.")
+        told.append(said_of(len(rows.movements), "{count} movement.", "{count} movements."))
     if rows.photos:
-        said.append(f"{plural(len(rows.photos), 'photo')}.")
-    for bar in rows.losses:
-        since = f" after {book.time(bar.begins)}" if bar.begins is not None else ""
-        where = ", outside our custody" if bar.outside else ""
-        said.append(f"{bar.words} gone{since} by {book.time(bar.ends)}{where}.")
-    return book.typesetter.clean(" ".join(said))
+        told.append(said_of(len(rows.photos), "{count} photo.", "{count} photos."))
+    told.extend(_gone_words(book, bar) for bar in rows.losses)
+    return book.typesetter.clean(" ".join(told))
+
+
+def _gone_words(book: Book, bar: LossBar) -> str:
+    by = book.time(bar.ends)
+    if bar.begins is None:
+        if bar.outside:
+            return said("{units} gone by {time}, outside our custody.", units=bar.words, time=by)
+        return said("{units} gone by {time}.", units=bar.words, time=by)
+    since = book.time(bar.begins)
+    if bar.outside:
+        return said(
+            "{units} gone after {since} by {time}, outside our custody.",
+            units=bar.words,
+            since=since,
+            time=by,
+        )
+    return said("{units} gone after {since} by {time}.", units=bar.words, since=since, time=by)
 
 
 def _cut(book: Book, words: str) -> str:

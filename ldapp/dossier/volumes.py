@@ -14,7 +14,7 @@ from reportlab.platypus import Flowable, NextPageTemplate, PageBreak
 
 from ldapp.dossier.book import Book
 from ldapp.dossier.disclosure import Section
-from ldapp.dossier.formats import date_text, plural
+from ldapp.dossier.formats import date_text
 from ldapp.dossier.frame import Heading
 from ldapp.dossier.pieces import Piece
 from ldapp.dossier.request import VERSION_TITLES
@@ -22,6 +22,7 @@ from ldapp.dossier.sections import SECTION_TITLES
 from ldapp.dossier.style import BODY, SMALL, SUBSECTION
 from ldapp.dossier.tables import Column, Row, table
 from ldapp.dossier.text import Span
+from ldapp.language import said
 
 VOLUME_ITSELF = 400_000
 """Bytes that the typeface and the order of a volume take, more or less."""
@@ -134,13 +135,23 @@ def story_of(book: Book, volumes: Sequence[Volume], number: int) -> list[Flowabl
 
 
 def _opening(book: Book, volumes: Sequence[Volume], number: int) -> list[Flowable]:
-    title = VERSION_TITLES[book.request.version]
-    says = f"{title} of {date_text(book.request.date)}, claim {book.claim.reference}" + (
-        f", {book.claim.title}" if book.claim.title else ""
+    title = said(VERSION_TITLES[book.request.version])
+    says = said(
+        "{dossier} of {day}, claim {reference}",
+        dossier=title,
+        day=date_text(book.request.date),
+        reference=book.claim.reference,
     )
+    if book.claim.title:
+        says = f"{says}, {book.claim.title}"
     return [
         NextPageTemplate("plain"),
-        Heading(book, f"Volume {number} of {len(volumes)}", f"volume-{number}", 0),
+        Heading(
+            book,
+            said("Volume {volume} of {volumes}", volume=number, volumes=len(volumes)),
+            f"volume-{number}",
+            0,
+        ),
         book.text(says, BODY),
         *_what_is_where(book, volumes, number),
     ]
@@ -149,15 +160,22 @@ def _opening(book: Book, volumes: Sequence[Volume], number: int) -> list[Flowabl
 def _what_is_where(book: Book, volumes: Sequence[Volume], number: int) -> list[Flowable]:
     rows = []
     for each in range(1, len(volumes) + 1):
-        this = " (this one)" if each == number else ""
-        label = Span(f"Volume {each}{this}", face="bold")
+        says = (
+            said("Volume {volume} (this one)", volume=each)
+            if each == number
+            else said("Volume {volume}", volume=each)
+        )
+        label = Span(says, face="bold")
         rows.append(Row([label, "; ".join(contents_of(volumes, each))]))
     return [
-        book.text("What is where", SUBSECTION),
-        table(book, [Column("Volume", 92), Column("Holds", share=1.0)], rows),
+        book.text(said("What is where"), SUBSECTION),
+        table(book, [Column(said("Volume"), 92), Column(said("Holds"), share=1.0)], rows),
         book.text(
-            f"The dossier is sent in {plural(len(volumes), 'volume')}, so that each keeps to a "
-            "size that mail systems take. Pages are counted within each volume.",
+            said(
+                "The dossier is sent in {number} volumes, so that each keeps to a size that "
+                "mail systems take. Pages are counted within each volume.",
+                number=len(volumes),
+            ),
             SMALL,
         ),
     ]
@@ -175,27 +193,31 @@ def contents_of(volumes: Sequence[Volume], number: int) -> list[str]:
         title = _title(section)
         if len(pieces) < everywhere[section]:
             labels = list(dict.fromkeys(one.label for one in pieces if one.label))
-            if labels:
-                title += f": {labels[0]}"
             if len(labels) > 1:
-                title += f" to {labels[-1]}"
+                title = said(
+                    "{section}: {first} to {last}", section=title, first=labels[0], last=labels[-1]
+                )
+            elif labels:
+                title = said("{section}: {part}", section=title, part=labels[0])
         lines.append(title)
     return lines
 
 
 def _title(section: Section) -> str:
     if section in SECTION_TITLES:
-        return SECTION_TITLES[section][0]
-    return {"letter": "Letter", "photo_sheet": "Photos"}.get(section, "Count sheet")
+        return said(SECTION_TITLES[section][0])
+    return {"letter": said("Letter"), "photo_sheet": said("Photos")}.get(
+        section, said("Count sheet")
+    )
 
 
 def _going_on(book: Book, before: Piece, first: Piece) -> list[Flowable]:
     """Return the heading of a section that the volume before began."""
-    title = f"{_title(first.section)}, continued"
+    title = said("{section}, continued", section=_title(first.section))
     story: list[Flowable] = [
         PageBreak(),
         Heading(book, title, f"{first.section}-in-volume-{book.volume}", 0),
     ]
     if first.group and first.group == before.group:
-        story.append(book.text(f"{first.group}, continued", SUBSECTION))
+        story.append(book.text(said("{section}, continued", section=first.group), SUBSECTION))
     return story

@@ -8,35 +8,43 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
+from ldapp.catalogues import resource_in_language
 from ldapp.errors import Fault, InputError
-from ldapp.resources import resource
+from ldapp.language import language, said
 
 _FILE = "letters.toml"
 _PLACE = re.compile(r"\{([a-z_]+)\}")
 
 
-@cache
 def wording() -> dict[str, Any]:
-    """Return all sentences.
+    """Return all sentences, in the language spoken now.
 
     Raises:
         InputError: somebody edited the file so that it can no longer be read.
     """
-    return read_wording(_FILE)
+    return read_wording(_FILE, language())
 
 
-def read_wording(file: str) -> dict[str, Any]:
-    """Return the sentences of a file of ``resources/wording``.
+@cache
+def read_wording(file: str, spoken: str) -> dict[str, Any]:
+    """Return the sentences of a file of ``resources/wording`` in a language, read once.
 
     Raises:
         InputError: somebody edited the file so that it can no longer be read.
     """
-    path = resource("wording", file)
+    path = resource_in_language(spoken, "wording", file)
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise InputError(
-            (Fault(str(path), "", f"the wording cannot be read ({error})", "a valid TOML file"),)
+            (
+                Fault(
+                    str(path),
+                    "",
+                    said("the wording cannot be read ({error})", error=error),
+                    said("a valid TOML file"),
+                ),
+            )
         ) from error
 
 

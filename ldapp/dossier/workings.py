@@ -16,9 +16,10 @@ from ldapp.dossier.formats import date_text, joined, shortened
 from ldapp.dossier.frame import Anchor, start_section, start_subsection
 from ldapp.dossier.grid import Grid
 from ldapp.dossier.letter import invoice_totals
-from ldapp.dossier.step_text import STEP_CELL, clause_spans, step_spans
+from ldapp.dossier.step_text import STEP_CELL, clause_spans, number_in_place, step_spans
 from ldapp.dossier.style import NOTE
 from ldapp.dossier.tables import Column, Row, facts, table
+from ldapp.language import said
 from ldapp.reckoning.result import Step
 
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\d( \d\d:\d\d(:\d\d)?[+-]\d\d:\d\d)?$")
@@ -30,9 +31,9 @@ _INDENT = 9.0
 def working_table(book: Book, working: Step) -> Grid:
     """Return a working as a table: what a result rests on stands above it, indented."""
     columns = [
-        Column("Step", share=1.0),
-        Column("Clause", 88),
-        Column("Result", 130, align="right"),
+        Column(said("Step"), share=1.0),
+        Column(said("Clause"), 88),
+        Column(said("Result"), 130, align="right"),
     ]
     rows = []
     for step, depth in _steps(working):
@@ -64,7 +65,7 @@ def _result(book: Book, step: Step) -> str:
     if _MOMENT.match(step.result):
         moment = dt.datetime.fromisoformat(step.result)
         return book.time(moment) if moment.tzinfo is not None else date_text(moment.date())
-    return step.result
+    return number_in_place(step.result)
 
 
 def clause_texts(working: Step) -> list[Clause]:
@@ -78,11 +79,14 @@ def clause_texts(working: Step) -> list[Clause]:
 
 def reckoning_section(book: Book) -> list[Flowable]:
     """Return the section: each charge, each occurrence, and the totals."""
-    story = start_section(book, "Reckoning", "reckoning")
+    story = start_section(book, said("Reckoning"), "reckoning")
     story.append(
         book.text(
-            f"All amounts are in {book.currency}. What a result rests on stands above it. "
-            "The working of each single finding stands on its line sheet.",
+            said(
+                "All amounts are in {currency}. What a result rests on stands above it. "
+                "The working of each single finding stands on its line sheet.",
+                currency=book.currency,
+            ),
             NOTE,
         )
     )
@@ -90,18 +94,25 @@ def reckoning_section(book: Book) -> list[Flowable]:
     as_billed = [one for one in book.charges if not one.result.working.steps]
     for answered in book.charges:
         if answered.result.working.steps:
-            title = f"Charge {answered.number}: {shortened(answered.charge.description)}"
+            title = said(
+                "Charge {number}: {charge}",
+                number=answered.number,
+                charge=shortened(answered.charge.description),
+            )
             anchor = f"working-charge-{answered.number}"
             story.extend(start_subsection(book, title, anchor, room=130))
             story.append(working_table(book, answered.result.working))
     if as_billed:
-        story.extend(start_subsection(book, "Charges taken as billed", "as-billed", room=130))
+        story.extend(start_subsection(book, said("Charges taken as billed"), "as-billed", room=130))
         story.extend(Anchor(book, f"working-charge-{one.number}") for one in as_billed)
         story.append(_as_billed(book, as_billed))
     story.extend(invoices_added_up(book))
     if book.shows("policy_working"):
         for number, group in enumerate(book.reckoning.occurrences, 1):
-            title = f"Who pays: {book.occurrence_title(group.occurrence)}"
+            title = said(
+                "Who pays: {occurrence}",
+                occurrence=book.occurrence_title(group.occurrence),
+            )
             anchor = f"working-occurrence-{number}"
             story.extend(start_subsection(book, title, anchor, room=130))
             story.append(working_table(book, group.working))
@@ -116,10 +127,10 @@ def reckoning_section(book: Book) -> list[Flowable]:
 def _as_billed(book: Book, charges: list[AnsweredCharge]) -> Grid:
     """Return the charges that no ground takes anything off, one row each."""
     columns = [
-        Column("Charge", 48),
-        Column("Step", share=1.0),
-        Column("Billed", 84, align="right"),
-        Column("Result", 84, align="right"),
+        Column(said("Charge"), 48),
+        Column(said("Step"), share=1.0),
+        Column(said("Billed"), 84, align="right"),
+        Column(said("Result"), 84, align="right"),
     ]
     rows = [
         Row(
@@ -137,32 +148,32 @@ def _as_billed(book: Book, charges: list[AnsweredCharge]) -> Grid:
 
 def _totals(book: Book) -> list[Flowable]:
     rows = 13 if book.shows("who_pays") else 3
-    story = start_subsection(book, "Totals", "reckoning-totals", room=60 + 19 * rows)
+    story = start_subsection(book, said("Totals"), "reckoning-totals", room=60 + 19 * rows)
     if book.shows("who_pays"):
         totals = book.reckoning.totals
         pairs = [
-            ("Billed", totals.billed),
-            ("Not disputed", totals.owed),
-            ("Disputed", totals.disputed),
-            ("Not yet billed", totals.not_yet_charged),
-            ("Loss under the agreements", totals.loss),
-            ("Damage waiver", totals.waiver),
-            ("Policy", totals.policy),
-            ("Other insurance", totals.other_insurance),
-            ("Paid by others", totals.paid_by_others),
-            ("Held back", totals.held_back),
-            ("Borne by us", totals.renter),
-            ("Credits", totals.offsets),
-            ("To pay to the rental companies", totals.to_pay_to_lessors),
+            (said("Billed"), totals.billed),
+            (said("Not disputed"), totals.owed),
+            (said("Disputed"), totals.disputed),
+            (said("Not yet billed"), totals.not_yet_charged),
+            (said("Loss under the agreements"), totals.loss),
+            (said("Damage waiver"), totals.waiver),
+            (said("Policy"), totals.policy),
+            (said("Other insurance"), totals.other_insurance),
+            (said("Paid by others"), totals.paid_by_others),
+            (said("Held back"), totals.held_back),
+            (said("Borne by us"), totals.renter),
+            (said("Credits"), totals.offsets),
+            (said("To pay to the rental companies"), totals.to_pay_to_lessors),
         ]
     else:
         invoiced = invoice_totals(book)
         pairs = [
-            ("Billed", invoiced.billed),
-            ("Not disputed", invoiced.owed),
-            ("Disputed", invoiced.disputed),
+            (said("Billed"), invoiced.billed),
+            (said("Not disputed"), invoiced.owed),
+            (said("Disputed"), invoiced.disputed),
         ]
-    columns = [Column("Total", share=1.0), Column(book.currency, 110, align="right")]
+    columns = [Column(said("Total"), share=1.0), Column(book.currency, 110, align="right")]
     story.append(
         table(
             book,
@@ -181,12 +192,19 @@ def _clauses(book: Book, workings: list[Step]) -> list[Flowable]:
             found.setdefault((clause.reference, clause.text), clause)
     if not found:
         return []
-    story = start_subsection(book, "The clauses in their own words", "clauses")
-    pairs = [(clause.reference, f"“{clause.text.strip()}”") for clause in found.values()]
+    story = start_subsection(book, said("The clauses in their own words"), "clauses")
+    pairs = [
+        (clause.reference, said("“{words}”", words=clause.text.strip()))
+        for clause in found.values()
+    ]
     story.append(facts(book, pairs))
     return story
 
 
 def lacking_words(lacking: tuple[str, ...]) -> str:
     """Return what is lacking as one sentence."""
-    return f"Cannot be computed yet; lacking: {joined(list(lacking))}." if lacking else ""
+    return (
+        said("Cannot be computed yet; lacking: {what}.", what=joined(list(lacking)))
+        if lacking
+        else ""
+    )

@@ -11,7 +11,7 @@ import shutil
 import tempfile
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -21,7 +21,7 @@ from reportlab.platypus.doctemplate import LayoutError
 from ldapp.dossier.book import Book
 from ldapp.dossier.exhibits import Placement, open_exhibits
 from ldapp.dossier.finish import Attachment, attachments, finish_volume
-from ldapp.dossier.formats import plural, size_text
+from ldapp.dossier.formats import size_text
 from ldapp.dossier.frame import Pages
 from ldapp.dossier.page_weights import WeighedExhibit, weighed
 from ldapp.dossier.photo_rows import GUTTER
@@ -32,6 +32,7 @@ from ldapp.dossier.sections import all_pieces
 from ldapp.dossier.tagging import Element, TaggedCanvas
 from ldapp.dossier.volumes import VOLUME_ITSELF, Volume, announce, into_volumes, story_of, weight
 from ldapp.errors import MachineError
+from ldapp.language import language, said, said_of, speaking
 
 _ONE_BUILD = threading.Lock()
 """The PDF library's fonts and settings belong to the whole process."""
@@ -54,6 +55,9 @@ def write_dossier(
 ) -> DossierResult:
     """Write one version of the dossier of a claim to ``target`` and say how it turned out.
 
+    All of it, and what it falls short of, is in the language of the request; what is told to
+    ``progress`` is in the language spoken here.
+
     Where it is larger than the size that is wanted even with photos at 150 dots per inch, it
     is written in volumes: ``target`` is the first, :func:`volume_path` names the others.
 
@@ -62,7 +66,7 @@ def write_dossier(
         InputError: the wording file was edited so that it cannot be read.
         Cancelled: ``progress`` raised it; nothing is left behind.
     """
-    folder = target.absolute().parent
+    folder, watching = target.absolute().parent, language()
     try:
         folder.mkdir(parents=True, exist_ok=True)
         _clear_what_was_broken_off(folder)
@@ -70,8 +74,8 @@ def write_dossier(
     except OSError as error:
         raise _not_writable(target, error) from error
     try:
-        with _ONE_BUILD, _library_settings():
-            result = _Writing(request, unfinished, progress).write(target)
+        with _ONE_BUILD, _library_settings(), speaking(request.language):
+            result = _Writing(request, unfinished, progress, watching).write(target)
         # Volume 1 last: where it lies, the others lie beside it.
         for number in range(len(result.paths), 0, -1):
             _finished(unfinished, number).replace(result.paths[number - 1])
@@ -79,7 +83,7 @@ def write_dossier(
         raise _not_writable(target, error) from error
     finally:
         shutil.rmtree(unfinished, ignore_errors=True)
-    progress(_STEPS, _STEPS, "Done")
+    progress(_STEPS, _STEPS, said("Done"))
     return result
 
 
@@ -117,18 +121,25 @@ def _library_settings() -> Iterator[None]:
 def _not_writable(target: Path, error: OSError) -> MachineError:
     reason = error.strerror or type(error).__name__
     return MachineError(
-        f"The dossier could not be written to {target}: {reason}. "
-        "Choose another folder, or make room there."
+        said(
+            "The dossier could not be written to {target}: {reason}. Choose another "
+            "folder, or make room there.",
+            target=target,
+            reason=reason,
+        )
     )
 
 
 class _Writing:
     """One dossier on its way into a folder of unfinished files."""
 
-    def __init__(self, request: DossierRequest, folder: Path, progress: Progress) -> None:
+    def __init__(
+        self, request: DossierRequest, folder: Path, progress: Progress, watching: str
+    ) -> None:
         self._request = request
         self._folder = folder
         self._progress = progress
+        self._watching = watching
         self._book = Book(request)
         self._placements: list[Placement] = []
         self._pages: list[int] = []
@@ -136,7 +147,7 @@ class _Writing:
     def write(self, target: Path) -> DossierResult:
         """Write the volumes and say where each belongs."""
         book = self._book
-        self._progress(0, _STEPS, "Gathering")
+        self._tell(0, lambda: said("Gathering"))
         kept = PictureFile(self._folder / "pictures")
         try:
             exhibits = weighed(open_exhibits(book, kept)) if book.has_section("exhibits") else []
@@ -184,13 +195,20 @@ class _Writing:
             spare += over + budget // 100
         return pictures, sizes
 
+    def _tell(self, done: int, words: Callable[[], str]) -> None:
+        """Say how far the work is, in the language of who waits for it."""
+        with speaking(self._watching):
+            self._progress(done, _STEPS, words())
+
     def _pictures(self, kept: PictureFile, budget: int) -> PreparedPictures:
         book = self._book
         if not (book.has_section("photo_index") or book.has_section("photo_sheet")):
             return PreparedPictures(by_photo={})
 
-        def tell(done: int, total: int, text: str) -> None:
-            self._progress(done * 50 // max(total, 1), _STEPS, text)
+        def tell(done: int, total: int, name: str) -> None:
+            self._tell(
+                done * 50 // max(total, 1), lambda: said("Preparing photo {name}", name=name)
+            )
 
         return prepare_pictures(
             book.photos,
@@ -216,7 +234,7 @@ class _Writing:
             tree = self._draw_volume(rows, number, done)
             finished = _finished(self._folder, number)
             drawn = self._folder / "drawn.pdf"
-            self._progress(96, _STEPS, "Finishing")
+            self._tell(96, lambda: said("Finishing"))
             finish_volume(
                 book,
                 drawn,
@@ -233,11 +251,17 @@ class _Writing:
     def _draw_volume(self, rows: list[Volume], number: int, done: int) -> Element:
         book, volumes = self._book, len(rows)
         self._placements.clear()
-        named = f" of volume {number}" if volumes > 1 else ""
 
         def tell(page: int) -> None:
             share = (done + min(page / 400, 0.95)) / volumes
-            self._progress(50 + int(share * 45), _STEPS, f"Drawing page {page}{named}")
+            self._tell(
+                50 + int(share * 45),
+                lambda: (
+                    said("Drawing page {page} of volume {volume}", page=page, volume=number)
+                    if volumes > 1
+                    else said("Drawing page {page}", page=page)
+                ),
+            )
 
         pages = Pages(self._folder / "drawn.pdf", book, on_page=tell)
         if number > 1 or book.request.version in ("photos", "counts"):
@@ -246,8 +270,10 @@ class _Writing:
             pages.build(story_of(book, rows, number), canvasmaker=TaggedCanvas)
         except LayoutError as error:
             raise MachineError(
-                "The dossier could not be laid out: one entry is too long for a page. "
-                "Shorten the longest description or remark and write it again."
+                said(
+                    "The dossier could not be laid out: one entry is too long for a page. "
+                    "Shorten the longest description or remark and write it again."
+                )
             ) from error
         self._pages[number - 1] = pages.pages_drawn
         canvas = pages.canv
@@ -259,27 +285,42 @@ def _say_what_fell_short(book: Book, pictures: PreparedPictures, sizes: list[int
     for photo in book.photos:
         picture = pictures.by_photo.get(photo.id)
         if isinstance(picture, NoPicture):
-            book.fall_short(f"Photo {book.photo_numbers[photo.id]}: {picture.says}")
+            book.fall_short(
+                said(
+                    "Photo {number}: {says}", number=book.photo_numbers[photo.id], says=picture.says
+                )
+            )
         elif picture is not None and not photo.facts.complete:
             book.fall_short(
-                f"Photo {book.photo_numbers[photo.id]}: the file breaks off, so a part may be "
-                "missing in print."
+                said(
+                    "Photo {number}: the file breaks off, so a part may be missing in print.",
+                    number=book.photo_numbers[photo.id],
+                )
             )
     marked = book.typesetter.marked
     if marked:
         signs = ", ".join(f"U+{ord(one):04X}" for one in sorted(marked))
-        times = plural(sum(marked.values()), "time")
         book.fall_short(
-            f"Characters that cannot be printed stand as a mark, {times} in all: {signs}."
+            said_of(
+                sum(marked.values()),
+                "Characters that cannot be printed stand as a mark, {count} time in all: {signs}.",
+                "Characters that cannot be printed stand as a mark, {count} times in all: {signs}.",
+                signs=signs,
+            )
         )
     wanted = book.request.size_budget
     for number, size in enumerate(sizes, 1):
         if size > wanted:
-            which = f"Volume {number}" if len(sizes) > 1 else "The file"
+            which = said("Volume {volume}", volume=number) if len(sizes) > 1 else said("The file")
             book.fall_short(
-                f"{which} has {size_text(size)}, more than the {size_text(wanted)} that were "
-                "wanted, although the photos are at the lowest resolution. "
-                "Leave photos or documents out, or send it another way."
+                said(
+                    "{which} has {size}, more than the {wanted} that were wanted, although "
+                    "the photos are at the lowest resolution. Leave photos or documents out, "
+                    "or send it another way.",
+                    which=which,
+                    size=size_text(size),
+                    wanted=size_text(wanted),
+                )
             )
 
 
@@ -288,5 +329,8 @@ def _say_what_lies_there(book: Book, target: Path, volumes: int) -> None:
     older = volume_path(target, volumes + 1)
     if older.exists():
         book.fall_short(
-            f"{older.name} of an earlier writing still lies there; it is no part of this dossier."
+            said(
+                "{name} of an earlier writing still lies there; it is no part of this dossier.",
+                name=older.name,
+            )
         )

@@ -37,7 +37,7 @@ from ldapp.desktop.question import ask
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import Label, link_button
-from ldapp.desktop.widgets.values import plural
+from ldapp.language import marked, said, said_of, speaking
 
 _SENT_AS: dict[work.Version, CorrespondenceStep] = {
     "insurer": "statement_of_loss",
@@ -54,7 +54,7 @@ class DossierPage(ClaimPage):
     """Choose, look, write; the pages lie beside the choices."""
 
     name: ClassVar[Page] = "dossier"
-    title: ClassVar[str] = "Dossier"
+    title: ClassVar[str] = marked("Dossier")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
@@ -73,7 +73,7 @@ class DossierPage(ClaimPage):
             self.side.choose_version("dispute")
         self.preview = PagePreview()
         self._page_says = Label("", TypeSize.SMALL, muted=True)
-        self.stale = link_button("The claim changed since: draw the pages anew")
+        self.stale = link_button(said("The claim changed since: draw the pages anew"))
         self._lay_out()
         self._make_actions()
         self._connect()
@@ -105,13 +105,13 @@ class DossierPage(ClaimPage):
 
     def _make_actions(self) -> None:
         for says, icon, key, slot in (
-            ("Write the dossier", "dossier", "Ctrl+S", self._ask_and_write),
-            ("Draw the pages anew", "eye", "F5", self.draw_preview),
-            ("Log the dossier as sent", "mail", "", self._log_sent),
-            ("Copy the covering e-mail", "mail", "", self._copy_email),
-            ("Sign what was written", "dossier", "", self.handing.ask_and_sign),
-            ("Write a bundle", "export", "", self.handing.ask_and_write_bundle),
-            ("Write the claim file", "export", "", self._ask_and_write_claim_file),
+            (said("Write the dossier"), "dossier", "Ctrl+S", self._ask_and_write),
+            (said("Draw the pages anew"), "eye", "F5", self.draw_preview),
+            (said("Log the dossier as sent"), "mail", "", self._log_sent),
+            (said("Copy the covering e-mail"), "mail", "", self._copy_email),
+            (said("Sign what was written"), "dossier", "", self.handing.ask_and_sign),
+            (said("Write a bundle"), "export", "", self.handing.ask_and_write_bundle),
+            (said("Write the claim file"), "export", "", self._ask_and_write_claim_file),
         ):
             self.offer(says, icon, key, slot)
 
@@ -154,6 +154,7 @@ class DossierPage(ClaimPage):
             letter=work.LetterWords(signed_by=str(self.form.fields["signed_by"].value() or "")),
             largest_file=self.side.largest_file,
             device_serials=self.side.device_serials,
+            language=self.side.language,
         )
 
     def refresh(self, kinds: frozenset[str]) -> None:
@@ -194,7 +195,9 @@ class DossierPage(ClaimPage):
 
     @Slot(int, int)
     def _on_page(self, page: int, pages: int) -> None:
-        self._page_says.setText(f"Page {page} of {pages}, as it will be")
+        self._page_says.setText(
+            said("Page {page} of {pages}, as it will be", page=page, pages=pages)
+        )
 
     @Slot(object)
     def _go_to_point(self, point: Point) -> None:
@@ -226,10 +229,10 @@ class DossierPage(ClaimPage):
             volumes = tuple((path, preview_pages(path)) for path in written.paths)
             return _Preview(volumes, written.short_of_complete)
 
-        self._page_says.setText("The pages are being drawn …")
+        self._page_says.setText(said("The pages are being drawn …"))
         self.stale.hide()
         self._drawn = (claim, choice)
-        self._job = context.run("Drawing the pages", write, self._on_previewed)
+        self._job = context.run(said("Drawing the pages"), write, self._on_previewed)
         self._job.failed.connect(self._on_preview_failed)
         self._job.finished.connect(self._on_job_finished)
 
@@ -248,7 +251,7 @@ class DossierPage(ClaimPage):
     @Slot(object)
     def _on_preview_failed(self, error: BaseException) -> None:
         self.preview.show_pages(None, ())
-        self._page_says.setText(f"The pages cannot be drawn: {error}")
+        self._page_says.setText(said("The pages cannot be drawn: {error}", error=error))
 
     # --- writing -------------------------------------------------------------------------
 
@@ -266,7 +269,7 @@ class DossierPage(ClaimPage):
             self.context.claim, choice.version, choice.date
         )
         name, _ = QFileDialog.getSaveFileName(
-            self, "Write the dossier", str(proposed), "PDF (*.pdf)"
+            self, said("Write the dossier"), str(proposed), said("PDF (*.pdf)")
         )
         if name:
             self.write_to(Path(name))
@@ -278,7 +281,7 @@ class DossierPage(ClaimPage):
             if choice.version != "dispute"
             else conceded_unweighed(self.context.claim, choice.agreement)
         )
-        return not says or ask(self, "Charges", says, "", "Write all the same")
+        return not says or ask(self, said("Charges"), says, "", said("Write all the same"))
 
     def write_to(self, target: Path) -> None:
         """Write the chosen version, in a worker with progress and cancel."""
@@ -291,28 +294,40 @@ class DossierPage(ClaimPage):
             return work.write(whole, originals, choice, target, progress=progress)
 
         self._sendable = choice
-        context.run(f"Writing {target.name}", write, self._on_written)
+        context.run(said("Writing {file}", file=target.name), write, self._on_written)
 
     @Slot(object)
     def _on_written(self, written: work.Written) -> None:
         self.written = written.paths
         names = ", ".join(path.name for path in written.paths)
-        text = f"Written: {names}, {plural(written.pages, 'page')}."
+        text = said_of(
+            written.pages,
+            "Written: {names}, {count} page.",
+            "Written: {names}, {count} pages.",
+            names=names,
+        )
         if len(written.paths) > 1:
-            text = (
-                f"Written in {len(written.paths)} volumes, so that none is larger than wanted: "
-                f"{names}; {plural(written.pages, 'page')} in all."
+            text = said_of(
+                written.pages,
+                "Written in {number} volumes, so that none is larger than wanted: "
+                "{names}; {count} page in all.",
+                "Written in {number} volumes, so that none is larger than wanted: "
+                "{names}; {count} pages in all.",
+                number=len(written.paths),
+                names=names,
             )
         if written.short_of_complete:
-            text += " Fell short: " + " ".join(written.short_of_complete[:4])
+            lacks = " ".join(written.short_of_complete[:4])
+            text = said("{written} Fell short: {lacks}", written=text, lacks=lacks)
         self.side.result.setText(text)
         self.side.result.show()
         for button in (self.side.open_file, self.side.open_folder, self.side.sign):
             button.setEnabled(True)
         to_somebody = self._sendable is not None and self._sendable.version in _SENT_AS
         self.side.log_sent.setEnabled(to_somebody)
-        verb = "is" if len(written.paths) == 1 else "are"
-        self.context.message.emit(f"{names} {verb} written.")
+        self.context.message.emit(
+            said_of(len(written.paths), "{names} is written.", "{names} are written.", names=names)
+        )
 
     @Slot(str)
     def _on_signed(self, says: str) -> None:
@@ -326,7 +341,9 @@ class DossierPage(ClaimPage):
         choice, desk = self._sendable, self.context.desk
         step = None if choice is None else _SENT_AS.get(choice.version)
         if choice is None or step is None or not self.side.log_sent.isEnabled():
-            self.context.message.emit("Write a dossier to somebody first, then log it as sent.")
+            self.context.message.emit(
+                said("Write a dossier to somebody first, then log it as sent.")
+            )
             return
         agreement = choice.agreement
         for path in self.written:
@@ -340,7 +357,9 @@ class DossierPage(ClaimPage):
                 self.stale.hide()
         self.side.log_sent.setEnabled(False)
         self.context.message.emit(
-            "Logged as sent, with the file's hash. Answers belong under Charges, After sending."
+            said(
+                "Logged as sent, with the file's hash. Answers belong under Charges, After sending."
+            )
         )
 
     @Slot()
@@ -358,18 +377,21 @@ class DossierPage(ClaimPage):
         choice = self.choice()
         # The volumes are named where what is chosen is what was written last.
         names = tuple(path.name for path in self.written) if choice == self._sendable else ()
-        mail = covering_email(
-            self.context.claim, choice.version, choice.date, choice.agreement, files=names
-        )
+        with speaking(choice.language):  # whoever reads the one reads the other
+            mail = covering_email(
+                self.context.claim, choice.version, choice.date, choice.agreement, files=names
+            )
         QGuiApplication.clipboard().setText(mail.as_text())
         self.context.message.emit(
-            f"The e-mail text is on the clipboard{f', to {mail.to}' if mail.to else ''}."
+            said("The e-mail text is on the clipboard, to {address}.", address=mail.to)
+            if mail.to
+            else said("The e-mail text is on the clipboard.")
         )
 
     @Slot()
     def _ask_and_write_claim_file(self) -> None:
         name = QFileDialog.getExistingDirectory(
-            self, "Choose a folder for the claim file", str(self.proposed_folder())
+            self, said("Choose a folder for the claim file"), str(self.proposed_folder())
         )
         if name:
             self.write_claim_file_to(Path(name))
@@ -378,13 +400,13 @@ class DossierPage(ClaimPage):
         """Write the claim file with its originals beside it, in a worker."""
         register, key = self.context.register, self.context.claim.id
         if register is None:
-            self.context.message.emit("This claim is not in a library.")
+            self.context.message.emit(said("This claim is not in a library."))
             return
 
         def write(progress: Progress) -> Path:
             return register.write_claim_file(key, folder, progress)
 
-        self.context.run("Writing the claim file", write, self._on_file_written)
+        self.context.run(said("Writing the claim file"), write, self._on_file_written)
 
     @Slot(object)
     def _on_file_written(self, path: Path) -> None:

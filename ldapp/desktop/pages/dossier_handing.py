@@ -14,6 +14,7 @@ from ldapp.casework.sealing import Sealed, sealed_says, sign_files
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.pages.bundle_dialog import BundleDialog
 from ldapp.desktop.pages.seal_dialog import SealDialog, SealingChoice
+from ldapp.language import said, speaking
 
 if TYPE_CHECKING:
     from ldapp.desktop.pages.dossier import DossierPage
@@ -39,7 +40,7 @@ class DossierHanding(QObject):
         """Ask for the key and sign what was written last."""
         paths = [one for one in self._page.written if one.suffix == ".pdf"]
         if not paths:
-            self._page.context.message.emit("Write a dossier first, then sign it.")
+            self._page.context.message.emit(said("Write a dossier first, then sign it."))
             return
         choice = SealDialog.ask(", ".join(one.name for one in paths), self._page)
         if choice is not None:
@@ -50,11 +51,11 @@ class DossierHanding(QObject):
         paths = tuple(one for one in self._page.written if one.suffix == ".pdf")
 
         def write(progress: Progress) -> tuple[Sealed, ...]:
-            progress(0, 1, "Signing")
+            progress(0, 1, said("Signing"))
             return sign_files(paths, *choice)
 
         self._signed = paths
-        self._page.context.run("Signing", write, self._on_signed)
+        self._page.context.run(said("Signing"), write, self._on_signed)
 
     @Slot(object)
     def _on_signed(self, signed: tuple[Sealed, ...]) -> None:
@@ -68,7 +69,7 @@ class DossierHanding(QObject):
         """Ask what the bundle is for and where it goes, and write it."""
         page = self._page
         profile = BundleDialog.ask(
-            work.VERSION_NAMES[page.version],
+            said(work.VERSION_NAMES[page.version]),
             may_be_shared=page.version in ("insurer", "dispute"),
             parent=page,
         )
@@ -77,7 +78,7 @@ class DossierHanding(QObject):
         ending = "bundle" if profile == "complete" else f"bundle-{page.version}"
         proposed = page.proposed_folder() / f"{page.context.claim.reference}-{ending}.zip"
         name, _ = QFileDialog.getSaveFileName(
-            page, "Write a bundle", str(proposed), "Bundle (*.zip)"
+            page, said("Write a bundle"), str(proposed), said("Bundle (*.zip)")
         )
         if name:
             self.write_bundle_to(Path(name), profile)
@@ -91,18 +92,19 @@ class DossierHanding(QObject):
 
         def write(progress: Progress) -> Path:
             whole = register.with_journal(claim) if register is not None else claim
-            return write_claim_bundle(
-                whole,
-                originals,
-                target,
-                progress,
-                profile=profile,
-                version=version,
-                agreement=choice.agreement if profile == "shared" else None,
-                date=choice.date,
-            )
+            with speaking(choice.language):
+                return write_claim_bundle(
+                    whole,
+                    originals,
+                    target,
+                    progress,
+                    profile=profile,
+                    version=version,
+                    agreement=choice.agreement if profile == "shared" else None,
+                    date=choice.date,
+                )
 
-        context.run(f"Writing {target.name}", write, self._on_bundle_written)
+        context.run(said("Writing {file}", file=target.name), write, self._on_bundle_written)
 
     @Slot(object)
     def _on_bundle_written(self, path: Path) -> None:

@@ -12,10 +12,11 @@ from ldapp.casework.weak_points import WeakPoint
 from ldapp.claim.claim import Claim
 from ldapp.desktop.theme import Role
 from ldapp.desktop.widgets.table_model import Column
+from ldapp.language import marked, said
 
-MISSING = "✕ missing"
-WEAK = "⚠ weak"
-IN_PRINT = "⚠ in print"
+MISSING = marked("✕ missing")
+WEAK = marked("⚠ weak")
+IN_PRINT = marked("⚠ in print")
 
 
 class Point(NamedTuple):
@@ -33,10 +34,10 @@ def _role(point: Point) -> Role | None:
 
 
 POINT_COLUMNS: tuple[Column[Point], ...] = (
-    Column(name="mark", title="", text=lambda one: one.mark, role=_role, width=10),
+    Column(name="mark", title="", text=lambda one: said(one.mark), role=_role, width=10),
     Column(
         name="says",
-        title="Missing or weak",
+        title=marked("Missing or weak"),
         text=lambda one: one.says,
         tip=lambda one: f"{one.says}\n{one.cure}".strip(),
         width=30,

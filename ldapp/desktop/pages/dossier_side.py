@@ -32,20 +32,22 @@ from ldapp.desktop.widgets.fields import (
 from ldapp.desktop.widgets.pieces import Label, Section, Separator, primary_button
 from ldapp.desktop.widgets.table_model import RowsModel
 from ldapp.desktop.widgets.table_view import TableView
+from ldapp.language import language, marked, own_name, said
+from ldapp.language import languages as known_languages
 
 VERSIONS: tuple[work.Version, ...] = ("insurer", "dispute", "photos", "counts")
 _MEGABYTE = 1_000_000
-_LARGEST_FILE_SAYS = (
+_LARGEST_FILE_SAYS = marked(
     "Photos are made smaller to keep to it, then the dossier is written in volumes."
 )
-_SERIALS_SAY = (
+_SERIALS_SAY = marked(
     "In the insurer's statement of loss. The rental company is never told them, and they "
     "never travel in a picture."
 )
 _STAGES: list[tuple[work.CountSheetStage, str]] = [
-    ("pickup", "pickup"),
-    ("during", "during the job"),
-    ("return", "return"),
+    ("pickup", marked("pickup")),
+    ("during", marked("during the job")),
+    ("return", marked("return")),
 ]
 
 _ONLY_FOR: dict[str, tuple[work.Version, ...]] = {
@@ -64,15 +66,15 @@ class DossierSide(QWidget):
         self.versions = QButtonGroup(self)
         self.form = RecordForm()
         self.points: RowsModel[Point] = RowsModel(POINT_COLUMNS, lambda one: one.key, parent=self)
-        self.point_table = TableView("What is missing or weak")
-        self.write = primary_button("&Write the dossier")
-        self.open_file = QPushButton("&Open it")
-        self.open_folder = QPushButton("Open the &folder")
-        self.copy_email = QPushButton("Copy the &e-mail text")
-        self.sign = QPushButton("S&ign it …")
-        self.log_sent = QPushButton("Log it as &sent")
-        self.write_bundle = QPushButton("Write a &bundle …")
-        self.write_claim_file = QPushButton("Write the &claim file")
+        self.point_table = TableView(said("What is missing or weak"))
+        self.write = primary_button(said("&Write the dossier"))
+        self.open_file = QPushButton(said("&Open it"))
+        self.open_folder = QPushButton(said("Open the &folder"))
+        self.copy_email = QPushButton(said("Copy the &e-mail text"))
+        self.sign = QPushButton(said("S&ign it …"))
+        self.log_sent = QPushButton(said("Log it as &sent"))
+        self.write_bundle = QPushButton(said("Write a &bundle …"))
+        self.write_claim_file = QPushButton(said("Write the &claim file"))
         self.result = Label("", wrap=True)
         self._lay_out()
 
@@ -82,29 +84,33 @@ class DossierSide(QWidget):
         column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
         column.setSpacing(GRID)
         for number, version in enumerate(VERSIONS):
-            radio = QRadioButton(work.VERSION_NAMES[version])
+            radio = QRadioButton(said(work.VERSION_NAMES[version]))
             self.versions.addButton(radio, number)
             column.addWidget(radio)
         self.versions.button(0).setChecked(True)
         today = dt.datetime.now().astimezone().date()
-        self.form.add_field("date", "&Date", date_field()).set_value(today)
-        self.form.add_field("agreement", "To the &rental company", ChoiceField())
-        self.form.add_field("stage", "For the count at", ChoiceField(_STAGES)).set_value("return")
-        self.form.add_field("signed_by", "&Signed by", text_field(characters=24))
+        self.form.add_field("date", said("&Date"), date_field()).set_value(today)
+        self.form.add_field("agreement", said("To the &rental company"), ChoiceField())
+        stages = ChoiceField([(code, said(words)) for code, words in _STAGES])
+        self.form.add_field("stage", said("For the count at"), stages).set_value("return")
+        languages = ChoiceField([(code, own_name(code)) for code in known_languages()])
+        languages.set_value(language())
+        self.form.add_field("language", said("La&nguage of the dossier"), languages)
+        self.form.add_field("signed_by", said("&Signed by"), text_field(characters=24))
         largest = whole_field(least=1)
-        largest.setToolTip(_LARGEST_FILE_SAYS)
-        largest.setAccessibleDescription(_LARGEST_FILE_SAYS)
+        largest.setToolTip(said(_LARGEST_FILE_SAYS))
+        largest.setAccessibleDescription(said(_LARGEST_FILE_SAYS))
         largest.set_value(work.LARGEST_FILE // _MEGABYTE)
-        self.form.add_field("largest_file", "&Largest file, MB", largest)
-        serials = SwitchField("&Tell their serial numbers")
+        self.form.add_field("largest_file", said("&Largest file, MB"), largest)
+        serials = SwitchField(said("&Tell their serial numbers"))
         serials.set_value(True)
-        serials.setToolTip(_SERIALS_SAY)
-        serials.setAccessibleDescription(_SERIALS_SAY)
-        self.form.add_field("device_serials", "Cameras", serials)
+        serials.setToolTip(said(_SERIALS_SAY))
+        serials.setAccessibleDescription(said(_SERIALS_SAY))
+        self.form.add_field("device_serials", said("Cameras"), serials)
         column.addWidget(self.form)
         self.versions.idToggled.connect(self.fit_fields)
         self.fit_fields()
-        missing = Section("Missing or weak")
+        missing = Section(said("Missing or weak"))
         self.point_table.setModel(self.points)
         self.point_table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.point_table.horizontalHeader().hide()
@@ -113,12 +119,12 @@ class DossierSide(QWidget):
         self.point_table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.point_table.setMinimumHeight(GRID * 24)
         self.nothing_missing = Label(
-            "Nothing that an adjuster usually asks for is missing.", muted=True, wrap=True
+            said("Nothing that an adjuster usually asks for is missing."), muted=True, wrap=True
         )
         missing.body.addWidget(self.point_table)
         missing.body.addWidget(self.nothing_missing)
         column.addWidget(missing, 1)
-        before = Section("Before you send it")
+        before = Section(said("Before you send it"))
         for caution in cautions_before_sending():
             before.body.addWidget(Label(f"⚠ {caution}", TypeSize.SMALL, wrap=True))
         column.addWidget(before)
@@ -142,7 +148,7 @@ class DossierSide(QWidget):
         area.setFrameShape(QFrame.Shape.NoFrame)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setAccessibleName("Choices for the dossier")
+        area.setAccessibleName(said("Choices for the dossier"))
         area.setWidget(side)
         self.setMinimumWidth(GRID * 46)
         column = QVBoxLayout(self)
@@ -180,6 +186,11 @@ class DossierSide(QWidget):
     def device_serials(self) -> bool:
         """Whether the serial numbers of cameras and phones may be told."""
         return bool(self.form.fields["device_serials"].value())
+
+    @property
+    def language(self) -> str:
+        """The language in which the dossier is written."""
+        return str(self.form.fields["language"].value() or language())
 
     def show_points(self, points: list[Point]) -> None:
         """List what is missing or weak."""

@@ -309,7 +309,7 @@ def _add_dossier(commands: Any) -> None:
         "--language",
         type=_language,
         metavar="CODE",
-        help="the language in which it is written, such as 'de'; that of LDAPP_LANGUAGE unless given",
+        help="the language in which it is written, such as 'de' (default: that of LDAPP_LANGUAGE)",
     )
     parser.add_argument(
         "--without-device-serials",

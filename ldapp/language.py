@@ -25,6 +25,9 @@ SOURCE_LANGUAGE = "en"
 
 _OWN_NAMES = {"en": "English", "de": "Deutsch"}
 
+_CONTEXT_ENDS = "\x04"
+"""Stands between context and text, as in the catalogues of GNU gettext."""
+
 _program: list[str] = [SOURCE_LANGUAGE]
 _here: ContextVar[str | None] = ContextVar("language", default=None)
 _catalogues: dict[str, NullTranslations] = {}
@@ -113,6 +116,8 @@ def said(text: str, /, **values: object) -> str:
     spoken = _here.get() or _program[0]
     if spoken != SOURCE_LANGUAGE and text:
         text = _catalogue(spoken).gettext(text)
+    if _CONTEXT_ENDS in text:
+        text = text.partition(_CONTEXT_ENDS)[2]
     return text.format_map(values) if values else text
 
 
@@ -143,3 +148,8 @@ def said_in(context: str, text: str, /, **values: object) -> str:
 def marked(text: str, /) -> str:
     """Return a text as it is; it is translated where it is said."""
     return text
+
+
+def marked_in(context: str, text: str, /) -> str:
+    """Return a word for a constant whose translation depends on its place; ``said`` takes it."""
+    return f"{context}{_CONTEXT_ENDS}{text}"

@@ -16,6 +16,7 @@ from ldapp.language import (
     languages,
     make_known,
     marked,
+    marked_in,
     own_name,
     said,
     said_in,
@@ -29,7 +30,8 @@ class Invented(NullTranslations):
     """A language that is in no catalogue."""
 
     def gettext(self, message: str) -> str:
-        return {"{file} is gone.": "Fort ist {file}."}.get(message, message)
+        known = {"{file} is gone.": "Fort ist {file}.", "the last day\x04counts": "zählt"}
+        return known.get(message, message)
 
     def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
         return "{count} Zeile" if n == 1 else "{count} Zeilen"
@@ -64,6 +66,14 @@ def test_a_sentence_is_translated_and_its_values_are_not_looked_into() -> None:
         assert said_in("stage", "Return") == "stage/Return"
         assert said("") == ""
     assert said("{file} is gone.", file="x") == "x is gone."
+
+
+def test_a_word_of_a_constant_is_said_by_its_place() -> None:
+    counts, other = marked_in("the last day", "counts"), marked_in("of a claim", "counts")
+    assert said(counts) == "counts"
+    with speaking("de"):
+        assert said(counts) == "zählt"
+        assert said(other) == "counts", "no other place's word is taken"
 
 
 @pytest.mark.parametrize(

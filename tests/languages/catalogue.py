@@ -25,6 +25,7 @@ _KEYWORDS = {
     "said_of": (2, 3),
     "said_in": ((1, "c"), 2),
     "marked": (1,),
+    "marked_in": ((1, "c"), 2),
 }
 _LOOSE = "program"
 """The part for modules that lie in no package."""

@@ -35,7 +35,7 @@ from ldapp.desktop.pages.paper_parts.valuation_sentences import (
     valuation_overrides_term,
 )
 from ldapp.desktop.pages.paper_parts.waiver_sentences import WAIVER
-from ldapp.language import marked
+from ldapp.language import marked, marked_in
 
 
 def _provision(
@@ -208,10 +208,13 @@ VALUE = TermGroup(
                     marked("Day of the price"),
                     "choice",
                     (
-                        ("delivery", marked("the delivery")),
-                        ("loss", marked("the loss")),
-                        ("purchase", marked("the purchase of the replacement")),
-                        ("invoice", marked("the invoice")),
+                        ("delivery", marked_in("day of the price", "the delivery")),
+                        ("loss", marked_in("day of the price", "the loss")),
+                        (
+                            "purchase",
+                            marked_in("day of the price", "the purchase of the replacement"),
+                        ),
+                        ("invoice", marked_in("day of the price", "the invoice")),
                     ),
                     True,
                 ),
@@ -341,9 +344,12 @@ REPAIR = TermGroup(
                     marked("Who keeps the wreck"),
                     "choice",
                     (
-                        ("lessor", marked("the rental company")),
-                        ("renter", marked("the renter")),
-                        ("insurer", marked("the insurer who paid for it")),
+                        ("lessor", marked_in("who keeps the wreck", "the rental company")),
+                        ("renter", marked_in("who keeps the wreck", "the renter")),
+                        (
+                            "insurer",
+                            marked_in("who keeps the wreck", "the insurer who paid for it"),
+                        ),
                     ),
                     True,
                 ),

@@ -14,7 +14,7 @@ from ldapp.claim.terms import (
 from ldapp.desktop.pages.paper_parts.tax_sentences import TAX
 from ldapp.desktop.pages.paper_parts.term_specs import FieldSpec, Sentence, TermGroup, term
 from ldapp.desktop.pages.paper_parts.words import FEE_KINDS
-from ldapp.language import marked
+from ldapp.language import marked, marked_in
 
 LOSS_OF_USE = TermGroup(
     marked("Loss of use"),
@@ -87,10 +87,16 @@ LOSS_OF_USE = TermGroup(
                     "choice",
                     (
                         (None, marked("(not stated)")),
-                        ("notice", marked("the notice")),
-                        ("return_due", marked("the day the return is due")),
-                        ("day_after_return_due", marked("the day after the return is due")),
-                        ("check_in", marked("the check-in")),
+                        ("notice", marked_in("what starts loss of use", "the notice")),
+                        (
+                            "return_due",
+                            marked_in("what starts loss of use", "the day the return is due"),
+                        ),
+                        (
+                            "day_after_return_due",
+                            marked_in("what starts loss of use", "the day after the return is due"),
+                        ),
+                        ("check_in", marked_in("what starts loss of use", "the check-in")),
                     ),
                 ),
                 FieldSpec(
@@ -121,7 +127,7 @@ LOSS_OF_USE = TermGroup(
                     "choice",
                     (
                         (None, marked("(not stated)")),
-                        (True, marked("counts")),
+                        (True, marked_in("the last day", "counts")),
                         (False, marked("does not count")),
                     ),
                 ),

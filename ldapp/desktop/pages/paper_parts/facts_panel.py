@@ -31,7 +31,7 @@ from ldapp.desktop.widgets.pieces import (
 )
 from ldapp.desktop.widgets.values import parse_decimal
 from ldapp.errors import LdappError
-from ldapp.language import marked, said
+from ldapp.language import marked, said, said_in
 
 
 def position_text(position: tuple[float, float]) -> str:
@@ -92,7 +92,7 @@ class FactsPanel(PaperPanel):
         for name, label, help_text in (
             ("reference", said("&Reference"), said("Stands on every page that is sent.")),
             ("title", said("&Production"), ""),
-            ("stage", said("&Stage"), said("How far the claim has come.")),
+            ("stage", said_in("of the claim", "&Stage"), said("How far the claim has come.")),
             ("opened", said("&Opened"), ""),
             ("place", said("P&lace"), said("Where the job was; printed.")),
             (

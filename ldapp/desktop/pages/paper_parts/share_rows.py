@@ -12,7 +12,7 @@ from ldapp.claim.documents import Correspondence
 from ldapp.desktop.widgets.amount_column import amount_column
 from ldapp.desktop.widgets.table_model import Column
 from ldapp.desktop.widgets.values import amount_text, date_text, plain_number
-from ldapp.language import marked, said
+from ldapp.language import marked, marked_in, said
 
 
 class ShareRow(NamedTuple):
@@ -63,11 +63,16 @@ SHARE_COLUMNS: tuple[Column[ShareRow], ...] = (
         tip=lambda row: ", ".join(one.title for one in row.share.parts),
         width=17,
     ),
-    amount_column("amount", marked("Part"), lambda row: row.share.amount, width=9),
+    amount_column(
+        "amount",
+        marked_in("of a part that is borne", "Part"),
+        lambda row: row.share.amount,
+        width=9,
+    ),
     amount_column("paid", marked("Paid"), lambda row: row.share.paid, width=9),
     Column(
         name="open",
-        title=marked("Open"),
+        title=marked_in("of a part that is borne", "Open"),
         text=_open_text,
         key=lambda row: row.share.open,
         right=True,
@@ -100,7 +105,7 @@ PAYMENT_COLUMNS: tuple[Column[PaymentRow], ...] = (
     ),
     Column(
         name="party",
-        title=marked("From"),
+        title=marked_in("who paid", "From"),
         text=lambda row: row.party,
         edit_text=lambda row: row.entry.party or "",
         choices=lambda row: row.parties,

@@ -27,7 +27,7 @@ from ldapp.desktop.pages.paper_parts.term_specs import (
     variant,
 )
 from ldapp.desktop.pages.paper_parts.words import DEADLINE_STARTS, DEADLINE_UNITS
-from ldapp.language import marked
+from ldapp.language import marked, marked_in
 
 VALUATION_FIELDS = (
     FieldSpec("bases", marked("Basis of value"), "bases", required=True),
@@ -287,9 +287,9 @@ _DEADLINE_FIELDS = (
         marked("Whom it binds"),
         "choice",
         (
-            ("us", marked("us")),
-            ("lessor", marked("the rental company")),
-            ("insurer", marked("the insurer")),
+            ("us", marked_in("whom a deadline binds", "us")),
+            ("lessor", marked_in("whom a deadline binds", "the rental company")),
+            ("insurer", marked_in("whom a deadline binds", "the insurer")),
         ),
     ),
     FieldSpec(

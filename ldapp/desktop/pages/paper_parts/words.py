@@ -11,7 +11,7 @@ from ldapp.claim.documents import DocumentKind
 from ldapp.claim.kit import EquipmentKind
 from ldapp.claim.parties import PartyRole
 from ldapp.claim.terms import FeeKind, ValueBasis
-from ldapp.language import SOURCE_LANGUAGE, language, marked, said
+from ldapp.language import SOURCE_LANGUAGE, language, marked, marked_in, said
 
 BASES: tuple[tuple[ValueBasis, str], ...] = (
     ("replacement_cost", marked("replacement cost")),
@@ -35,21 +35,21 @@ FEE_KINDS: tuple[tuple[FeeKind, str], ...] = (
     ("other", marked("other work")),
 )
 DEADLINE_STARTS: tuple[tuple[DeadlineStart, str], ...] = (
-    ("pickup", marked("the pickup")),
-    ("return_due", marked("the day the return is due")),
-    ("return", marked("the return")),
-    ("check_in", marked("the company's check-in")),
-    ("discovery", marked("the discovery of the loss")),
-    ("loss", marked("the loss")),
-    ("notice_to_insurer", marked("the notice to the insurer")),
-    ("insurer_request", marked("the insurer's request")),
-    ("proof_of_loss", marked("the proof of loss")),
-    ("insurer_decision", marked("the insurer's decision")),
-    ("invoice_date", marked("the date of the invoice")),
-    ("invoice_received", marked("the receipt of the invoice")),
-    ("payment", marked("the payment")),
-    ("first_payment", marked("the first payment")),
-    ("other", marked("another event")),
+    ("pickup", marked_in("what starts a period", "the pickup")),
+    ("return_due", marked_in("what starts a period", "the day the return is due")),
+    ("return", marked_in("what starts a period", "the return")),
+    ("check_in", marked_in("what starts a period", "the company's check-in")),
+    ("discovery", marked_in("what starts a period", "the discovery of the loss")),
+    ("loss", marked_in("what starts a period", "the loss")),
+    ("notice_to_insurer", marked_in("what starts a period", "the notice to the insurer")),
+    ("insurer_request", marked_in("what starts a period", "the insurer's request")),
+    ("proof_of_loss", marked_in("what starts a period", "the proof of loss")),
+    ("insurer_decision", marked_in("what starts a period", "the insurer's decision")),
+    ("invoice_date", marked_in("what starts a period", "the date of the invoice")),
+    ("invoice_received", marked_in("what starts a period", "the receipt of the invoice")),
+    ("payment", marked_in("what starts a period", "the payment")),
+    ("first_payment", marked_in("what starts a period", "the first payment")),
+    ("other", marked_in("what starts a period", "another event")),
 )
 DEADLINE_UNITS: tuple[tuple[DeadlineUnit, str], ...] = (
     ("calendar_days", marked("calendar days")),

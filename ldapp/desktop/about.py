@@ -22,6 +22,7 @@ from ldapp.casework.licences import Licence, licences
 from ldapp.desktop.icons import program_picture
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, Separator
+from ldapp.language import said
 
 
 class AboutDialog(QDialog):
@@ -29,17 +30,17 @@ class AboutDialog(QDialog):
 
     def __init__(self, version: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("About ldapp")
+        self.setWindowTitle(said("About ldapp"))
         self.resize(GRID * 96, GRID * 68)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         column.setSpacing(GRID)
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
-        self.tabs.setAccessibleName("About ldapp")
-        self.tabs.addTab(_about(version), "&About and cautions")
+        self.tabs.setAccessibleName(said("About ldapp"))
+        self.tabs.addTab(_about(version), said("&About and cautions"))
         self.licences = LicencesPanel()
-        self.tabs.addTab(self.licences, "&Versions and licences")
+        self.tabs.addTab(self.licences, said("&Versions and licences"))
         self.tabs.currentChanged.connect(self._on_tab)
         column.addWidget(self.tabs)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
@@ -66,8 +67,10 @@ def _about(version: str) -> QWidget:
     column.addLayout(head)
     column.addWidget(
         Label(
-            "For people who rent film lighting, grip and camera equipment and must answer "
-            "for it when it comes back. Licence: Apache-2.0.",
+            said(
+                "For people who rent film lighting, grip and camera equipment and must "
+                "answer for it when it comes back. Licence: Apache-2.0."
+            ),
             wrap=True,
         )
     )
@@ -85,10 +88,10 @@ class LicencesPanel(QWidget):
         super().__init__()
         self._rows: tuple[Licence, ...] = ()
         self._model = QStandardItemModel(0, 3, self)
-        self._model.setHorizontalHeaderLabels(["Built on", "Version", "Licence"])
+        self._model.setHorizontalHeaderLabels([said("Built on"), said("Version"), said("Licence")])
         self.table = QTableView()
         self.table.setModel(self._model)
-        self.table.setAccessibleName("What the program is built on")
+        self.table.setAccessibleName(said("What the program is built on"))
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -101,7 +104,7 @@ class LicencesPanel(QWidget):
         self.text = QPlainTextEdit()
         self.text.setReadOnly(True)
         self.text.setTabChangesFocus(True)
-        self.text.setAccessibleName("Text of the licence")
+        self.text.setAccessibleName(said("Text of the licence"))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, GRID, 0, 0)
         column.setSpacing(GRID)
@@ -127,4 +130,6 @@ class LicencesPanel(QWidget):
         del previous
         if current.isValid():
             text = self._rows[current.row()].text
-            self.text.setPlainText(text or "It was installed without the text of its licence.")
+            self.text.setPlainText(
+                text or said("It was installed without the text of its licence.")
+            )

@@ -12,6 +12,7 @@ import sys
 from pathlib import Path
 
 from ldapp.errors import MachineError
+from ldapp.language import said
 from ldapp.resources import resource
 
 _ENTRY = Path("applications/ldapp.desktop")
@@ -41,7 +42,11 @@ def add_to_applications(program: Path, home: Path | None = None) -> Path:
         shutil.copyfile(resource("desktop", "ldapp-files.xml"), home / _TYPES)
     except OSError as error:
         raise MachineError(
-            f"The entry could not be written below {home}: {error.strerror}. Nothing else changed."
+            said(
+                "The entry could not be written below {home}: {strerror}. Nothing else changed.",
+                home=home,
+                strerror=error.strerror,
+            )
         ) from error
     _tell_the_desktop(home)
     return home / _ENTRY

@@ -16,6 +16,7 @@ from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import ParsedField, date_field, money_field, text_field
 from ldapp.desktop.widgets.pieces import Label, LabelledRows
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 
 class CertificateDialog(QDialog):
@@ -25,7 +26,7 @@ class CertificateDialog(QDialog):
         self, before: Certificate | None, number: str, currency: str, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Certificate of insurance")
+        self.setWindowTitle(said("Certificate of insurance"))
         self.setMinimumWidth(GRID * 56)
         self._before = before
         column = QVBoxLayout(self)
@@ -43,18 +44,22 @@ class CertificateDialog(QDialog):
         }
         rows = LabelledRows()
         for name, label, says in (
-            ("student", "&Student", "The name as the claims state it."),
+            ("student", said("&Student"), said("The name as the claims state it.")),
             (
                 "reference",
-                "Student's &number",
-                "Finds the student where a name is written otherwise.",
+                said("Student's &number"),
+                said("Finds the student where a name is written otherwise."),
             ),
-            ("policy_number", "&Policy number", ""),
-            ("begins", "Valid &from", ""),
-            ("ends", "&Until", "The last day."),
-            ("currency", "&Currency", ""),
-            ("limit", "Up &to", "What the certificate confirms; used up by what the policy pays."),
-            ("note", "N&ote", ""),
+            ("policy_number", said("&Policy number"), ""),
+            ("begins", said("Valid &from"), ""),
+            ("ends", said("&Until"), said("The last day.")),
+            ("currency", said("&Currency"), ""),
+            (
+                "limit",
+                said("Up &to"),
+                said("What the certificate confirms; used up by what the policy pays."),
+            ),
+            ("note", said("N&ote"), ""),
         ):
             rows.add(label, self.fields[name], says)
         column.addWidget(rows)
@@ -96,11 +101,11 @@ class CertificateDialog(QDialog):
         check_currency(self._currency())
         begins, ends, limit = values["begins"], values["ends"], values["limit"]
         if not isinstance(begins, dt.date) or not isinstance(ends, dt.date):
-            raise LdappError("Enter from when until when the certificate is valid.")
+            raise LdappError(said("Enter from when until when the certificate is valid."))
         if not isinstance(limit, Decimal):
-            raise LdappError("Enter up to what amount the certificate confirms cover.")
+            raise LdappError(said("Enter up to what amount the certificate confirms cover."))
         if not values["student"] or not values["policy_number"]:
-            raise LdappError("Enter the student and the number of the policy.")
+            raise LdappError(said("Enter the student and the number of the policy."))
         made = Certificate(
             id=new_id(),
             student=str(values["student"]),

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QDialog, QPlainTextEdit, QPushButton, QVBoxLayout,
 
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label
+from ldapp.language import said
 
 
 class CheckDialog(QDialog):
@@ -30,12 +31,12 @@ class CheckDialog(QDialog):
         column.addWidget(self.summary)
         self.text = QPlainTextEdit()
         self.text.setReadOnly(True)
-        self.text.setAccessibleName("What was found")
+        self.text.setAccessibleName(said("What was found"))
         lines = [f"! {one}" for one in wrong]
         if remarks:
-            lines += ["", "Worth knowing:", *remarks]
-        self.text.setPlainText("\n".join(lines) or "Nothing is wrong.")
+            lines += ["", said("Worth knowing:"), *remarks]
+        self.text.setPlainText("\n".join(lines) or said("Nothing is wrong."))
         column.addWidget(self.text, 1)
-        close = QPushButton("Close")
+        close = QPushButton(said("Close"))
         close.clicked.connect(self.accept)
         column.addWidget(close, 0, Qt.AlignmentFlag.AlignRight)

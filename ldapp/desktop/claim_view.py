@@ -14,7 +14,7 @@ from PySide6.QtCore import (
     Signal,
     Slot,
 )
-from PySide6.QtGui import QPainter
+from PySide6.QtGui import QKeySequence, QPainter
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
@@ -33,10 +33,11 @@ from ldapp.casework.weak_points import WeakPoint, open_points_by_page
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import icon
 from ldapp.desktop.page import ClaimPage
+from ldapp.desktop.page_titles import PAGE_TITLES, page_title
 from ldapp.desktop.theme import GRID, TypeSize, colour, theme, type_font
 from ldapp.desktop.weak_points_panel import WeakPointsPanel
 from ldapp.desktop.widgets.pieces import Label, Separator, Tinted
-from ldapp.desktop.widgets.values import plural
+from ldapp.language import said, said_of
 
 Index = QModelIndex | QPersistentModelIndex
 _POINTS = int(Qt.ItemDataRole.UserRole) + 2
@@ -45,16 +46,6 @@ _NAVIGATION_ROW = 40
 _ROOMY = GRID * 200
 """From this width on a page and the weak points have room side by side, whatever it shows."""
 
-PAGE_TITLES: dict[Page, str] = {
-    "papers": "Papers",
-    "kit": "Kit",
-    "counts": "Counts",
-    "photos": "Photos",
-    "findings": "Findings",
-    "charges": "Charges",
-    "reckoning": "Reckoning",
-    "dossier": "Dossier",
-}
 _PAGE_CLASSES: dict[Page, str] = {name: f"{title}Page" for name, title in PAGE_TITLES.items()}
 
 
@@ -158,22 +149,23 @@ class ClaimView(QWidget):
         self._reference.setContentsMargins(GRID * 2, 0, GRID, 0)
         self._title = Label("", TypeSize.SMALL, muted=True, wrap=True)
         self._title.setContentsMargins(GRID * 2, 0, GRID, GRID)
-        self._invented = Label("Invented, for demonstration", TypeSize.SMALL, wrap=True)
+        self._invented = Label(said("Invented, for demonstration"), TypeSize.SMALL, wrap=True)
         self._invented.setContentsMargins(GRID * 2, 0, GRID, GRID)
         column.addWidget(self._reference)
         column.addWidget(self._title)
         column.addWidget(self._invented)
         self.pages_list = QListWidget()
-        self.pages_list.setAccessibleName("Pages of the claim")
+        self.pages_list.setAccessibleName(said("Pages of the claim"))
         self.pages_list.setItemDelegate(_PageDelegate(self.pages_list))
         self.pages_list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.pages_list.setUniformItemSizes(True)
         self.pages_list.viewport().setAutoFillBackground(False)
         self.pages_list.setStyleSheet("QListWidget { background: transparent; }")
         for number, name in enumerate(PAGES, 1):
-            item = QListWidgetItem(PAGE_TITLES[name])
+            keys = QKeySequence(f"Ctrl+{number}").toString(QKeySequence.SequenceFormat.NativeText)
+            item = QListWidgetItem(page_title(name))
             item.setData(Qt.ItemDataRole.UserRole, name)
-            item.setToolTip(f"{PAGE_TITLES[name]} (Ctrl+{number})")
+            item.setToolTip(f"{page_title(name)} ({keys})")
             self.pages_list.addItem(item)
         self.pages_list.currentRowChanged.connect(self._on_row)
         column.addWidget(self.pages_list, 1)
@@ -241,8 +233,15 @@ class ClaimView(QWidget):
             item = self.pages_list.item(number)
             here = open_points.get(name, 0)
             item.setData(_POINTS, here)
-            says = f", {plural(here, 'open point')}" if here else ""
-            item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{PAGE_TITLES[name]}{says}")
+            says = page_title(name)
+            if here:
+                says = said_of(
+                    here,
+                    "{page}, {count} open point",
+                    "{page}, {count} open points",
+                    page=says,
+                )
+            item.setData(Qt.ItemDataRole.AccessibleTextRole, says)
 
     @Slot(object)
     def _on_changed(self, kinds: frozenset[str]) -> None:

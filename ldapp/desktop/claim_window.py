@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 from ldapp.desktop.office_window import OfficeWindow
 from ldapp.desktop.question import ask
 from ldapp.errors import ConflictError, LdappError
+from ldapp.language import said
 
 if TYPE_CHECKING:
     from ldapp.desktop.claim_view import ClaimView
@@ -60,10 +61,16 @@ class ClaimWindow(OfficeWindow):
             super().show_failure(error)
         elif isinstance(error, ConflictError):
             self.strip.say(
-                f"“{label}” is not saved yet. {error}", "Compare both versions", self.show_conflict
+                said("“{label}” is not saved yet. {error}", label=label, error=error),
+                said("Compare both versions"),
+                self.show_conflict,
             )
         else:
-            self.strip.say(f"“{label}” is not saved yet. {error}", "Try again", self.save_again)
+            self.strip.say(
+                said("“{label}” is not saved yet. {error}", label=label, error=error),
+                said("Try again"),
+                self.save_again,
+            )
 
     @Slot()
     def save_again(self) -> None:
@@ -76,12 +83,12 @@ class ClaimWindow(OfficeWindow):
                 progress(0, 0)
                 return desk.retry()
 
-            self.run_job("Saving again", work, self._on_saved_again)
+            self.run_job(said("Saving again"), work, self._on_saved_again)
 
     @Slot(object)
     def _on_saved_again(self, was_saved: bool) -> None:
         if was_saved:
-            self.strip.say("Saved.")
+            self.strip.say(said("Saved."))
         self.actions_of_window.update_steps()
 
     @Slot()
@@ -107,7 +114,7 @@ class ClaimWindow(OfficeWindow):
 
     @Slot()
     def _on_conflict_settled(self) -> None:
-        self.strip.say("Saved. Both versions stand in the record of changes.")
+        self.strip.say(said("Saved. Both versions stand in the record of changes."))
         self.actions_of_window.update_steps()
 
     def may_leave(self) -> bool:
@@ -118,8 +125,8 @@ class ClaimWindow(OfficeWindow):
             return True
         return ask(
             self,
-            "A change is not saved",
-            f"Leave without saving “{label}”?",
-            "It could not be saved. Stay, and try again or compare both versions.",
-            "Leave without it",
+            said("A change is not saved"),
+            said("Leave without saving “{label}”?", label=label),
+            said("It could not be saved. Stay, and try again or compare both versions."),
+            said("Leave without it"),
         )

@@ -19,8 +19,8 @@ from ldapp.desktop.theme import GRID, Role, TypeSize
 from ldapp.desktop.widgets.pieces import Label, MessageStrip, primary_button
 from ldapp.desktop.widgets.table_model import CellEdit, Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import plural
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_in, said_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from ldapp.casework.conflicts import Conflict, FieldPair, RecordKey, RecordPair
     from ldapp.casework.open_claim import OpenClaim
 
-_CHOICES = (("mine", "keep mine"), ("theirs", "take theirs"))
+_CHOICES = (("mine", marked("keep mine")), ("theirs", marked("take theirs")))
 
 
 class _Line:
@@ -42,6 +42,10 @@ class _Line:
         self.record, self.field, self.is_first, self.choice = record, field, is_first, choice
 
 
+def _choices() -> tuple[tuple[str, str], ...]:
+    return tuple((choice, said(label)) for choice, label in _CHOICES)
+
+
 def _role(line: _Line) -> Role | None:
     return "amber" if line.record.both and line.is_first else None
 
@@ -49,27 +53,48 @@ def _role(line: _Line) -> Role | None:
 def _record_text(line: _Line) -> str:
     if not line.is_first:
         return ""
-    return f"! {line.record.name} (both changed it)" if line.record.both else line.record.name
+    return (
+        said("! {name} (both changed it)", name=line.record.name)
+        if line.record.both
+        else line.record.name
+    )
 
 
 _COLUMNS: tuple[Column[_Line], ...] = (
-    Column(name="record", title="Record", text=_record_text, role=_role, width=36, bold=True,
-           tip=lambda line: line.record.name),
-    Column(name="field", title="Field", text=lambda line: line.field.name, width=18),
-    Column(name="theirs", title="Theirs, in the library", text=lambda line: line.field.theirs,
-           width=30, tip=lambda line: line.field.theirs),
-    Column(name="mine", title="Mine, not saved yet", text=lambda line: line.field.mine,
-           width=30, tip=lambda line: line.field.mine),
+    Column(
+        name="record",
+        title=marked("Record"),
+        text=_record_text,
+        role=_role,
+        width=36,
+        bold=True,
+        tip=lambda line: line.record.name,
+    ),
+    Column(name="field", title=marked("Field"), text=lambda line: line.field.name, width=18),
+    Column(
+        name="theirs",
+        title=marked("Theirs, in the library"),
+        text=lambda line: line.field.theirs,
+        width=30,
+        tip=lambda line: line.field.theirs,
+    ),
+    Column(
+        name="mine",
+        title=marked("Mine, not saved yet"),
+        text=lambda line: line.field.mine,
+        width=30,
+        tip=lambda line: line.field.mine,
+    ),
     Column(
         name="choice",
-        title="For this record",
-        text=lambda line: dict(_CHOICES)[line.choice] if line.is_first else "",
+        title=marked("For this record"),
+        text=lambda line: said(dict(_CHOICES)[line.choice]) if line.is_first else "",
         edit_text=lambda line: line.choice,
-        choices=lambda line: _CHOICES if line.is_first else (),
+        choices=lambda line: _choices() if line.is_first else (),
         editable=True,
         width=16,
     ),
-)  # fmt: skip
+)
 
 
 class ConflictDialog(QDialog):
@@ -78,7 +103,7 @@ class ConflictDialog(QDialog):
     def __init__(self, desk: OpenClaim, conflict: Conflict, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
-        self.setWindowTitle("Two versions of this claim")
+        self.setWindowTitle(said("Two versions of this claim"))
         self.resize(GRID * 140, GRID * 70)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 2, GRID * 3, GRID * 2)
@@ -95,24 +120,24 @@ class ConflictDialog(QDialog):
             writer=self._choose,
             parent=self,
         )
-        self.table = TableView("Records that differ")
+        self.table = TableView(said("Records that differ"))
         self.table.setModel(self.model)
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         column.addWidget(self.table, 1)
         row = QHBoxLayout()
         row.setSpacing(GRID)
         for text, slot in (
-            ("Take theirs for all", self._all_theirs),
-            ("Keep mine for all", self._all_mine),
+            (said("Take theirs for all"), self._all_theirs),
+            (said("Keep mine for all"), self._all_mine),
         ):
             button = QPushButton(text)
             button.clicked.connect(slot)
             row.addWidget(button)
         row.addStretch(1)
-        later = QPushButton("Decide later")
+        later = QPushButton(said("Decide later"))
         later.clicked.connect(self.reject)
         row.addWidget(later)
-        self.save_button = primary_button("Save")
+        self.save_button = primary_button(said("Save"))
         self.save_button.clicked.connect(self._save)
         row.addWidget(self.save_button)
         column.addLayout(row)
@@ -122,12 +147,23 @@ class ConflictDialog(QDialog):
     def _show(self, conflict: Conflict) -> None:
         both = sum(one.both for one in conflict.records)
         self.title.setText(
-            f"{conflict.who or 'Somebody'} saved this claim before your change “{conflict.label}”"
+            said(
+                "{who} saved this claim before your change “{label}”",
+                who=conflict.who or said("Somebody"),
+                label=conflict.label,
+            )
         )
         self.remark.setText(
-            f"Everything of theirs is in the library and stays. You changed "
-            f"{plural(len(conflict.records), 'record')}; {both or 'none'} of them they changed "
-            "too. Choose for each whether yours goes on top of theirs, as a change of its own."
+            said_of(
+                len(conflict.records),
+                "Everything of theirs is in the library and stays. You changed {count} record; "
+                "{both} of them they changed too. Choose for each whether yours goes on "
+                "top of theirs, as a change of its own.",
+                "Everything of theirs is in the library and stays. You changed {count} records; "
+                "{both} of them they changed too. Choose for each whether yours goes on "
+                "top of theirs, as a change of its own.",
+                both=both or said_in("how many of several records", "none"),
+            )
         )
         # What only I changed loses nobody's work; where both did, theirs stands until chosen.
         self._lines = [

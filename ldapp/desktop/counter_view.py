@@ -30,6 +30,7 @@ from ldapp.desktop.pages.count_parts.signed_change import change_count
 from ldapp.desktop.pages.counter_code_window import show_counter_code
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, MessageStrip, Separator
+from ldapp.language import said
 
 _AT_THE_COUNT = dt.timedelta(hours=24)
 """A number typed longer after the count's own time was not counted at that moment."""
@@ -54,7 +55,7 @@ class CounterView(QWidget):
         self.count_id = count
         self._rows: tuple[SheetRow, ...] = ()
         self._at = 0
-        self.setWindowTitle("Counter view")
+        self.setWindowTitle(said("Counter view"))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -85,23 +86,23 @@ class CounterView(QWidget):
         self._title = Label("", TypeSize.LARGE, bold=True)
         row.addWidget(self._title)
         self.bar = QProgressBar()
-        self.bar.setAccessibleName("Lines counted")
+        self.bar.setAccessibleName(said("Lines counted"))
         self.bar.setTextVisible(False)
         self.bar.setFixedHeight(GRID)
         row.addWidget(self.bar, 1)
         self._progress = Label("", TypeSize.LARGE)
         row.addWidget(self._progress)
-        self.code_button = QPushButton("Show the counter's code")
+        self.code_button = QPushButton(said("Show the counter's code"))
         keep_icon(self.code_button, "clock")
         self.code_button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.code_button.clicked.connect(self.show_code)
         row.addWidget(self.code_button)
-        self.end_button = QPushButton("End of the count")
+        self.end_button = QPushButton(said("End of the count"))
         keep_icon(self.end_button, "sign")
         self.end_button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.end_button.clicked.connect(self.show_end)
         row.addWidget(self.end_button)
-        close = QPushButton("Back to the sheet")
+        close = QPushButton(said("Back to the sheet"))
         close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         close.clicked.connect(self.close)
         row.addWidget(close)
@@ -175,7 +176,9 @@ class CounterView(QWidget):
         self._title.setText(count_title(count))
         self.bar.setRange(0, max(done.lines, 1))
         self.bar.setValue(done.counted)
-        self._progress.setText(f"{done.counted} of {done.lines} lines")
+        self._progress.setText(
+            said("{counted} of {lines} lines", counted=done.counted, lines=done.lines)
+        )
 
     def _show_line(self) -> None:
         self.stack.setCurrentIndex(0)
@@ -288,15 +291,22 @@ class CounterView(QWidget):
         if row is None:
             return
         if not text:
-            self.strip.say("Type the number that is there (0 for none), or → to skip the line.")
+            self.strip.say(
+                said("Type the number that is there (0 for none), or → to skip the line.")
+            )
             return
         if self._save(int(text)):
             self.strip.hide()
             cell = self._cell(self._at)
             remark = cell_remark(cell) if cell is not None else ""
             self.line.before.setText(
-                f"Line {row.line.number}, {row.line.description}: {text}"
-                + (f", {remark}" if remark else ", as expected")
+                said(
+                    "Line {number}, {description}: {counted}, {remark}",
+                    number=row.line.number,
+                    description=row.line.description,
+                    counted=text,
+                    remark=remark or said("as expected"),
+                )
             )
             self._go_on()
 
@@ -352,7 +362,9 @@ class CounterView(QWidget):
         )
         if done:
             self.strip.hide()
-            self.line.before.setText(f"The rest of {place or 'this place'}: as expected.")
+            self.line.before.setText(
+                said("The rest of {place}: as expected.", place=place or said("this place"))
+            )
             after = [
                 number
                 for number, one in enumerate(self._rows)
@@ -414,7 +426,7 @@ class CounterView(QWidget):
                 self._at = changed[0]
             if changed or self.stack.currentWidget() is self.line:
                 self._show_line()
-            self.strip.say(f"Taken back: {name}")
+            self.strip.say(said("Taken back: {name}", name=name))
 
     @Slot(str)
     def go_to_line(self, line: str) -> None:

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QCommandLinkButton, QDialog, QPushButton, QVBoxLay
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label
-from ldapp.desktop.widgets.values import plural
+from ldapp.language import marked, said, said_of
 
 DroppedKind: TypeAlias = Literal["photos", "documents", "kit_list", "invoice", "claim_file"]
 
@@ -26,18 +26,30 @@ _SUFFIXES: dict[DroppedKind, frozenset[str]] = {
 }
 
 _OFFERS: dict[DroppedKind, tuple[str, str, str]] = {
-    "photos": ("photos", "Photos", "Copied in untouched, their times read and verified."),
+    "photos": (
+        "photos",
+        marked("Photos"),
+        marked("Copied in untouched, their times read and verified."),
+    ),
     "documents": (
         "papers",
-        "Documents",
-        "Agreement, tickets, estimates, messages: kept as papers of the claim.",
+        marked("Documents"),
+        marked("Agreement, tickets, estimates, messages: kept as papers of the claim."),
     ),
-    "kit_list": ("kit", "A kit list", "Its columns are matched before anything is added."),
-    "invoice": ("charges", "The rental company's invoice", "Its lines become charges."),
+    "kit_list": (
+        "kit",
+        marked("A kit list"),
+        marked("Its columns are matched before anything is added."),
+    ),
+    "invoice": (
+        "charges",
+        marked("The rental company's invoice"),
+        marked("Its lines become charges."),
+    ),
     "claim_file": (
         "open",
-        "Claim files or bundles",
-        "Each is verified and becomes a claim of its own in the register.",
+        marked("Claim files or bundles"),
+        marked("Each is verified and becomes a claim of its own in the register."),
     ),
 }
 
@@ -73,16 +85,19 @@ class DroppedFilesDialog(QDialog):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle("What are these?")
+        self.setWindowTitle(said("What are these?"))
         self.setMinimumWidth(GRID * 56)
         self.chosen: DroppedKind | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 3, GRID * 3, GRID * 2)
         column.setSpacing(GRID)
-        what = paths[0].name if len(paths) == 1 else plural(len(paths), "file")
         column.addWidget(
             Label(
-                f"What is {what}?" if len(paths) == 1 else f"What are these {what}?",
+                said("What is {file}?", file=paths[0].name)
+                if len(paths) == 1
+                else said_of(
+                    len(paths), "What is this {count} file?", "What are these {count} files?"
+                ),
                 TypeSize.LARGE,
                 wrap=True,
             )
@@ -90,6 +105,7 @@ class DroppedFilesDialog(QDialog):
         self.buttons: dict[DroppedKind, QCommandLinkButton] = {}
         for number, kind in enumerate(kinds):
             icon_name, title, says = _OFFERS[kind]
+            title, says = said(title), said(says)
             button = QCommandLinkButton(title, says)
             keep_icon(button, icon_name)
             button.setAccessibleName(title)
@@ -99,7 +115,7 @@ class DroppedFilesDialog(QDialog):
             button.setDefault(number == 0)
             column.addWidget(button)
             self.buttons[kind] = button
-        cancel = QPushButton("Cancel")
+        cancel = QPushButton(said("Cancel"))
         cancel.clicked.connect(self.reject)
         column.addWidget(cancel, 0, Qt.AlignmentFlag.AlignRight)
 

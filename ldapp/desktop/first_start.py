@@ -9,6 +9,7 @@ from ldapp.casework.cautions import general_cautions
 from ldapp.desktop.icons import mark
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, primary_button
+from ldapp.language import said
 
 _READ_KEY = "cautions/read"
 
@@ -30,7 +31,7 @@ class FirstStart(QWidget):
         outer.setContentsMargins(0, 0, 0, 0)
         area = QScrollArea()
         area.setWidgetResizable(True)
-        area.setAccessibleName("Cautions")
+        area.setAccessibleName(said("Cautions"))
         outer.addWidget(area)
         page = QWidget()
         area.setWidget(page)
@@ -41,10 +42,10 @@ class FirstStart(QWidget):
         row.addLayout(column, 6)
         row.addStretch(1)
         column.addSpacing(GRID * 4)
-        column.addWidget(Label("Before the first claim", TypeSize.FIGURE))
+        column.addWidget(Label(said("Before the first claim"), TypeSize.FIGURE))
         column.addWidget(
             Label(
-                "Please read these points once. They stay in the guide.",
+                said("Please read these points once. They stay in the guide."),
                 TypeSize.LARGE,
                 muted=True,
                 wrap=True,
@@ -59,7 +60,7 @@ class FirstStart(QWidget):
             line.addWidget(Label(caution, wrap=True), 1)
             column.addLayout(line)
         column.addSpacing(GRID)
-        self.button = primary_button("I have read this")
+        self.button = primary_button(said("I have read this"))
         self.button.clicked.connect(self._on_read)
         # Focused from the start, so that Enter or the space bar goes on.
         self.setFocusProxy(self.button)

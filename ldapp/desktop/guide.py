@@ -16,30 +16,31 @@ from PySide6.QtWidgets import (
 
 from ldapp.desktop.theme import GRID, theme
 from ldapp.desktop.widgets.pieces import Separator
+from ldapp.language import marked, said
 from ldapp.resources import resource
 
 GUIDE_PAGES: tuple[tuple[str, str], ...] = (
-    ("index", "What this is for"),
-    ("production_manager", "Answering an invoice"),
-    ("at_the_counter", "At the counter"),
-    ("school_office", "Claims all year"),
-    ("register", "Register"),
-    ("policies", "Policies"),
-    ("report", "Report"),
-    ("office", "Several people"),
-    ("papers", "Papers"),
-    ("kit", "Kit"),
-    ("counts", "Counts"),
-    ("counter_view", "Counter view"),
-    ("photos", "Photos"),
-    ("findings", "Findings"),
-    ("charges", "Charges"),
-    ("reckoning", "Reckoning"),
-    ("dossier", "Dossier"),
-    ("worked_example", "A worked example"),
-    ("verdicts", "What verdicts mean"),
-    ("cautions", "Cautions"),
-    ("keys", "Keys"),
+    ("index", marked("What this is for")),
+    ("production_manager", marked("Answering an invoice")),
+    ("at_the_counter", marked("At the counter")),
+    ("school_office", marked("Claims all year")),
+    ("register", marked("Register")),
+    ("policies", marked("Policies")),
+    ("report", marked("Report")),
+    ("office", marked("Several people")),
+    ("papers", marked("Papers")),
+    ("kit", marked("Kit")),
+    ("counts", marked("Counts")),
+    ("counter_view", marked("Counter view")),
+    ("photos", marked("Photos")),
+    ("findings", marked("Findings")),
+    ("charges", marked("Charges")),
+    ("reckoning", marked("Reckoning")),
+    ("dossier", marked("Dossier")),
+    ("worked_example", marked("A worked example")),
+    ("verdicts", marked("What verdicts mean")),
+    ("cautions", marked("Cautions")),
+    ("keys", marked("Keys")),
 )
 
 
@@ -80,13 +81,13 @@ class Guide(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent, Qt.WindowType.Window)
-        self.setWindowTitle("Guide")
+        self.setWindowTitle(said("Guide"))
         self.resize(GRID * 110, GRID * 82)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
         self.contents = QListWidget()
-        self.contents.setAccessibleName("Pages of the guide")
+        self.contents.setAccessibleName(said("Pages of the guide"))
         self.contents.setFixedWidth(GRID * 24)
         self.contents.setSpacing(5)
         self._names = [
@@ -94,10 +95,10 @@ class Guide(QWidget):
         ]
         titles = dict(GUIDE_PAGES)
         for name in self._names:
-            self.contents.addItem(QListWidgetItem(titles[name]))
+            self.contents.addItem(QListWidgetItem(said(titles[name])))
         self.contents.currentRowChanged.connect(self._on_row)
         self.text = GuideText()
-        self.text.setAccessibleName("Guide")
+        self.text.setAccessibleName(said("Guide"))
         self.text.setOpenLinks(False)
         self.text.anchorClicked.connect(self._on_link)
         self.text.document().setDocumentMargin(GRID * 3)

@@ -20,12 +20,22 @@ from PySide6.QtWidgets import QDialog, QLineEdit, QListView, QVBoxLayout, QWidge
 from ldapp.casework.counts import STAGE_NAMES
 from ldapp.casework.places import PAGES, Page, Place
 from ldapp.claim.claim import Claim
+from ldapp.claim.findings import FindingKind
 from ldapp.desktop.icons import icon
+from ldapp.desktop.page_titles import page_title
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.plain_text import shown
 from ldapp.desktop.widgets.values import instant_text
+from ldapp.language import marked, said
 
 _SHOWN = 60
+_FINDINGS: dict[FindingKind, str] = {
+    "missing": marked("Missing"),
+    "damaged": marked("Damaged"),
+    "short_at_pickup": marked("Short at pickup"),
+    "exchanged": marked("Exchanged"),
+    "over": marked("Over"),
+}
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -41,55 +51,74 @@ class Target(NamedTuple):
 
 def targets_in(claim: Claim) -> list[Target]:
     """Return everything in a claim that can be jumped to, in the order of the work."""
-    found = [Target(name.capitalize(), "Page", name, Place(name)) for name in PAGES]
+    found = [Target(page_title(name), said("Page"), name, Place(name)) for name in PAGES]
 
     def add(text: str, kind: str, page: Page, record: str, key: str) -> None:
         found.append(Target(text, kind, page, Place(page, record, key)))
 
     for party in claim.parties:
-        add(party.name, "Party", "papers", "party", party.id)
+        add(party.name, said("Party"), "papers", "party", party.id)
     for agreement in claim.agreements:
-        add(f"Agreement {agreement.reference}", "Agreement", "papers", "agreement", agreement.id)
+        add(
+            said("Agreement {reference}", reference=agreement.reference),
+            said("Agreement"),
+            "papers",
+            "agreement",
+            agreement.id,
+        )
     for document in claim.documents:
-        add(document.title, "Document", "papers", "document", document.id)
+        add(document.title, said("Document"), "papers", "document", document.id)
     for line in claim.kit:
         serials = " ".join((*line.serials, *line.asset_tags))
         add(
             f"{line.number}  {line.description}  {serials}".strip(),
-            "Kit line",
+            said("Kit line"),
             "kit",
             "kit_line",
             line.id,
         )
     for count in claim.counts:
+        text = said("{stage} count", stage=said(STAGE_NAMES[count.stage]))
         when = f", {instant_text(count.at)}" if count.at else ""
-        add(f"{STAGE_NAMES[count.stage]} count{when}", "Count", "counts", "count", count.id)
+        add(f"{text}{when}", said("Count"), "counts", "count", count.id)
     for photo in claim.photos:
-        add(photo.name, "Photo", "photos", "photo", photo.id)
+        add(photo.name, said("Photo"), "photos", "photo", photo.id)
     lines = {line.id: line for line in claim.kit}
     for finding in claim.findings:
         on = lines.get(finding.line)
         what = f"{on.number}  {on.description}" if on else ""
         add(
-            f"{finding.kind.replace('_', ' ').capitalize()}: {what}",
-            "Finding",
+            f"{said(_FINDINGS[finding.kind])}: {what}",
+            said("Finding"),
             "findings",
             "finding",
             finding.id,
         )
     for occurrence in claim.occurrences:
-        add(occurrence.title, "Occurrence", "findings", "occurrence", occurrence.id)
+        add(occurrence.title, said("Occurrence"), "findings", "occurrence", occurrence.id)
     for invoice in claim.invoices:
-        add(f"Invoice {invoice.number}", "Invoice", "charges", "invoice", invoice.id)
+        add(
+            said("Invoice {number}", number=invoice.number),
+            said("Invoice"),
+            "charges",
+            "invoice",
+            invoice.id,
+        )
         for charge in invoice.charges:
-            add(f"{charge.number}  {charge.description}", "Charge", "charges", "charge", charge.id)
+            add(
+                f"{charge.number}  {charge.description}",
+                said("Charge"),
+                "charges",
+                "charge",
+                charge.id,
+            )
     return found
 
 
 def targets_of(actions: Iterable[QAction]) -> list[Target]:
     """Return the actions that can be done now."""
     return [
-        Target(action.text().replace("&", "").rstrip("…"), "Action", "check", action=action)
+        Target(action.text().replace("&", "").rstrip("…"), said("Action"), "check", action=action)
         for action in actions
         if action.isEnabled() and action.text() and not action.menu() and not action.isSeparator()
     ]
@@ -146,7 +175,7 @@ class JumpDialog(QDialog):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Jump to")
+        self.setWindowTitle(said("Jump to"))
         self._targets = list(targets)
         self._go = go
         self.resize(GRID * 76, GRID * 56)
@@ -154,14 +183,14 @@ class JumpDialog(QDialog):
         column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         column.setSpacing(GRID)
         self.line = QLineEdit()
-        self.line.setPlaceholderText("A line, serial number, photo, page or action")
-        self.line.setAccessibleName("Jump to")
+        self.line.setPlaceholderText(said("A line, serial number, photo, page or action"))
+        self.line.setAccessibleName(said("Jump to"))
         self.line.setClearButtonEnabled(True)
         self.line.textChanged.connect(self._on_text)
         self.line.returnPressed.connect(self._on_enter)
         self.line.installEventFilter(self)
         self.list = QListView()
-        self.list.setAccessibleName("What matches")
+        self.list.setAccessibleName(said("What matches"))
         self.list.setUniformItemSizes(True)
         self.list.setSpacing(2)
         self.list.activated.connect(self._on_activated)

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from ldapp.desktop.claim_window import ClaimWindow
 from ldapp.desktop.window_of_library import WHAT_TO_DO
+from ldapp.language import said, said_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -82,12 +83,14 @@ class MainWindow(ClaimWindow):
         self.stack.setCurrentWidget(self.claim_view or self.register_page)
         self.actions_of_window.update()
         if self.claim_view is not None and self.claim_view.context.claim.invented:
-            self.strip.say(WHAT_TO_DO)
+            self.strip.say(said(WHAT_TO_DO))
         if self.claim_view is None and not self.register_page.shown():
             self.strip.say(
-                "New here? Open the invented claim, walk down its pages, and click a weak point "
-                "to see what cures it.",
-                "Open the demo",
+                said(
+                    "New here? Open the invented claim, walk down its pages, and click a "
+                    "weak point to see what cures it."
+                ),
+                said("Open the demo"),
                 self.open_demo,
             )
 
@@ -180,9 +183,12 @@ class MainWindow(ClaimWindow):
     def _on_policy_compared(self, reference: str) -> None:
         if reference and self.claim_view is None:
             self.strip.say(
-                f"The policy of {reference} is no longer as the office keeps it. Other claims "
-                "under it were not changed.",
-                "Compare",
+                said(
+                    "The policy of {reference} is no longer as the office keeps it. Other "
+                    "claims under it were not changed.",
+                    reference=reference,
+                ),
+                said("Compare"),
                 self._show_policies,
             )
 
@@ -234,8 +240,10 @@ class MainWindow(ClaimWindow):
             kinds = tuple(one for one in kinds if one in ("claim_file", "kit_list"))
             if not kinds:
                 self.strip.say(
-                    "Open a claim first: photos and papers belong to one. A claim file or a kit "
-                    "list can be dropped here and becomes a claim."
+                    said(
+                        "Open a claim first: photos and papers belong to one. A claim file or a "
+                        "kit list can be dropped here and becomes a claim."
+                    )
                 )
                 return
         kind = DroppedFilesDialog.ask(paths, kinds, self)
@@ -255,7 +263,7 @@ class MainWindow(ClaimWindow):
                 intake = take_in_files(register, paths, progress)
                 return intake, register.open(intake.claims[0]) if len(paths) == 1 else None
 
-            self.run_job("Taking claims in", work, self._on_taken_in)
+            self.run_job(said("Taking claims in"), work, self._on_taken_in)
             return
         if self.claim_view is None:
             self._make_claim((kind, paths))
@@ -277,13 +285,18 @@ class MainWindow(ClaimWindow):
             if intake.remarks:
                 self.strip.say(" ".join(intake.remarks))
             return
-        from ldapp.desktop.widgets.values import plural  # noqa: PLC0415 - after painting
-
         self.refresh_register()
         self._show_sentences(
-            "Claims taken in",
-            f"{plural(len(intake.claims), 'claim')} taken in, "
-            f"{plural(len(intake.refused), 'file')} refused",
+            said("Claims taken in"),
+            said(
+                "{claims_taken_in}, {files_refused}",
+                claims_taken_in=said_of(
+                    len(intake.claims), "{count} claim taken in", "{count} claims taken in"
+                ),
+                files_refused=said_of(
+                    len(intake.refused), "{count} file refused", "{count} files refused"
+                ),
+            ),
             intake.refused,
             intake.remarks,
         )

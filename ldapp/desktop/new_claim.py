@@ -22,6 +22,7 @@ from ldapp.casework.papers import check_currency, check_zone
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Label, LabelledRows
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 
 class NewClaim(NamedTuple):
@@ -66,7 +67,7 @@ class NewClaimDialog(QDialog):
 
     def __init__(self, reference: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("New claim")
+        self.setWindowTitle(said("New claim"))
         self.setMinimumWidth(GRID * 62)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 3, GRID * 3, GRID * 2)
@@ -76,16 +77,18 @@ class NewClaimDialog(QDialog):
         self.title = QLineEdit()
         self.rental_company = QLineEdit()
         self.currency = choice_with_search(
-            sorted(babel.numbers.list_currencies()), currency_of_this_computer(), "Currency"
+            sorted(babel.numbers.list_currencies()), currency_of_this_computer(), said("Currency")
         )
         self.zone = choice_with_search(
-            sorted(available_timezones()), zone_of_this_computer(), "Time zone"
+            sorted(available_timezones()), zone_of_this_computer(), said("Time zone")
         )
-        rows.add("&Reference", self.reference, "Stands on every page that is sent.")
-        rows.add("&Production", self.title, "The production or project.")
-        rows.add("Rental &company", self.rental_company, "Others can be added under Papers.")
-        rows.add("Curre&ncy", self.currency, "One claim is in one currency (ISO 4217).")
-        rows.add("Time &zone", self.zone, "Where the equipment was rented (IANA name).")
+        rows.add(said("&Reference"), self.reference, said("Stands on every page that is sent."))
+        rows.add(said("&Production"), self.title, said("The production or project."))
+        rows.add(
+            said("Rental &company"), self.rental_company, said("Others can be added under Papers.")
+        )
+        rows.add(said("Curre&ncy"), self.currency, said("One claim is in one currency (ISO 4217)."))
+        rows.add(said("Time &zone"), self.zone, said("Where the equipment was rented (IANA name)."))
         column.addWidget(rows)
         self._refusal = Label("", wrap=True)
         self._refusal.set_tone("red")
@@ -94,7 +97,7 @@ class NewClaimDialog(QDialog):
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )
-        buttons.button(QDialogButtonBox.StandardButton.Ok).setText("Make the claim")
+        buttons.button(QDialogButtonBox.StandardButton.Ok).setText(said("Make the claim"))
         buttons.accepted.connect(self._on_accept)
         buttons.rejected.connect(self.reject)
         column.addWidget(buttons)
@@ -115,11 +118,11 @@ class NewClaimDialog(QDialog):
         entered = self.entered()
         try:
             if not entered.reference:
-                raise LdappError("A claim needs a reference: it stands on every page.")
+                raise LdappError(said("A claim needs a reference: it stands on every page."))
             check_currency(entered.currency)
             check_zone(entered.zone)
         except LdappError as error:
-            self._refusal.setText(f"Not yet: {error}")
+            self._refusal.setText(said("Not yet: {error}", error=error))
             self._refusal.show()
             return
         self.accept()

@@ -27,11 +27,12 @@ from ldapp.casework.shared_policies import (
     use_party,
     use_policy,
 )
-from ldapp.desktop.pages.paper_parts.words import ROLES
+from ldapp.desktop.pages.paper_parts.words import ROLES, within_a_sentence
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, MessageStrip, Section
-from ldapp.desktop.widgets.values import plural
+from ldapp.desktop.widgets.values import date_text
 from ldapp.errors import LdappError
+from ldapp.language import said, said_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -49,15 +50,17 @@ class OfficeRecordsDialog(QDialog):
         super().__init__(parent)
         self._register = register
         self._desk = desk
-        self.setWindowTitle("The office's records")
+        self.setWindowTitle(said("The office's records"))
         self.resize(GRID * 84, GRID * 66)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 2, GRID * 3, GRID * 2)
         column.setSpacing(GRID)
         column.addWidget(
             Label(
-                "A claim takes a copy of what the office keeps, so that it can be sent away and "
-                "read alone. Nothing changes in other claims here.",
+                said(
+                    "A claim takes a copy of what the office keeps, so that it can be sent "
+                    "away and read alone. Nothing changes in other claims here."
+                ),
                 TypeSize.SMALL,
                 muted=True,
                 wrap=True,
@@ -65,26 +68,26 @@ class OfficeRecordsDialog(QDialog):
         )
         self.strip = MessageStrip()
         column.addWidget(self.strip)
-        self.policies = _list("Policies of the office")
-        self.parties = _list("Parties of the office")
+        self.policies = _list(said("Policies of the office"))
+        self.parties = _list(said("Parties of the office"))
         self.parties.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         for title, box, buttons in (
             (
-                "Policies",
+                said("Policies"),
                 self.policies,
                 (
-                    ("Take into this claim", self.take_policy),
-                    ("Keep this claim's policy", self.keep_policy),
-                    ("Remove from the office", self.remove_policy),
+                    (said("Take into this claim"), self.take_policy),
+                    (said("Keep this claim's policy"), self.keep_policy),
+                    (said("Remove from the office"), self.remove_policy),
                 ),
             ),
             (
-                "Parties",
+                said("Parties"),
                 self.parties,
                 (
-                    ("Take into this claim", self.take_parties),
-                    ("Keep this claim's parties", self.keep_parties),
-                    ("Remove from the office", self.remove_parties),
+                    (said("Take into this claim"), self.take_parties),
+                    (said("Keep this claim's parties"), self.keep_parties),
+                    (said("Remove from the office"), self.remove_parties),
                 ),
             ),
         ):
@@ -99,7 +102,7 @@ class OfficeRecordsDialog(QDialog):
             row.addStretch(1)
             section.body.addLayout(row)
             column.addWidget(section, 1)
-        close = QPushButton("Close")
+        close = QPushButton(said("Close"))
         close.clicked.connect(self.accept)
         column.addWidget(close, 0, Qt.AlignmentFlag.AlignRight)
         self._attempt(self._show)
@@ -109,13 +112,31 @@ class OfficeRecordsDialog(QDialog):
         for one in shared_policies(self._register):
             kept = one.record
             period = kept.terms.period
-            until = f", until {period.ends.date()}" if period is not None else ""
-            _add(self.policies, f"{kept.number or 'no number'}, {kept.insurer.name}{until} "
-                 f"({kept.currency})", one)  # fmt: skip
+            number = kept.number or said("no number")
+            if period is None:
+                text = said(
+                    "{number}, {insurer} ({currency})",
+                    number=number,
+                    insurer=kept.insurer.name,
+                    currency=kept.currency,
+                )
+            else:
+                text = said(
+                    "{number}, {insurer}, until {day} ({currency})",
+                    number=number,
+                    insurer=kept.insurer.name,
+                    day=date_text(period.ends.date()),
+                    currency=kept.currency,
+                )
+            _add(self.policies, text, one)
         self.parties.clear()
         for one in shared_parties(self._register):
             party = one.record
-            _add(self.parties, f"{party.name}, {_ROLE_LABELS[party.role].lower()}", one)
+            _add(
+                self.parties,
+                f"{party.name}, {within_a_sentence(said(_ROLE_LABELS[party.role]))}",
+                one,
+            )
 
     def _attempt(self, act: Callable[[], str | None]) -> None:
         try:
@@ -134,10 +155,10 @@ class OfficeRecordsDialog(QDialog):
     def _take_policy(self) -> str:
         kept = _chosen(self.policies)
         if not kept:
-            raise LdappError("Choose a policy in the list first.")
+            raise LdappError(said("Choose a policy in the list first."))
         if use_policy(self._desk, kept[0].record):
-            return "Taken into the claim. Its own claim number, papers and days stayed."
-        return "The claim's policy is as the office keeps it already."
+            return said("Taken into the claim. Its own claim number, papers and days stayed.")
+        return said("The claim's policy is as the office keeps it already.")
 
     @Slot()
     def keep_policy(self) -> None:
@@ -147,9 +168,10 @@ class OfficeRecordsDialog(QDialog):
     def _keep_policy(self) -> str:
         kept = keep_policy(self._register, self._desk)
         self._show()
-        return (
-            f"Kept: {kept.number or kept.insurer.name}. Claims under it that differ are listed "
-            "under Register, Policies and certificates, where they can be brought to it."
+        return said(
+            "Kept: {number}. Claims under it that differ are listed under Register, "
+            "Policies and certificates, where they can be brought to it.",
+            number=kept.number or kept.insurer.name,
         )
 
     @Slot()
@@ -160,10 +182,10 @@ class OfficeRecordsDialog(QDialog):
     def _remove_policy(self) -> str:
         kept = _chosen(self.policies)
         if not kept:
-            raise LdappError("Choose a policy in the list first.")
+            raise LdappError(said("Choose a policy in the list first."))
         remove_policy(self._register, kept[0].record.id)
         self._show()
-        return "Removed from the office's records; claims under it keep their copies."
+        return said("Removed from the office's records; claims under it keep their copies.")
 
     @Slot()
     def take_parties(self) -> None:
@@ -173,10 +195,14 @@ class OfficeRecordsDialog(QDialog):
     def _take_parties(self) -> str:
         chosen = _chosen(self.parties)
         if not chosen:
-            raise LdappError("Choose one or several parties in the list first.")
+            raise LdappError(said("Choose one or several parties in the list first."))
         for one in chosen:
             use_party(self._desk, one.record)
-        return f"{plural(len(chosen), 'party', 'parties')} taken into the claim."
+        return said_of(
+            len(chosen),
+            "{count} party taken into the claim.",
+            "{count} parties taken into the claim.",
+        )
 
     @Slot()
     def keep_parties(self) -> None:
@@ -186,11 +212,17 @@ class OfficeRecordsDialog(QDialog):
     def _keep_parties(self) -> str:
         named = [one for one in self._desk.claim.parties if one.name.strip()]
         if not named:
-            raise LdappError("The claim has no party with a name yet. Enter them under Papers.")
+            raise LdappError(
+                said("The claim has no party with a name yet. Enter them under Papers.")
+            )
         for one in named:
             keep_party(self._register, one)
         self._show()
-        return f"{plural(len(named), 'party', 'parties')} kept for other claims."
+        return said_of(
+            len(named),
+            "{count} party kept for other claims.",
+            "{count} parties kept for other claims.",
+        )
 
     @Slot()
     def remove_parties(self) -> None:
@@ -200,11 +232,15 @@ class OfficeRecordsDialog(QDialog):
     def _remove_parties(self) -> str:
         chosen = _chosen(self.parties)
         if not chosen:
-            raise LdappError("Choose one or several parties in the list first.")
+            raise LdappError(said("Choose one or several parties in the list first."))
         for one in chosen:
             remove_party(self._register, one.record.id)
         self._show()
-        return f"{plural(len(chosen), 'party', 'parties')} removed; claims keep their copies."
+        return said_of(
+            len(chosen),
+            "{count} party removed; claims keep their copies.",
+            "{count} parties removed; claims keep their copies.",
+        )
 
 
 def _list(name: str) -> QListWidget:

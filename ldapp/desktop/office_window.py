@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Slot
 
 from ldapp.desktop.overview_window import OverviewWindow
+from ldapp.language import said, said_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -62,7 +63,7 @@ class OfficeWindow(OverviewWindow):
                 raise
             return register
 
-        self.run_job("Opening the library", work, self._on_other_library)
+        self.run_job(said("Opening the library"), work, self._on_other_library)
 
     @Slot(object)
     def _on_other_library(self, register: Register) -> None:
@@ -77,7 +78,7 @@ class OfficeWindow(OverviewWindow):
             return register
 
         self.open_library(opened)
-        self.strip.say("Opened. From now on the program begins with this library.")
+        self.strip.say(said("Opened. From now on the program begins with this library."))
 
     @Slot(object)
     def copy_to(self, place: LibraryPlace) -> None:
@@ -93,22 +94,24 @@ class OfficeWindow(OverviewWindow):
             finally:
                 target.close()
 
-        self.run_job("Copying the library", work, self._on_copied)
+        self.run_job(said("Copying the library"), work, self._on_copied)
 
     @Slot(object)
     def _on_copied(self, result: tuple[CopyResult, tuple[str, ...]]) -> None:
         copied, differences = result
         self._show_sentences(
-            "Copy of the library",
+            said("Copy of the library"),
             copied.says
             + (
                 ""
                 if copied.left_out or differences
-                else " Both were compared, claims by their values, records and originals by their "
-                "hashes: nothing is missing."
+                else said(
+                    " Both were compared, claims by their values, records and originals by "
+                    "their hashes: nothing is missing."
+                )
             ),
             (*copied.left_out, *differences),
-            ("The library that was copied from was not changed.",),
+            (said("The library that was copied from was not changed."),),
         )
 
     @Slot()
@@ -116,18 +119,27 @@ class OfficeWindow(OverviewWindow):
         """Look through database, originals and records of changes."""
         register = self.register
         if register is not None:
-            self.run_job("Checking the library", register.check, self._on_checked)
+            self.run_job(said("Checking the library"), register.check, self._on_checked)
 
     @Slot(object)
     def _on_checked(self, result: CheckResult) -> None:
-        from ldapp.desktop.widgets.values import plural  # noqa: PLC0415 - after painting
-
-        looked = f"{plural(result.claims, 'claim')} and {plural(result.originals, 'original')}"
+        claims = said_of(result.claims, "{count} claim", "{count} claims")
+        originals = said_of(result.originals, "{count} original", "{count} originals")
         self._show_sentences(
-            "Check of the library",
-            f"{looked} checked: {plural(len(result.wrong), 'thing')} wrong"
+            said("Check of the library"),
+            said_of(
+                len(result.wrong),
+                "{claims} and {originals} checked: {count} thing wrong",
+                "{claims} and {originals} checked: {count} things wrong",
+                claims=claims,
+                originals=originals,
+            )
             if result.wrong
-            else f"{looked} checked: nothing is wrong",
+            else said(
+                "{claims} and {originals} checked: nothing is wrong",
+                claims=claims,
+                originals=originals,
+            ),
             result.wrong,
             result.remarks,
         )

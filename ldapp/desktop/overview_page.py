@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, Separator
+from ldapp.language import said
 
 if TYPE_CHECKING:
     from ldapp.casework.register import Register
@@ -29,12 +30,13 @@ class OverviewPage(QWidget):
     """Label, work with register and progress, and the method that takes the result."""
     change_wanted = Signal(str, object, object)
     """The same for work that changes claims: stopped half-way, the page is read anew."""
-    said = Signal(str)
+    told = Signal(str)
     """A remark for the strip above the page."""
     refused = Signal(object)
     """An LdappError."""
 
     title = ""
+    """As it is ``marked`` in the page's class."""
     name = ""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -45,13 +47,13 @@ class OverviewPage(QWidget):
         self.head = QHBoxLayout()
         self.head.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         self.head.setSpacing(GRID)
-        back = QPushButton("Register")
-        back.setAccessibleName("Back to the register")
+        back = QPushButton(said("Register"))
+        back.setAccessibleName(said("Back to the register"))
         keep_icon(back, "chevron_left")
         back.clicked.connect(self._on_back)
         self.head.addWidget(back)
         self.head.addSpacing(GRID)
-        self.head.addWidget(Label(self.title, TypeSize.LARGE, bold=True))
+        self.head.addWidget(Label(said(self.title), TypeSize.LARGE, bold=True))
         self.head.addStretch(1)
         self.column.addLayout(self.head)
         self.column.addWidget(Separator())

@@ -9,6 +9,7 @@ from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QFileDialog
 
 from ldapp.desktop.window_of_library import LibraryWindow
+from ldapp.language import said, said_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -40,7 +41,7 @@ class OverviewWindow(LibraryWindow):
         page.open_wanted.connect(self.open_claim)
         page.job_wanted.connect(self._run_for_page)
         page.change_wanted.connect(self._change_for_page)
-        page.said.connect(self.show_message)
+        page.told.connect(self.show_message)
         page.refused.connect(self.show_failure)
         self.stack.addWidget(page)
         return page
@@ -98,9 +99,9 @@ class OverviewWindow(LibraryWindow):
         name = rows[0].reference.replace("/", "-") if len(rows) == 1 else "deadlines"
         chosen, _ = QFileDialog.getSaveFileName(
             self,
-            "Deadlines as a calendar file",
+            said("Deadlines as a calendar file"),
             str(register.exports / f"{name}.ics"),
-            "Calendar files (*.ics)",
+            said("Calendar files (*.ics)"),
         )
         if not chosen:
             return
@@ -112,18 +113,25 @@ class OverviewWindow(LibraryWindow):
 
             return write_calendar(register, ids, target, progress, with_done=len(ids) == 1)
 
-        self.run_job("Writing the calendar", work, self._on_calendar)
+        self.run_job(said("Writing the calendar"), work, self._on_calendar)
 
     @Slot(object)
     def _on_calendar(self, result: CalendarResult) -> None:
-        from ldapp.desktop.widgets.values import plural  # noqa: PLC0415 - after painting
-
         left = (
-            f" Not in it, because a term there cannot be as entered: {', '.join(result.left_out)}."
+            said(
+                " Not in it, because a term there cannot be as entered: {listed}.",
+                listed=", ".join(result.left_out),
+            )
             if result.left_out
             else ""
         )
-        self.strip.say(f"{plural(result.events, 'deadline')} written: {result.path}.{left}")
+        written = said_of(
+            result.events,
+            "{count} deadline written: {path}.",
+            "{count} deadlines written: {path}.",
+            path=result.path,
+        )
+        self.strip.say(written + left)
 
     @Slot()
     def export_calendar_of_sight(self) -> None:

@@ -10,6 +10,8 @@ from ldapp.casework.policy_use import CertificateAccount, PolicyAccount, UseLine
 from ldapp.claim.shared import SharedPolicy
 from ldapp.desktop.widgets.table_model import Column
 from ldapp.desktop.widgets.values import amount_text, date_text
+from ldapp.language import marked, said, said_of
+from ldapp.local_forms import local_number
 
 
 class Member(NamedTuple):
@@ -24,9 +26,9 @@ class Member(NamedTuple):
 
 
 _STATES = {
-    "as kept": "as the office keeps it",
-    "differs": "! differs from the office's",
-    "no record": "the office keeps none yet",
+    "as kept": marked("as the office keeps it"),
+    "differs": marked("! differs from the office's"),
+    "no record": marked("the office keeps none yet"),
 }
 
 
@@ -43,7 +45,7 @@ def _alike(line: UseLine, amount: Decimal | None) -> str:
     if amount is None:
         return ""
     digits = max(_places(one) for one in (line.policy, line.deductible, line.used))
-    return f"{amount:,.{digits}f}"
+    return local_number(f"{amount:,.{digits}f}")
 
 
 def _places(amount: Decimal) -> int:
@@ -51,63 +53,127 @@ def _places(amount: Decimal) -> int:
     return max(0, -int(amount.as_tuple().exponent))
 
 
+def _to_state(number: int) -> str:
+    return said_of(number, "! {count} to state", "! {count} to state") if number else ""
+
+
 ACCOUNT_COLUMNS: tuple[Column[PolicyAccount], ...] = (
-    Column(name="number", title="Policy", text=lambda one: one.number or "no number", width=18,
-           bold=True),
-    Column(name="insurer", title="Insurer", text=lambda one: one.insurer, width=24),
-    Column(name="begins", title="From", text=lambda one: _day(one.begins), width=12),
-    Column(name="ends", title="Until", text=lambda one: _day(one.ends), width=12),
     Column(
-        name="claims", title="Claims", text=lambda one: str(len(one.claims)),
-        key=lambda one: len(one.claims), right=True, width=9,
+        name="number",
+        title=marked("Policy"),
+        text=lambda one: one.number or said("no number"),
+        width=18,
+        bold=True,
     ),
-    Column(name="currency", title="Currency", text=lambda one: one.currency, width=10),
+    Column(name="insurer", title=marked("Insurer"), text=lambda one: one.insurer, width=24),
+    Column(name="begins", title=marked("From"), text=lambda one: _day(one.begins), width=12),
+    Column(name="ends", title=marked("Until"), text=lambda one: _day(one.ends), width=12),
     Column(
-        name="limit", title="Annual limit", text=lambda one: _money(one.limit, one.currency),
-        key=lambda one: one.limit, right=True, width=16,
+        name="claims",
+        title=marked("Claims"),
+        text=lambda one: str(len(one.claims)),
+        key=lambda one: len(one.claims),
+        right=True,
+        width=9,
+    ),
+    Column(name="currency", title=marked("Currency"), text=lambda one: one.currency, width=10),
+    Column(
+        name="limit",
+        title=marked("Annual limit"),
+        text=lambda one: _money(one.limit, one.currency),
+        key=lambda one: one.limit,
+        right=True,
+        width=16,
     ),
     Column(
-        name="used", title="Used", text=lambda one: _money(one.used, one.currency),
-        key=lambda one: one.used, right=True, width=16,
+        name="used",
+        title=marked("Used"),
+        text=lambda one: _money(one.used, one.currency),
+        key=lambda one: one.used,
+        right=True,
+        width=16,
     ),
     Column(
-        name="left", title="Left", text=lambda one: _money(one.left, one.currency),
-        key=lambda one: one.left, right=True, width=16,
+        name="left",
+        title=marked("Left"),
+        text=lambda one: _money(one.left, one.currency),
+        key=lambda one: one.left,
+        right=True,
+        width=16,
     ),
     Column(
         name="proposals",
-        title="To look at",
-        text=lambda one: f"! {len(one.proposals)} to state" if one.proposals else "",
+        title=marked("To look at"),
+        text=lambda one: _to_state(len(one.proposals)),
         key=lambda one: len(one.proposals),
         role=lambda one: "amber" if one.proposals else None,
         width=14,
     ),
-)  # fmt: skip
+)
 
 LINE_COLUMNS: tuple[Column[UseLine], ...] = (
-    Column(name="at", title="Occurred", text=lambda one: _day(one.at) or "day not known",
-           key=lambda one: one.at, width=14),
-    Column(name="reference", title="Claim", text=lambda one: one.reference, width=14, bold=True),
-    Column(name="deductible", title="Deductible", text=lambda one: _alike(one, one.deductible),
-           key=lambda one: one.deductible, right=True, width=14),
-    Column(name="policy", title="Policy pays", text=lambda one: _alike(one, one.policy),
-           key=lambda one: one.policy, right=True, width=14),
-    Column(name="used", title="Used", text=lambda one: _alike(one, one.used),
-           key=lambda one: one.used, right=True, width=14),
-    Column(name="used_so_far", title="Used so far", text=lambda one: _alike(one, one.used_so_far),
-           key=lambda one: one.used_so_far, right=True, width=14),
-    Column(name="left", title="Left", text=lambda one: _alike(one, one.left),
-           key=lambda one: one.left, right=True, width=14),
-    Column(name="title", title="Production", text=lambda one: one.title, width=28),
-)  # fmt: skip
+    Column(
+        name="at",
+        title=marked("Occurred"),
+        text=lambda one: _day(one.at) or said("day not known"),
+        key=lambda one: one.at,
+        width=14,
+    ),
+    Column(
+        name="reference", title=marked("Claim"), text=lambda one: one.reference, width=14, bold=True
+    ),
+    Column(
+        name="deductible",
+        title=marked("Deductible"),
+        text=lambda one: _alike(one, one.deductible),
+        key=lambda one: one.deductible,
+        right=True,
+        width=14,
+    ),
+    Column(
+        name="policy",
+        title=marked("Policy pays"),
+        text=lambda one: _alike(one, one.policy),
+        key=lambda one: one.policy,
+        right=True,
+        width=14,
+    ),
+    Column(
+        name="used",
+        title=marked("Used"),
+        text=lambda one: _alike(one, one.used),
+        key=lambda one: one.used,
+        right=True,
+        width=14,
+    ),
+    Column(
+        name="used_so_far",
+        title=marked("Used so far"),
+        text=lambda one: _alike(one, one.used_so_far),
+        key=lambda one: one.used_so_far,
+        right=True,
+        width=14,
+    ),
+    Column(
+        name="left",
+        title=marked("Left"),
+        text=lambda one: _alike(one, one.left),
+        key=lambda one: one.left,
+        right=True,
+        width=14,
+    ),
+    Column(name="title", title=marked("Production"), text=lambda one: one.title, width=28),
+)
 
 MEMBER_COLUMNS: tuple[Column[Member], ...] = (
-    Column(name="reference", title="Claim", text=lambda one: one.reference, width=16, bold=True),
-    Column(name="title", title="Production", text=lambda one: one.title, width=34),
+    Column(
+        name="reference", title=marked("Claim"), text=lambda one: one.reference, width=16, bold=True
+    ),
+    Column(name="title", title=marked("Production"), text=lambda one: one.title, width=34),
     Column(
         name="state",
-        title="Its policy is",
-        text=lambda one: _STATES[one.state],
+        title=marked("Its policy is"),
+        text=lambda one: said(_STATES[one.state]),
         role=lambda one: "amber" if one.state == "differs" else None,
         width=32,
     ),
@@ -117,26 +183,79 @@ MEMBER_COLUMNS: tuple[Column[Member], ...] = (
 def _left(one: CertificateAccount) -> str:
     currency = one.certificate.currency
     if one.left < 0:
-        return f"! {amount_text(-one.left, currency)} over"
+        return said("! {amount} over", amount=amount_text(-one.left, currency))
     return amount_text(one.left, currency)
 
 
 CERTIFICATE_COLUMNS: tuple[Column[CertificateAccount], ...] = (
-    Column(name="student", title="Student", text=lambda one: one.certificate.student, width=24,
-           bold=True),
-    Column(name="reference", title="Number", text=lambda one: one.certificate.reference, width=12),
-    Column(name="policy", title="Policy", text=lambda one: one.certificate.policy_number,
-           width=16),
-    Column(name="begins", title="From", text=lambda one: date_text(one.certificate.begins),
-           width=12),
-    Column(name="ends", title="Until", text=lambda one: date_text(one.certificate.ends), width=12),
-    Column(name="claims", title="Claims", text=lambda one: str(len({u.claim for u in one.lines})),
-           key=lambda one: len(one.lines), right=True, width=9),
-    Column(name="limit", title="Up to", key=lambda one: one.certificate.limit, right=True, width=16,
-           text=lambda one: amount_text(one.certificate.limit, one.certificate.currency)),
-    Column(name="used", title="Used", key=lambda one: one.used, right=True, width=16,
-           text=lambda one: amount_text(one.used, one.certificate.currency)),
-    Column(name="left", title="Left", key=lambda one: one.left, right=True, width=18, text=_left,
-           role=lambda one: "red" if one.left < 0 else None),
-    Column(name="currency", title="Currency", text=lambda one: one.certificate.currency, width=10),
-)  # fmt: skip
+    Column(
+        name="student",
+        title=marked("Student"),
+        text=lambda one: one.certificate.student,
+        width=24,
+        bold=True,
+    ),
+    Column(
+        name="reference",
+        title=marked("Number"),
+        text=lambda one: one.certificate.reference,
+        width=12,
+    ),
+    Column(
+        name="policy",
+        title=marked("Policy"),
+        text=lambda one: one.certificate.policy_number,
+        width=16,
+    ),
+    Column(
+        name="begins",
+        title=marked("From"),
+        text=lambda one: date_text(one.certificate.begins),
+        width=12,
+    ),
+    Column(
+        name="ends",
+        title=marked("Until"),
+        text=lambda one: date_text(one.certificate.ends),
+        width=12,
+    ),
+    Column(
+        name="claims",
+        title=marked("Claims"),
+        text=lambda one: str(len({u.claim for u in one.lines})),
+        key=lambda one: len(one.lines),
+        right=True,
+        width=9,
+    ),
+    Column(
+        name="limit",
+        title=marked("Up to"),
+        key=lambda one: one.certificate.limit,
+        right=True,
+        width=16,
+        text=lambda one: amount_text(one.certificate.limit, one.certificate.currency),
+    ),
+    Column(
+        name="used",
+        title=marked("Used"),
+        key=lambda one: one.used,
+        right=True,
+        width=16,
+        text=lambda one: amount_text(one.used, one.certificate.currency),
+    ),
+    Column(
+        name="left",
+        title=marked("Left"),
+        key=lambda one: one.left,
+        right=True,
+        width=18,
+        text=_left,
+        role=lambda one: "red" if one.left < 0 else None,
+    ),
+    Column(
+        name="currency",
+        title=marked("Currency"),
+        text=lambda one: one.certificate.currency,
+        width=10,
+    ),
+)

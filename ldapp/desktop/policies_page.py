@@ -33,8 +33,10 @@ from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import EmptyState, Figure, Label
 from ldapp.desktop.widgets.table_model import RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import amount_text, plural
+from ldapp.desktop.widgets.values import amount_text
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_of
+from ldapp.local_forms import local_number
 
 if TYPE_CHECKING:
     from ldapp.casework.register import Register
@@ -45,27 +47,27 @@ if TYPE_CHECKING:
 class PoliciesPage(OverviewPage):
     """Accounts of the policies above, and what belongs to the chosen one below."""
 
-    title = "Policies and certificates"
+    title = marked("Policies and certificates")
     name = "policies"
 
     def __init__(self, settings: QSettings, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._loaded = Loaded((), {}, (), (), {})
         self.accounts_model = RowsModel(ACCOUNT_COLUMNS, lambda one: one.key, parent=self)
-        self.accounts = _table("Policies", self.accounts_model)
+        self.accounts = _table(said("Policies"), self.accounts_model)
         self.accounts.selectionModel().currentRowChanged.connect(self._show_account)
         self.lines_model = RowsModel(
             LINE_COLUMNS, lambda one: (one.claim, one.at, one.used_so_far), parent=self
         )
-        self.lines = _table("Use in order of occurrence", self.lines_model)
+        self.lines = _table(said("Use in order of occurrence"), self.lines_model)
         self.lines.opened.connect(self._open)
         self.members_model = RowsModel(MEMBER_COLUMNS, lambda one: one.claim, parent=self)
-        self.members = _table("Claims under this policy", self.members_model)
+        self.members = _table(said("Claims under this policy"), self.members_model)
         self.members.opened.connect(self._open)
         self.certificates_model = RowsModel(
             CERTIFICATE_COLUMNS, lambda one: one.certificate.id, parent=self
         )
-        self.certificates = _table("Certificates", self.certificates_model)
+        self.certificates = _table(said("Certificates"), self.certificates_model)
         self.certificates.opened.connect(self._edit_certificate)
         self.certificates.remove_wanted.connect(self._remove_certificates)
         self._memories = [
@@ -78,8 +80,11 @@ class PoliciesPage(OverviewPage):
             )
         ]
         self.empty = EmptyState(
-            "No claim has a policy with a number yet. Enter it under Papers in a claim; its "
-            "annual limit is then followed here over all claims, in order of occurrence."
+            said(
+                "No claim has a policy with a number yet. Enter it under Papers in a "
+                "claim; its annual limit is then followed here over all claims, in order "
+                "of occurrence."
+            )
         )
         self._stack = QStackedWidget()
         self._stack.addWidget(self.accounts)
@@ -95,18 +100,18 @@ class PoliciesPage(OverviewPage):
     def _tabs(self) -> QTabWidget:
         tabs = QTabWidget()
         tabs.setDocumentMode(True)
-        tabs.setAccessibleName("What belongs to the chosen policy")
+        tabs.setAccessibleName(said("What belongs to the chosen policy"))
         self.figures = {
             name: Figure(caption)
             for name, caption in (
-                ("limit", "Annual limit"),
-                ("used", "Used"),
-                ("left", "Left"),
+                ("limit", said("Annual limit")),
+                ("used", said("Used")),
+                ("left", said("Left")),
             )
         }
-        self.accept_button = QPushButton("State what earlier claims used…")
+        self.accept_button = QPushButton(said("State what earlier claims used…"))
         self.accept_button.clicked.connect(self._accept)
-        self.lower_button = QPushButton("Lower to what is known here…")
+        self.lower_button = QPushButton(said("Lower to what is known here…"))
         self.lower_button.clicked.connect(self._accept_lower)
         self.working = Label("", TypeSize.SMALL, muted=True, wrap=True)
         use = _sheet(
@@ -115,22 +120,22 @@ class PoliciesPage(OverviewPage):
             [self.lower_button, self.accept_button],
             self.working,
         )
-        tabs.addTab(use, "&Use in order of occurrence")
-        self.keep_button = QPushButton("Keep this claim's policy for the office")
+        tabs.addTab(use, said("&Use in order of occurrence"))
+        self.keep_button = QPushButton(said("Keep this claim's policy for the office"))
         self.keep_button.clicked.connect(self._keep)
-        self.update_button = QPushButton("Bring claims that differ to the office's policy…")
+        self.update_button = QPushButton(said("Bring claims that differ to the office's policy…"))
         self.update_button.clicked.connect(self._update)
         tabs.addTab(
             _sheet(self.members, [], [self.keep_button, self.update_button], None),
-            "&Claims under it",
+            said("&Claims under it"),
         )
-        new = QPushButton("New certificate…")
+        new = QPushButton(said("New certificate…"))
         new.clicked.connect(self._new_certificate)
-        self.remove_button = QPushButton("Remove")
+        self.remove_button = QPushButton(said("Remove"))
         self.remove_button.clicked.connect(self._remove_chosen)
         tabs.addTab(
             _sheet(self.certificates, [], [self.remove_button, new], None),
-            "Students' ce&rtificates",
+            said("Students' ce&rtificates"),
         )
         self.tabs = tabs
         return tabs
@@ -139,7 +144,7 @@ class PoliciesPage(OverviewPage):
 
     def reload(self) -> None:
         """Read everything anew."""
-        self.job_wanted.emit("Policies", load, self._show)
+        self.job_wanted.emit(said("Policies"), load, self._show)
 
     @Slot(object)
     def _show(self, loaded: Loaded) -> None:
@@ -187,15 +192,31 @@ class PoliciesPage(OverviewPage):
     def _says(self, account: PolicyAccount) -> str:
         says = list(account.remarks)
         if account.limit is None:
-            says.append("The policy states no annual limit.")
+            says.append(said("The policy states no annual limit."))
         for one in account.proposals[:3]:
             says.append(
-                f"{one.reference} states {one.stated:,} used before it; the claims before it come "
-                f"to {one.proposed:,} ({'; '.join(one.working[:-1]) or 'nothing'})."
-                + (" Claims that are kept elsewhere may have used the rest." if one.lowers else "")
+                said(
+                    "{reference} states {stated} used before it; the claims before it come "
+                    "to {proposed} ({listed}).",
+                    reference=one.reference,
+                    stated=local_number(f"{one.stated:,}"),
+                    proposed=local_number(f"{one.proposed:,}"),
+                    listed="; ".join(one.working[:-1]) or said("nothing"),
+                )
+                + (
+                    said(" Claims that are kept elsewhere may have used the rest.")
+                    if one.lowers
+                    else ""
+                )
             )
         if len(account.proposals) > 3:
-            says.append(f"So do {len(account.proposals) - 3} more claims.")
+            says.append(
+                said_of(
+                    len(account.proposals) - 3,
+                    "So do {count} more claims.",
+                    "So do {count} more claims.",
+                )
+            )
         return "\n".join(says)
 
     @Slot(object)
@@ -225,13 +246,22 @@ class PoliciesPage(OverviewPage):
         number = sum(lower or not one.lowers for one in account.proposals)
         if not ask(
             self,
-            "State what earlier claims used",
-            f"Change the policy of {plural(number, 'claim')} so that each states what the claims "
-            "before it used?",
-            self._says(account) + "\nEach is a change of its own in the claim's record, and each "
-            "claim is reckoned before the next is looked at: thousands take some minutes. The "
-            "work can be stopped; what is stated by then stays, and the rest can follow later.",
-            "State it",
+            said("State what earlier claims used"),
+            said_of(
+                number,
+                "Change the policy of {count} claim so that each states what the claims before "
+                "it used?",
+                "Change the policy of {count} claims so that each states what the claims before "
+                "it used?",
+            ),
+            self._says(account)
+            + said(
+                "\nEach is a change of its own in the claim's record, and each claim is "
+                "reckoned before the next is looked at: thousands take some minutes. The "
+                "work can be stopped; what is stated by then stays, and the rest can "
+                "follow later."
+            ),
+            said("State it"),
         ):
             return
 
@@ -247,7 +277,7 @@ class PoliciesPage(OverviewPage):
                 progress=progress,
             )
 
-        self.change_wanted.emit("Stating what was used", work, self._on_changed)
+        self.change_wanted.emit(said("Stating what was used"), work, self._on_changed)
 
     @Slot()
     def _update(self) -> None:
@@ -258,11 +288,19 @@ class PoliciesPage(OverviewPage):
         named = ", ".join(one.reference for one in members[:8])
         if not ask(
             self,
-            "Bring claims to the office's policy",
-            f"Take the office's policy {record.number} over into {plural(len(members), 'claim')}?",
-            f"{named}{' …' if len(members) > 8 else ''}\nTheir own claim numbers, papers and days "
-            "stay. Each is a change of its own in the claim's record and can be undone there.",
-            "Take it over",
+            said("Bring claims to the office's policy"),
+            said_of(
+                len(members),
+                "Take the office's policy {number} over into {count} claim?",
+                "Take the office's policy {number} over into {count} claims?",
+                number=record.number,
+            ),
+            said(
+                "{claims}\nTheir own claim numbers, papers and days stay. Each is a "
+                "change of its own in the claim's record and can be undone there.",
+                claims=named + (" …" if len(members) > 8 else ""),
+            ),
+            said("Take it over"),
         ):
             return
         ids = tuple(one.claim for one in members)
@@ -272,7 +310,7 @@ class PoliciesPage(OverviewPage):
 
             return update_claims(register.open, ids, record, register.reckon, progress)
 
-        self.change_wanted.emit("Taking the policy over", work, self._on_changed)
+        self.change_wanted.emit(said("Taking the policy over"), work, self._on_changed)
 
     @Slot()
     def _keep(self) -> None:
@@ -292,19 +330,25 @@ class PoliciesPage(OverviewPage):
             keep_policy(register, desk)
             register.reckon(desk)
 
-        self.job_wanted.emit("Keeping the policy", work, self._on_kept)
+        self.job_wanted.emit(said("Keeping the policy"), work, self._on_kept)
 
     @Slot(object)
     def _on_kept(self, result: object) -> None:
         del result
-        self.said.emit(
-            "Kept for the office. Claims that differ are listed; nothing was changed in them."
+        self.told.emit(
+            said("Kept for the office. Claims that differ are listed; nothing was changed in them.")
         )
         self.reload()
 
     @Slot(object)
     def _on_changed(self, number: int) -> None:
-        self.said.emit(f"{plural(number, 'claim')} changed; each can be undone in the claim.")
+        self.told.emit(
+            said_of(
+                number,
+                "{count} claim changed; each can be undone in the claim.",
+                "{count} claims changed; each can be undone in the claim.",
+            )
+        )
         self.reload()
 
     @Slot()
@@ -334,7 +378,7 @@ class PoliciesPage(OverviewPage):
             progress(0, 0)
             keep_certificate(register, entered, version)
 
-        self.job_wanted.emit("Keeping the certificate", work, self._on_certificate)
+        self.job_wanted.emit(said("Keeping the certificate"), work, self._on_certificate)
 
     @Slot(object)
     def _on_certificate(self, result: Any) -> None:
@@ -348,12 +392,17 @@ class PoliciesPage(OverviewPage):
     @Slot(object)
     def _remove_certificates(self, rows: list[CertificateAccount]) -> None:
         if not rows:
-            self.refused.emit(LdappError("Choose the certificate to remove first."))
+            self.refused.emit(LdappError(said("Choose the certificate to remove first.")))
             return
         ids = [one.certificate.id for one in rows]
         names = ", ".join(one.certificate.student for one in rows[:5])
-        if not ask(self, "Remove certificates", f"Remove the certificates of {names}?",
-                   "Claims are not changed by it.", "Remove"):  # fmt: skip
+        if not ask(
+            self,
+            said("Remove certificates"),
+            said("Remove the certificates of {names}?", names=names),
+            said("Claims are not changed by it."),
+            said("Remove"),
+        ):
             return
 
         def work(register: Register, progress: Progress) -> None:
@@ -363,7 +412,7 @@ class PoliciesPage(OverviewPage):
                 progress(number, len(ids))
                 remove_certificate(register, one)
 
-        self.change_wanted.emit("Removing", work, self._on_certificate)
+        self.change_wanted.emit(said("Removing"), work, self._on_certificate)
 
 
 def _table(name: str, model: RowsModel[Any]) -> TableView:

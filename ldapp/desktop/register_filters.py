@@ -15,6 +15,7 @@ from ldapp.desktop.register_columns import STAGE_LABELS, STAGES
 from ldapp.desktop.widgets.fields import ChoiceField, SwitchField, whole_field
 from ldapp.desktop.widgets.flow_layout import FlowLayout
 from ldapp.desktop.widgets.pieces import Label, link_button
+from ldapp.language import said
 
 _CHARACTERS = 15
 
@@ -27,14 +28,18 @@ class RegisterFilters(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         row = FlowLayout(self, spacing=8)
-        self.stage = _choice("All stages", "Show only this stage", 11)
+        self.stage = _choice(said("All stages"), said("Show only this stage"), 11)
         self.stage.set_choices(
-            [(None, "All stages"), *((one, STAGE_LABELS[one]) for one in STAGES)]
+            [(None, said("All stages")), *((one, said(STAGE_LABELS[one])) for one in STAGES)]
         )
-        self.rental_company = _choice("All rental companies", "Show only this rental company")
-        self.production = _choice("All productions", "Show only this production")
-        self.policy = _choice("All policies", "Show only claims under this policy")
-        self.person = _choice("All schools and students", "Show only claims of this person", 18)
+        self.rental_company = _choice(
+            said("All rental companies"), said("Show only this rental company")
+        )
+        self.production = _choice(said("All productions"), said("Show only this production"))
+        self.policy = _choice(said("All policies"), said("Show only claims under this policy"))
+        self.person = _choice(
+            said("All schools and students"), said("Show only claims of this person"), 18
+        )
         self._lists = {
             "rental_company": self.rental_company,
             "production": self.production,
@@ -44,18 +49,18 @@ class RegisterFilters(QWidget):
         for field in (self.stage, *self._lists.values()):
             field.committed.connect(self._on_changed)
             row.addWidget(field)
-        before = Label("Deadline within")
+        before = Label(said("Deadline within"))
         self.within = whole_field()
-        self.within.setAccessibleName("Show only claims with a deadline within so many days")
+        self.within.setAccessibleName(said("Show only claims with a deadline within so many days"))
         self.within.committed.connect(self._on_changed)
         before.setBuddy(self.within)
         row.addWidget(before)
         row.addWidget(self.within)
-        row.addWidget(Label("days"))
-        self.papers = SwitchField("Papers missing")
+        row.addWidget(Label(said("days")))
+        self.papers = SwitchField(said("Papers missing"))
         self.papers.committed.connect(self._on_changed)
         row.addWidget(self.papers)
-        self.clear_button = link_button("Show all claims")
+        self.clear_button = link_button(said("Show all claims"))
         self.clear_button.hide()
         row.addWidget(self.clear_button)
 
@@ -127,8 +132,8 @@ class ViewsButton(QPushButton):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setText("Views")
-        self.setAccessibleName("Kept views of the register")
+        self.setText(said("Views"))
+        self.setAccessibleName(said("Kept views of the register"))
         self.names: Sequence[str] = ()
         menu = QMenu(self)
         self.setMenu(menu)
@@ -143,11 +148,11 @@ class ViewsButton(QPushButton):
             self._add(menu, name, name, self._on_chosen)
         if self.names:
             menu.addSeparator()
-        self.keep_action = QAction("&Keep this view…", menu)
+        self.keep_action = QAction(said("&Keep this view…"), menu)
         self.keep_action.triggered.connect(self._on_keep)
         menu.addAction(self.keep_action)
         if self.names:
-            away = menu.addMenu("&Remove a view")
+            away = menu.addMenu(said("&Remove a view"))
             for name in self.names:
                 self._add(away, name, name, self._on_remove)
 
@@ -172,7 +177,9 @@ class ViewsButton(QPushButton):
     @Slot()
     def _on_keep(self) -> None:
         name, is_sure = QInputDialog.getText(
-            self, "Keep this view", "Name of the view (search, filters and order are kept):"
+            self,
+            said("Keep this view"),
+            said("Name of the view (search, filters and order are kept):"),
         )
         if is_sure and name.strip():
             self.keep_wanted.emit(name)

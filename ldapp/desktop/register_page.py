@@ -39,7 +39,8 @@ from ldapp.desktop.widgets.pieces import (
 )
 from ldapp.desktop.widgets.table_model import RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import amount_text, plural
+from ldapp.desktop.widgets.values import amount_text
+from ldapp.language import said, said_of
 
 
 class RegisterPage(QWidget):
@@ -75,15 +76,18 @@ class RegisterPage(QWidget):
             self.table.setColumnHidden(self._model.column_number(name), True)
         self._memory = ColumnMemory(self.table, settings, "register")
         self._empty = EmptyState(
-            "No claims yet. Open a claim at pickup, before anything is lost; or look at an "
-            "invented one first.",
-            "New claim",
-            "Open the demo",
+            said(
+                "No claims yet. Open a claim at pickup, before anything is lost; or look "
+                "at an invented one first."
+            ),
+            said("New claim"),
+            said("Open the demo"),
         )
         self._empty.acted.connect(self._new_empty)
         self._empty.second_acted.connect(self._new_demo)
         self._nothing_found = EmptyState(
-            "No claim has all these words and passes all these filters.", "Show all claims"
+            said("No claim has all these words and passes all these filters."),
+            said("Show all claims"),
         )
         self._nothing_found.acted.connect(self.show_all)
         self._stack = QStackedWidget()
@@ -98,12 +102,12 @@ class RegisterPage(QWidget):
         row = QHBoxLayout()
         row.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         row.setSpacing(GRID)
-        row.addWidget(Label("Register", TypeSize.LARGE, bold=True))
+        row.addWidget(Label(said("Register"), TypeSize.LARGE, bold=True))
         row.addSpacing(GRID * 2)
         self.search = QLineEdit()
         self.search.setObjectName("search")
-        self.search.setPlaceholderText("Search all columns")
-        self.search.setAccessibleName("Search claims")
+        self.search.setPlaceholderText(said("Search all columns"))
+        self.search.setAccessibleName(said("Search claims"))
         self.search.setClearButtonEnabled(True)
         self.search.setMaximumWidth(GRID * 45)
         self.search.textChanged.connect(self._narrow)
@@ -115,13 +119,13 @@ class RegisterPage(QWidget):
         row.addWidget(self.views)
         row.addStretch(1)
         self.page_buttons: dict[str, QPushButton] = {}
-        for name, text in (("policies", "Policies"), ("report", "Report")):
+        for name, text in (("policies", said("Policies")), ("report", said("Report"))):
             button = QPushButton(text)
             button.setObjectName(name)
             button.clicked.connect(self._on_page_button)
             row.addWidget(button)
             self.page_buttons[name] = button
-        self.new_button = primary_button("New claim")
+        self.new_button = primary_button(said("New claim"))
         self.new_button.setMenu(self._new_menu())
         row.addWidget(self.new_button)
         return row
@@ -137,10 +141,10 @@ class RegisterPage(QWidget):
         menu = QMenu(self)
         self.new_actions: dict[str, QAction] = {}
         for kind, text, icon_name in (
-            ("empty", "&Empty claim…", "add"),
-            ("spreadsheet", "From a kit list in a &spreadsheet…", "kit"),
-            ("claim_file", "From a claim &file or bundle…", "open"),
-            ("demo", "Open a &demo claim", "light"),
+            ("empty", said("&Empty claim…"), "add"),
+            ("spreadsheet", said("From a kit list in a &spreadsheet…"), "kit"),
+            ("claim_file", said("From a claim &file or bundle…"), "open"),
+            ("demo", said("Open a &demo claim"), "light"),
         ):
             action = QAction(text, menu)
             action.setData(kind)
@@ -151,7 +155,7 @@ class RegisterPage(QWidget):
         return menu
 
     def _table(self) -> TableView:
-        table = TableView("Claims", self)
+        table = TableView(said("Claims"), self)
         table.setModel(self._model)
         table.setSortingEnabled(True)
         table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -163,10 +167,10 @@ class RegisterPage(QWidget):
         head.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         head.customContextMenuRequested.connect(self._choose_columns)
         for text, slot in (
-            ("Open", self._open_selected),
-            ("Write as a claim file…", self._export_selected),
-            ("Deadlines as a calendar file…", self._calendar_of_selected),
-            ("Remove for good…", self._remove_selected),
+            (said("Open"), self._open_selected),
+            (said("Write as a claim file…"), self._export_selected),
+            (said("Deadlines as a calendar file…"), self._calendar_of_selected),
+            (said("Remove for good…"), self._remove_selected),
         ):
             action = QAction(text, table)
             action.triggered.connect(slot)
@@ -184,9 +188,9 @@ class RegisterPage(QWidget):
         self.figures = {
             name: Figure(caption)
             for name, caption in (
-                ("asked", "Asked"),
-                ("disputed", "Disputed"),
-                ("settled", "Settled"),
+                ("asked", said("Asked")),
+                ("disputed", said("Disputed")),
+                ("settled", said("Settled")),
             )
         }
         for figure in self.figures.values():
@@ -310,7 +314,9 @@ class RegisterPage(QWidget):
         chosen = self.selected()
         rows = chosen or list(self._model.rows)
         self._which.setText(
-            f"{plural(len(rows), 'claim')} selected" if chosen else f"{plural(len(rows), 'claim')}"
+            said_of(len(rows), "{count} claim selected", "{count} claims selected")
+            if chosen
+            else said_of(len(rows), "{count} claim", "{count} claims")
         )
         for name, figure in self.figures.items():
             sums = sums_by_currency(rows, name)

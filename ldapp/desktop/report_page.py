@@ -25,6 +25,7 @@ from ldapp.desktop.register_columns import today
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import ChoiceField, date_field
 from ldapp.desktop.widgets.pieces import EmptyState, Label, Separator
+from ldapp.language import marked, said, said_in
 
 if TYPE_CHECKING:
     from ldapp.casework.register import Register
@@ -32,11 +33,11 @@ if TYPE_CHECKING:
     from ldapp.desktop.jobs import Progress
 
 _SPANS = (
-    ("all", "All losses"),
-    ("this_year", "This calendar year"),
-    ("last_year", "Last calendar year"),
-    ("twelve_months", "The last twelve months"),
-    ("own", "From … until …"),
+    ("all", marked("All losses")),
+    ("this_year", marked("This calendar year")),
+    ("last_year", marked("Last calendar year")),
+    ("twelve_months", marked("The last twelve months")),
+    ("own", marked("From … until …")),
 )
 _PAPERS = (("a4", "A4"), ("letter", "Letter"))
 
@@ -57,7 +58,7 @@ def span_of(name: str, day: dt.date) -> tuple[dt.date | None, dt.date | None]:
 class ReportPage(OverviewPage):
     """Choose a period and a currency above, read the figures below."""
 
-    title = "Report over all claims"
+    title = marked("Report over all claims")
     name = "report"
 
     def __init__(self, settings: QSettings, parent: QWidget | None = None) -> None:
@@ -65,12 +66,12 @@ class ReportPage(OverviewPage):
         self._settings = settings
         self._rows: tuple[ClaimSummary, ...] = ()
         self.report: Report | None = None
-        self.csv_button = QPushButton("Write as CSV…")
+        self.csv_button = QPushButton(said("Write as CSV…"))
         self.csv_button.clicked.connect(self._on_csv)
-        self.pdf_button = QPushButton("Write as PDF…")
+        self.pdf_button = QPushButton(said("Write as PDF…"))
         self.pdf_button.clicked.connect(self._on_pdf)
         self.paper = ChoiceField(_PAPERS)
-        self.paper.setAccessibleName("Paper of the PDF")
+        self.paper.setAccessibleName(said("Paper of the PDF"))
         self.paper.set_value(str(settings.value("report/paper", "a4")))
         self.paper.committed.connect(self._on_paper)
         for widget in (self.csv_button, self.paper, self.pdf_button):
@@ -83,11 +84,13 @@ class ReportPage(OverviewPage):
         area.setFrameShape(QFrame.Shape.NoFrame)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setWidget(self.figures)
-        area.setAccessibleName("Figures")
+        area.setAccessibleName(said("Figures"))
         self.empty = EmptyState(
-            "No claim has a loss in this period. Choose another period, or confirm what the "
-            "counts say under Findings in a claim.",
-            "Show all losses",
+            said(
+                "No claim has a loss in this period. Choose another period, or confirm "
+                "what the counts say under Findings in a claim."
+            ),
+            said("Show all losses"),
         )
         self.empty.acted.connect(self._show_all)
         self._stack = QStackedWidget()
@@ -100,23 +103,23 @@ class ReportPage(OverviewPage):
         row = QHBoxLayout()
         row.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
         row.setSpacing(GRID)
-        self.span = ChoiceField(_SPANS)
-        self.span.setAccessibleName("Period of the losses")
+        self.span = ChoiceField([(name, said(label)) for name, label in _SPANS])
+        self.span.setAccessibleName(said("Period of the losses"))
         self.span.set_value("all")
         self.span.committed.connect(self._on_span)
         self.starts = date_field()
-        self.starts.setAccessibleName("First day")
+        self.starts.setAccessibleName(said("First day"))
         self.ends = date_field()
-        self.ends.setAccessibleName("Last day")
+        self.ends.setAccessibleName(said("Last day"))
         for field in (self.starts, self.ends):
             field.committed.connect(self._on_day)
         self.currency = ChoiceField()
-        self.currency.setAccessibleName("Currency")
+        self.currency.setAccessibleName(said("Currency"))
         self.currency.committed.connect(self._draw)
         row.addWidget(self.span)
-        row.addWidget(Label("from"))
+        row.addWidget(Label(said_in("first day of a period", "from")))
         row.addWidget(self.starts)
-        row.addWidget(Label("until"))
+        row.addWidget(Label(said_in("last day of a period", "until")))
         row.addWidget(self.ends)
         row.addSpacing(GRID)
         row.addWidget(self.currency)
@@ -130,7 +133,7 @@ class ReportPage(OverviewPage):
             progress(0, 0)
             return register.rows_with_figures()
 
-        self.job_wanted.emit("Report", work, self._on_rows)
+        self.job_wanted.emit(said("Report"), work, self._on_rows)
 
     @Slot(object)
     def _on_rows(self, rows: tuple[ClaimSummary, ...]) -> None:
@@ -172,7 +175,7 @@ class ReportPage(OverviewPage):
             # The chosen currency may not occur in this period.
             return report if report.claims else report_of(rows, starts, ends)
 
-        self.job_wanted.emit("Report", work, self._show)
+        self.job_wanted.emit(said("Report"), work, self._show)
 
     @Slot(object)
     def _show(self, report: Report) -> None:
@@ -204,7 +207,7 @@ class ReportPage(OverviewPage):
 
             return write_report_pdf(report, target, who=register.who, today=day, paper=paper)
 
-        self._write("pdf", "PDF files (*.pdf)", write)
+        self._write("pdf", said("PDF files (*.pdf)"), write)
 
     @Slot()
     def _on_csv(self) -> None:
@@ -214,7 +217,7 @@ class ReportPage(OverviewPage):
             del register
             return write_report_csv(report, target)
 
-        self._write("csv", "CSV files (*.csv)", write)
+        self._write("csv", said("CSV files (*.csv)"), write)
 
     def _write(self, suffix: str, kinds: str, write: Any) -> None:
         report = self.report
@@ -222,7 +225,7 @@ class ReportPage(OverviewPage):
             return
         folder = str(self._settings.value("report/folder", ""))
         chosen, _ = QFileDialog.getSaveFileName(
-            self, "Write the report", str(Path(folder) / f"report.{suffix}"), kinds
+            self, said("Write the report"), str(Path(folder) / f"report.{suffix}"), kinds
         )
         if not chosen:
             return
@@ -234,8 +237,8 @@ class ReportPage(OverviewPage):
             written: Path = write(register, report, target)
             return written
 
-        self.job_wanted.emit("Writing the report", work, self._on_written)
+        self.job_wanted.emit(said("Writing the report"), work, self._on_written)
 
     @Slot(object)
     def _on_written(self, path: Path) -> None:
-        self.said.emit(f"Written: {path}")
+        self.told.emit(said("Written: {path}", path=path))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
+from functools import reduce
 from pathlib import Path
 
 from PySide6.QtCore import Signal, Slot
@@ -26,6 +27,7 @@ from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import text_field, whole_field
 from ldapp.desktop.widgets.pieces import Label, LabelledRows, MessageStrip, primary_button
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 
 class FolderField(QWidget):
@@ -39,8 +41,8 @@ class FolderField(QWidget):
         row.setSpacing(GRID)
         self.line = QLineEdit()
         self.line.setAccessibleName(says)
-        self.button = QPushButton("Choose…")
-        self.button.setAccessibleName(f"Choose: {says}")
+        self.button = QPushButton(said("Choose…"))
+        self.button.setAccessibleName(said("Choose: {folder}", folder=says))
         self.button.clicked.connect(self._on_choose)
         row.addWidget(self.line, 1)
         row.addWidget(self.button)
@@ -78,27 +80,27 @@ class SettingsDialog(QDialog):
         self._before = place
         self._jobs = jobs
         self._trying = trying
-        self.setWindowTitle("Settings")
+        self.setWindowTitle(said("Settings"))
         self.setMinimumWidth(GRID * 88)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 2, GRID * 3, GRID * 2)
         column.setSpacing(GRID)
-        column.addWidget(Label("Where the claims are", TypeSize.LARGE, bold=True))
+        column.addWidget(Label(said("Where the claims are"), TypeSize.LARGE, bold=True))
         if fixed.any:
             column.addWidget(Label(_says_fixed(fixed), muted=True, wrap=True))
         self.strip = MessageStrip()
         column.addWidget(self.strip)
-        self.here = QRadioButton("In a &folder on this computer, for one person")
-        self.office = QRadioButton("In the &office's database, for several people at once")
+        self.here = QRadioButton(said("In a &folder on this computer, for one person"))
+        self.office = QRadioButton(said("In the &office's database, for several people at once"))
         group = QButtonGroup(self)
         for button in (self.here, self.office):
             group.addButton(button)
-        self.folder = FolderField("Folder of the library")
+        self.folder = FolderField(said("Folder of the library"))
         rows = LabelledRows()
         rows.add(
-            "Fo&lder",
+            said("Fo&lder"),
             self.folder,
-            "Claims, originals and exports; with an office's database only the exports.",
+            said("Claims, originals and exports; with an office's database only the exports."),
         )
         column.addWidget(self.here)
         column.addWidget(self.office)
@@ -113,7 +115,7 @@ class SettingsDialog(QDialog):
         self.office.toggled.connect(self._show_choice)
         if fixed.database or fixed.folder:
             self.keep_button.setEnabled(False)
-            self.keep_button.setToolTip("The environment decides; see above.")
+            self.keep_button.setToolTip(said("The environment decides; see above."))
 
     def _server_rows(self) -> LabelledRows:
         rows = LabelledRows()
@@ -124,39 +126,41 @@ class SettingsDialog(QDialog):
         self.password = QLineEdit()
         self.password.setEchoMode(QLineEdit.EchoMode.Password)
         self.password.setMinimumWidth(GRID * 30)
-        self.originals = FolderField("The office's folder for originals")
+        self.originals = FolderField(said("The office's folder for originals"))
         _align(rows)
-        rows.add("&Server", self.server, "Its name or address on the office's network.")
-        rows.add("Po&rt", self.port)
-        rows.add("&Database", self.database)
-        rows.add("&User", self.user)
+        rows.add(said("&Server"), self.server, said("Its name or address on the office's network."))
+        rows.add(said("Po&rt"), self.port)
+        rows.add(said("&Database"), self.database)
+        rows.add(said("&User"), self.user)
         rows.add(
-            "Pass&word",
+            said("Pass&word"),
             self.password,
-            "Kept in a file that only you can read. Leave it empty where the server does not ask, "
-            "or where it stands in your own password file.",
+            said(
+                "Kept in a file that only you can read. Leave it empty where the server "
+                "does not ask, or where it stands in your own password file."
+            ),
         )
         rows.add(
-            "&Originals",
+            said("&Originals"),
             self.originals,
-            "A shared folder that everybody reaches, also under another name.",
+            said("A shared folder that everybody reaches, also under another name."),
         )
         return rows
 
     def _buttons(self) -> QHBoxLayout:
         row = QHBoxLayout()
         row.setSpacing(GRID)
-        self.try_button = QPushButton("&Test the connection")
+        self.try_button = QPushButton(said("&Test the connection"))
         self.try_button.clicked.connect(self._on_try)
-        self.copy_button = QPushButton("&Copy everything of the present library there…")
+        self.copy_button = QPushButton(said("&Copy everything of the present library there…"))
         self.copy_button.clicked.connect(self._on_copy)
         row.addWidget(self.try_button)
         row.addWidget(self.copy_button)
         row.addStretch(1)
-        cancel = QPushButton("Cancel")
+        cancel = QPushButton(said("Cancel"))
         cancel.clicked.connect(self.reject)
         row.addWidget(cancel)
-        self.keep_button = primary_button("Keep and open")
+        self.keep_button = primary_button(said("Keep and open"))
         self.keep_button.clicked.connect(self._on_keep)
         row.addWidget(self.keep_button)
         return row
@@ -176,7 +180,9 @@ class SettingsDialog(QDialog):
     def _show_choice(self, *_: object) -> None:
         self.server_rows.setEnabled(self.office.isChecked())
         self.try_button.setText(
-            "&Test the connection" if self.office.isChecked() else "&Look into the folder"
+            said("&Test the connection")
+            if self.office.isChecked()
+            else said("&Look into the folder")
         )
 
     def place(self) -> LibraryPlace:
@@ -187,11 +193,11 @@ class SettingsDialog(QDialog):
         """
         folder = self.folder.path()
         if folder is None:
-            raise LdappError("Choose the folder of the library.")
+            raise LdappError(said("Choose the folder of the library."))
         if not self.office.isChecked():
             return LibraryPlace(folder=folder)
         if self.server.value() is None:
-            raise LdappError("Enter the server of the office's database.")
+            raise LdappError(said("Enter the server of the office's database."))
         place = LibraryPlace(
             folder=folder,
             server=str(self.server.value()),
@@ -225,7 +231,7 @@ class SettingsDialog(QDialog):
             return trying(place)
 
         self.try_button.setEnabled(False)
-        self.strip.say("Connecting …")
+        self.strip.say(said("Connecting …"))
         job = self._jobs.run("Trying the library", work, self._on_tried, self._on_not_tried)
         job.finished.connect(self._on_try_over)
 
@@ -257,7 +263,9 @@ class SettingsDialog(QDialog):
             self._before, password=""
         ):
             self.strip.refuse(
-                "This is the library that is open. Enter the one that it is to be copied into."
+                said(
+                    "This is the library that is open. Enter the one that it is to be copied into."
+                )
             )
             return
         self.copy_wanted.emit(place)
@@ -274,10 +282,15 @@ def _says_fixed(fixed: Environment) -> str:
         )
         if is_set
     ]
-    return (
-        f"{' and '.join(names)} in the environment decide where the library is. What is entered "
-        "here can be tried and copied to, but not kept."
+    return said(
+        "{names} in the environment decide where the library is. What is "
+        "entered here can be tried and copied to, but not kept.",
+        names=reduce(_with, names),
     )
+
+
+def _with(some: str, one: str) -> str:
+    return said("{some} and {one}", some=some, one=one)
 
 
 def _align(rows: LabelledRows) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QWidget
 from ldapp.desktop.jobs import Job
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label
+from ldapp.language import said
 
 
 class StatusProgress(QWidget):
@@ -21,11 +22,11 @@ class StatusProgress(QWidget):
         row.setSpacing(GRID)
         self.label = Label("", TypeSize.SMALL)
         self.bar = QProgressBar()
-        self.bar.setAccessibleName("Progress")
+        self.bar.setAccessibleName(said("Progress"))
         self.bar.setTextVisible(False)
         self.bar.setFixedWidth(GRID * 22)
         self.bar.setFixedHeight(GRID)
-        self.cancel = QPushButton("Cancel")
+        self.cancel = QPushButton(said("Cancel"))
         self.cancel.setFlat(True)
         self.cancel.clicked.connect(self._on_cancel)
         for widget in (self.label, self.bar, self.cancel):
@@ -68,4 +69,4 @@ class StatusProgress(QWidget):
         if self._jobs:
             self._jobs[-1].cancel()
             self.cancel.setEnabled(False)
-            self.label.setText(f"{self._jobs[-1].label}: stopping")
+            self.label.setText(said("{work}: stopping", work=self._jobs[-1].label))

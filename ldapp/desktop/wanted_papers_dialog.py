@@ -29,35 +29,38 @@ from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import Label, LabelledRows, MessageStrip
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import plural
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_of
 
 if TYPE_CHECKING:
     from ldapp.casework.open_claim import OpenClaim
 
 _WHEN = (
-    (None, "not asked for"),
-    ("always", "with every claim"),
-    ("theft", "after each theft or vandalism"),
-    ("damage", "for each damage"),
-    ("replacement", "for each replacement"),
+    (None, marked("not asked for")),
+    ("always", marked("with every claim")),
+    ("theft", marked("after each theft or vandalism")),
+    ("damage", marked("for each damage")),
+    ("replacement", marked("for each replacement")),
 )
 
 _COLUMNS: tuple[Column[PaperState], ...] = (
     Column(
         name="state",
-        title="State",
-        text=lambda one: "✓ there" if one.state == "there" else "! missing",
+        title=marked("State"),
+        text=lambda one: said("✓ there") if one.state == "there" else said("! missing"),
         role=lambda one: None if one.state == "there" else "amber",
-        spoken=lambda one: one.state,
+        spoken=lambda one: said("there") if one.state == "there" else said("missing"),
         width=12,
     ),
-    Column(name="what", title="Paper", text=lambda one: one.what, width=32, bold=True),
+    Column(name="what", title=marked("Paper"), text=lambda one: one.what, width=32, bold=True),
     Column(
-        name="concerns", title="For", text=lambda one: one.concerns or "the whole claim", width=30
+        name="concerns",
+        title=marked("For"),
+        text=lambda one: one.concerns or said("the whole claim"),
+        width=30,
     ),
-    Column(name="title", title="Document", text=lambda one: one.title, width=28),
-    Column(name="clause", title="Clause", text=lambda one: one.clause, width=10),
+    Column(name="title", title=marked("Document"), text=lambda one: one.title, width=28),
+    Column(name="clause", title=marked("Clause"), text=lambda one: one.clause, width=10),
 )
 
 
@@ -70,7 +73,7 @@ class WantedPapersDialog(QDialog):
     def __init__(self, desk: OpenClaim, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
-        self.setWindowTitle("Papers that the policy asks for")
+        self.setWindowTitle(said("Papers that the policy asks for"))
         self.resize(GRID * 120, GRID * 62)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 2, GRID * 3, GRID * 2)
@@ -84,18 +87,18 @@ class WantedPapersDialog(QDialog):
         self.model = RowsModel(
             _COLUMNS, lambda one: (one.kind, one.concerns, one.place), parent=self
         )
-        self.table = TableView("Papers that the policy asks for")
+        self.table = TableView(said("Papers that the policy asks for"))
         self.table.setModel(self.model)
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.opened.connect(self._on_opened)
         tabs = QTabWidget()
         tabs.setDocumentMode(True)
-        tabs.setAccessibleName("Papers and what is asked for")
-        tabs.addTab(self.table, "&Checklist")
-        tabs.addTab(self._asked(), "&What the policy asks for")
+        tabs.setAccessibleName(said("Papers and what is asked for"))
+        tabs.addTab(self.table, said("&Checklist"))
+        tabs.addTab(self._asked(), said("&What the policy asks for"))
         column.addWidget(tabs, 1)
         self.tabs = tabs
-        close = QPushButton("Close")
+        close = QPushButton(said("Close"))
         close.clicked.connect(self.accept)
         column.addWidget(close, 0, Qt.AlignmentFlag.AlignRight)
         self._show()
@@ -104,10 +107,10 @@ class WantedPapersDialog(QDialog):
         rows = LabelledRows()
         self.fields: dict[str, ChoiceField] = {}
         for kind, name in PAPER_NAMES.items():
-            field = ChoiceField(_WHEN)
+            field = ChoiceField([(value, said(label)) for value, label in _WHEN])
             field.setProperty("kind", kind)
             field.committed.connect(self._on_asked)
-            rows.add(name, field)
+            rows.add(said(name), field)
             self.fields[kind] = field
         area = QScrollArea()
         area.setWidgetResizable(True)
@@ -125,17 +128,21 @@ class WantedPapersDialog(QDialog):
         self.model.set_rows(states)
         self.tabs.setEnabled(policy is not None)
         if policy is None:
-            self.summary.setText("This claim has no policy yet")
-            self.source.setText("Add it under Papers; what it asks for is then listed here.")
+            self.summary.setText(said("This claim has no policy yet"))
+            self.source.setText(said("Add it under Papers; what it asks for is then listed here."))
             return
         self.summary.setText(
-            f"{plural(missing, 'paper')} missing" if missing else "Every paper is there"
+            said_of(missing, "{count} paper missing", "{count} papers missing")
+            if missing
+            else said("Every paper is there")
         )
         self.source.setText(
-            "As the policy says; choose there what it asks for."
+            said("As the policy says; choose there what it asks for.")
             if policy.terms.papers
-            else "The policy does not say what it asks for: these are the usual papers (common "
-            "practice, no source). The policy's wording decides."
+            else said(
+                "The policy does not say what it asks for: these are the usual papers "
+                "(common practice, no source). The policy's wording decides."
+            )
         )
         when: dict[str, str] = {one.kind: one.when for one in self._wanted()}
         for kind, field in self.fields.items():

@@ -15,6 +15,7 @@ from PySide6.QtCore import QFileSystemWatcher, QObject, QTimer, Signal, Slot
 from ldapp.casework import photo_intake
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.jobs import Progress
+from ldapp.language import said
 
 LOOK_EVERY_MS = 2000
 SETTLED_S = 1.5
@@ -74,7 +75,7 @@ class WatchedFolder(QObject):
         """Take in photos that come into a folder, or one in it, from now on."""
         self.stop()
         if self._context.keeper is None:
-            self._context.message.emit("This claim is open for reading only.")
+            self._context.message.emit(said("This claim is open for reading only."))
             return
         self.folder, self.count = folder, count
         self.number, self.ready, self.reachable = 0, False, True
@@ -157,7 +158,7 @@ class WatchedFolder(QObject):
                 desk, keeper, paths, source="watched_folder", count=count, progress=progress
             )
 
-        job = self._context.run("Taking in photos", take, self._on_taken)
+        job = self._context.run(said("Taking in photos"), take, self._on_taken)
         # What fails or is cancelled once would be tried again every two seconds.
         job.failed.connect(self.stop)
         job.cancelled.connect(self.stop)

@@ -33,16 +33,28 @@ from ldapp.desktop.icons import icon
 from ldapp.desktop.theme import GRID, Role, TypeSize, colour, type_font
 from ldapp.desktop.widgets.pieces import EmptyState, Label, Tinted, icon_button
 from ldapp.desktop.widgets.plain_text import shown
-from ldapp.desktop.widgets.values import plural
+from ldapp.language import marked, said, said_of
 
 _SHOWN_OF_A_KIND = 4
 """More points of one kind are folded into one line until they are asked for."""
 
 _MARKS: dict[Gravity, tuple[str, str, Role]] = {
-    "grave": ("grave", "Grave", "red"),
-    "weak": ("warning", "Weak", "amber"),
-    "note": ("note", "Note", "muted"),
+    "grave": ("grave", marked("Grave"), "red"),
+    "weak": ("warning", marked("Weak"), "amber"),
+    "note": ("note", marked("Note"), "muted"),
 }
+
+
+def _how_many(gravity: Gravity, number: int) -> str:
+    match gravity:
+        case "grave":
+            return said_of(number, "{count} grave", "{count} grave")
+        case "weak":
+            return said_of(number, "{count} weak", "{count} weak")
+        case "note":
+            return said_of(number, "{count} note", "{count} notes")
+
+
 _INSET = GRID * 2
 _MARK_WIDTH = 28
 Index = QModelIndex | QPersistentModelIndex
@@ -113,13 +125,23 @@ class WeakPointsModel(QAbstractListModel):
         if row is None:
             return None
         if role == Qt.ItemDataRole.DisplayRole:
-            return f"{row.more} more like these" if row.more else shown(row.point.says)
+            return (
+                said_of(row.more, "{count} more like these", "{count} more like these")
+                if row.more
+                else shown(row.point.says)
+            )
         if role == Qt.ItemDataRole.AccessibleTextRole:
             if row.more:
-                return f"{row.more} more like these"
+                return said_of(row.more, "{count} more like these", "{count} more like these")
             point = row.point
-            word = _MARKS[point.gravity][1]
-            return f"{word}: {point.says} {point.why} What cures it: {point.cure}"
+            word = said(_MARKS[point.gravity][1])
+            return said(
+                "{word}: {says} {why} What cures it: {cure}",
+                word=word,
+                says=point.says,
+                why=point.why,
+                cure=point.cure,
+            )
         return None
 
 
@@ -141,14 +163,20 @@ class WeakPointDelegate(QStyledItemDelegate):
     def _texts(self, row: Row) -> list[tuple[str, QFont, Role]]:
         small = type_font(TypeSize.SMALL)
         if row.more:
-            return [(f"{row.more} more like these", type_font(TypeSize.NORMAL), "accent_text")]
+            return [
+                (
+                    said_of(row.more, "{count} more like these", "{count} more like these"),
+                    type_font(TypeSize.NORMAL),
+                    "accent_text",
+                )
+            ]
         point = row.point
         _, word, role = _MARKS[point.gravity]
         return [
-            (word, type_font(TypeSize.SMALL, bold=True), role),
+            (said(word), type_font(TypeSize.SMALL, bold=True), role),
             (point.says, type_font(TypeSize.NORMAL, bold=True), "text"),
             (point.why, small, "muted"),
-            (f"Cure: {point.cure}", small, "text"),
+            (said("Cure: {cure}", cure=point.cure), small, "text"),
         ]
 
     def _width(self) -> int:
@@ -209,7 +237,7 @@ class WeakPointsList(QListView):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName("Weak points")
+        self.setAccessibleName(said("Weak points"))
         self.setItemDelegate(WeakPointDelegate(self))
         self.setLayoutMode(QListView.LayoutMode.Batched)
         self.setBatchSize(40)
@@ -256,9 +284,9 @@ class WeakPointsPanel(Tinted):
         column.setSpacing(GRID)
         head = QHBoxLayout()
         head.setContentsMargins(_INSET, 0, GRID, 0)
-        self._title = Label("Weak points", bold=True)
+        self._title = Label(said("Weak points"), bold=True)
         head.addWidget(self._title, 1)
-        fold = icon_button("chevron_right", "Fold the weak points away")
+        fold = icon_button("chevron_right", said("Fold the weak points away"))
         fold.clicked.connect(self.fold_wanted)
         head.addWidget(fold)
         column.addLayout(head)
@@ -269,7 +297,7 @@ class WeakPointsPanel(Tinted):
         self.list = WeakPointsList()
         self.list.setModel(self.model)
         self.list.chosen.connect(self._on_chosen)
-        self._none = EmptyState("Nothing weak was found by the checks.")
+        self._none = EmptyState(said("Nothing weak was found by the checks."))
         self._stack = QStackedWidget()
         self._stack.addWidget(self.list)
         self._stack.addWidget(self._none)
@@ -281,11 +309,7 @@ class WeakPointsPanel(Tinted):
         changed = self.model.set_points(points)
         by_gravity = {one: sum(point.gravity == one for point in points) for one in GRAVITIES}
         self._numbers.setText(
-            "  ·  ".join(
-                plural(number, "note") if one == "note" else f"{number} {one}"
-                for one, number in by_gravity.items()
-                if number
-            )
+            "  ·  ".join(_how_many(one, number) for one, number in by_gravity.items() if number)
         )
         if changed or not points:
             self._stack.setCurrentWidget(self.list if points else self._none)

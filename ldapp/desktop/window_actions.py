@@ -11,19 +11,21 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QDialog, QMenu, QSizePolicy, QToolBar, QWidget
 
 from ldapp import __version__
-from ldapp.casework.places import PAGES
+from ldapp.casework.places import PAGES, Page
 from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.page_titles import page_title
 from ldapp.desktop.theme import Scheme
 from ldapp.errors import MachineError
+from ldapp.language import marked, said
 
 if TYPE_CHECKING:
     from ldapp.desktop.jump import Target
     from ldapp.desktop.main_window import MainWindow
 
 _SCHEMES: tuple[tuple[Scheme, str], ...] = (
-    ("system", "Colours of the &system"),
-    ("light", "&Light"),
-    ("dark", "&Dark"),
+    ("system", marked("Colours of the &system")),
+    ("light", marked("&Light")),
+    ("dark", marked("&Dark")),
 )
 
 
@@ -34,42 +36,55 @@ class WindowActions(QObject):
         super().__init__(window)
         self._window = window
         self.back = self._action(
-            "&Back to the register", "register", window.back_to_register, "Alt+Left"
+            said("&Back to the register"), "register", window.back_to_register, "Alt+Left"
         )
-        self.undo = self._action("&Undo", "undo", self._undo, QKeySequence.StandardKey.Undo)
-        self.redo = self._action("&Redo", "redo", self._redo, QKeySequence.StandardKey.Redo)
+        self.undo = self._action(said("&Undo"), "undo", self._undo, QKeySequence.StandardKey.Undo)
+        self.redo = self._action(said("&Redo"), "redo", self._redo, QKeySequence.StandardKey.Redo)
         self.find = self._action(
-            "&Find on this page", "search", self._find, QKeySequence.StandardKey.Find
+            said("&Find on this page"), "search", self._find, QKeySequence.StandardKey.Find
         )
-        self.jump = self._action("&Jump to…", "chevron_right", self.show_jump, "Ctrl+K")
-        self.points = self._action("&Weak points", "panel", self._toggle_points, "Ctrl+Shift+W")
+        self.jump = self._action(said("&Jump to…"), "chevron_right", self.show_jump, "Ctrl+K")
+        self.points = self._action(
+            said("&Weak points"), "panel", self._toggle_points, "Ctrl+Shift+W"
+        )
         self.points.setCheckable(True)
         self.guide = self._action(
-            "&Guide at this page", "help", window.show_guide, QKeySequence.StandardKey.HelpContents
+            said("&Guide at this page"),
+            "help",
+            window.show_guide,
+            QKeySequence.StandardKey.HelpContents,
         )
-        self.about = self._action("&About, cautions and licences", "note", self._about, None)
+        self.about = self._action(said("&About, cautions and licences"), "note", self._about, None)
         self.to_applications = self._action(
-            "Add to the a&pplications of this computer", "pin", self._add_to_applications, None
+            said("Add to the a&pplications of this computer"),
+            "pin",
+            self._add_to_applications,
+            None,
         )
-        self.quit = self._action("&Quit", "close", window.close, QKeySequence.StandardKey.Quit)
+        self.quit = self._action(
+            said("&Quit"), "close", window.close, QKeySequence.StandardKey.Quit
+        )
         self.pages = [self._page_action(number, name) for number, name in enumerate(PAGES, 1)]
         self.office_records = self._action(
-            "From the &office's records…", "policies", window.show_office_records, None
+            said("From the &office's records…"), "policies", window.show_office_records, None
         )
-        self.record = self._action("Record of &changes…", "text", window.show_record, None)
+        self.record = self._action(said("Record of &changes…"), "text", window.show_record, None)
         self.wanted_papers = self._action(
-            "Papers that the policy &asks for…", "check", window.show_wanted_papers, None
+            said("Papers that the policy &asks for…"), "check", window.show_wanted_papers, None
         )
         self.calendar = self._action(
-            "&Deadlines as a calendar file…", "calendar", window.export_calendar_of_sight, None
+            said("&Deadlines as a calendar file…"),
+            "calendar",
+            window.export_calendar_of_sight,
+            None,
         )
-        self.check = self._action("&Check the library…", "check", window.check_library, None)
-        self.settings = self._action("&Settings…", "more", window.show_settings, "Ctrl+,")
+        self.check = self._action(said("&Check the library…"), "check", window.check_library, None)
+        self.settings = self._action(said("&Settings…"), "more", window.show_settings, "Ctrl+,")
         self.overviews = [
             self._overview_action(text, name, keys)
             for text, name, keys in (
-                ("&Policies and certificates", "policies", "Ctrl+Shift+P"),
-                ("&Report over all claims", "report", "Ctrl+Shift+R"),
+                (said("&Policies and certificates"), "policies", "Ctrl+Shift+P"),
+                (said("&Report over all claims"), "report", "Ctrl+Shift+R"),
             )
         ]
         self._make_menus()
@@ -91,8 +106,8 @@ class WindowActions(QObject):
         action.triggered.connect(slot)
         return action
 
-    def _page_action(self, number: int, name: str) -> QAction:
-        action = QAction(name.capitalize(), self._window)
+    def _page_action(self, number: int, name: Page) -> QAction:
+        action = QAction(page_title(name), self._window)
         action.setShortcut(QKeySequence(f"Ctrl+{number}"))
         action.setData(name)
         keep_icon(action, name)
@@ -106,7 +121,7 @@ class WindowActions(QObject):
 
     def _make_menus(self) -> None:
         bar = self._window.menuBar()
-        claim = bar.addMenu("&Claim")
+        claim = bar.addMenu(said("&Claim"))
         for action in self._window_new_actions():
             claim.addAction(action)
         claim.addSeparator()
@@ -116,7 +131,7 @@ class WindowActions(QObject):
         claim.addAction(self.back)
         claim.addSeparator()
         claim.addAction(self.quit)
-        overall = bar.addMenu("&Register")
+        overall = bar.addMenu(said("&Register"))
         for action in self.overviews:
             overall.addAction(action)
         overall.addSeparator()
@@ -124,20 +139,20 @@ class WindowActions(QObject):
         overall.addSeparator()
         overall.addAction(self.check)
         overall.addAction(self.settings)
-        edit = bar.addMenu("&Edit")
+        edit = bar.addMenu(said("&Edit"))
         for action in (self.undo, self.redo):
             edit.addAction(action)
         edit.addSeparator()
         for action in (self.find, self.jump):
             edit.addAction(action)
-        view = bar.addMenu("&View")
+        view = bar.addMenu(said("&View"))
         for action in self.pages:
             view.addAction(action)
         view.addSeparator()
         view.addAction(self.points)
         view.addSeparator()
         self._add_schemes(view)
-        help_menu = bar.addMenu("&Help")
+        help_menu = bar.addMenu(said("&Help"))
         help_menu.addAction(self.guide)
         if sys.platform.startswith("linux"):
             help_menu.addAction(self.to_applications)
@@ -146,10 +161,10 @@ class WindowActions(QObject):
     def _window_new_actions(self) -> list[QAction]:
         made = []
         for kind, text, keys in (
-            ("empty", "&New claim…", "Ctrl+N"),
-            ("spreadsheet", "New claim from a &spreadsheet…", None),
-            ("claim_file", "Open a claim &file or bundle…", "Ctrl+O"),
-            ("demo", "Open a &demo claim", None),
+            ("empty", said("&New claim…"), "Ctrl+N"),
+            ("spreadsheet", said("New claim from a &spreadsheet…"), None),
+            ("claim_file", said("Open a claim &file or bundle…"), "Ctrl+O"),
+            ("demo", said("Open a &demo claim"), None),
         ):
             action = self._action(text, "add", self._on_new, keys)
             action.setData(kind)
@@ -160,7 +175,7 @@ class WindowActions(QObject):
     def _add_schemes(self, view: QMenu) -> None:
         group = QActionGroup(self)
         for scheme, text in _SCHEMES:
-            action = QAction(text, self._window)
+            action = QAction(said(text), self._window)
             action.setCheckable(True)
             action.setData(scheme)
             action.setChecked(self._window.settings.value("look/scheme", "system") == scheme)
@@ -170,15 +185,15 @@ class WindowActions(QObject):
         self.schemes = group
 
     def _make_toolbar(self) -> None:
-        bar = QToolBar("Tools", self._window)
+        bar = QToolBar(said("Tools"), self._window)
         bar.setObjectName("tools")
         bar.setMovable(False)
         bar.setIconSize(QSize(20, 20))
         bar.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
         bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        self.back.setIconText("Register")
-        self.jump.setIconText("Jump to")
-        self.points.setIconText("Weak points")
+        self.back.setIconText(said("Register"))
+        self.jump.setIconText(said("Jump to"))
+        self.points.setIconText(said("Weak points"))
         for action in (self.back, self.undo, self.redo):
             bar.addAction(action)
         room = QWidget()
@@ -226,8 +241,8 @@ class WindowActions(QObject):
         view = self._window.claim_view
         desk = view.context.desk if view else None
         for action, word, label in (
-            (self.undo, "Undo", desk.undo_label if desk else None),
-            (self.redo, "Redo", desk.redo_label if desk else None),
+            (self.undo, said("Undo"), desk.undo_label if desk else None),
+            (self.redo, said("Redo"), desk.redo_label if desk else None),
         ):
             action.setEnabled(label is not None)
             says = f"{word}: {label}" if label else word
@@ -348,8 +363,11 @@ class WindowActions(QObject):
             self._window.show_failure(error)
             return
         self._window.show_message(
-            f"ldapp now stands among the applications ({entry}); files that end in .ldapp.zip or "
-            ".ldapp.json open with it."
+            said(
+                "ldapp now stands among the applications ({entry}); files that end in "
+                ".ldapp.zip or .ldapp.json open with it.",
+                entry=entry,
+            )
         )
 
     @Slot()

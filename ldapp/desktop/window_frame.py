@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QMainWindow, QStackedWidget, QVBo
 
 from ldapp.desktop.theme import GRID, Scheme, theme
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 if TYPE_CHECKING:
     from ldapp.desktop.jobs import Job, JobRunner, Progress
@@ -109,15 +110,17 @@ class WindowFrame(QMainWindow):
         if self._fault_report is None:
             self.strip.refuse(sentence)
         else:
-            self.strip.refuse(sentence, "Open the report", self._open_fault_report)
+            self.strip.refuse(sentence, said("Open the report"), self._open_fault_report)
 
     def tell_of_crash(self, report: Path) -> None:
         """Say that the run before this one died, and where its report lies."""
         self._fault_report = report
         self.strip.say(
-            "The program ended by itself the last time. What was saved then is not lost. A report "
-            "is kept on this machine; nothing was sent.",
-            "Open the report",
+            said(
+                "The program ended by itself the last time. What was saved then is not "
+                "lost. A report is kept on this machine; nothing was sent."
+            ),
+            said("Open the report"),
             self._open_fault_report,
         )
 

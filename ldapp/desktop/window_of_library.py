@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from ldapp.desktop.window_frame import WindowFrame
 from ldapp.errors import LdappError
+from ldapp.language import marked, said
 
 if TYPE_CHECKING:
     from ldapp.casework.open_claim import OpenClaim
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from ldapp.desktop.jobs import JobRunner, Progress
     from ldapp.desktop.register_page import RegisterPage
 
-WHAT_TO_DO = (
+WHAT_TO_DO = marked(
     "This is an invented claim. Walk down the pages at the left, and click a weak point at "
     "the right to see what would be attacked and what cures it."
 )
@@ -129,7 +130,9 @@ class LibraryWindow(WindowFrame):
             register = open_register()
             return register, register.summaries(), saved_views(register)
 
-        job = self.jobs.run("Opening the library", work, self._on_library, self._on_not_opened)
+        job = self.jobs.run(
+            said("Opening the library"), work, self._on_library, self._on_not_opened
+        )
         self.progress.follow(job)
 
     @Slot(object)
@@ -137,7 +140,7 @@ class LibraryWindow(WindowFrame):
         self.show_failure(error)
         if isinstance(error, LdappError):
             # A server that is started late, a drive that is connected late.
-            self.strip.say(str(error), "Try again", self._load_library)
+            self.strip.say(str(error), said("Try again"), self._load_library)
 
     @Slot(object)
     def _on_library(self, opened: Opened) -> None:
@@ -155,7 +158,7 @@ class LibraryWindow(WindowFrame):
             self._demo = None
         elif any(is_old(row) for row in rows):
             self.run_job(
-                "Reckoning old claims", self.register.refresh_summaries, self._on_refreshed
+                said("Reckoning old claims"), self.register.refresh_summaries, self._on_refreshed
             )
         for wanted in waiting:
             wanted()
@@ -228,7 +231,7 @@ class LibraryWindow(WindowFrame):
             del progress
             return register.open(claim)
 
-        self.run_job("Opening the claim", work, self.show_claim)
+        self.run_job(said("Opening the claim"), work, self.show_claim)
 
     def open_claim_file(self, path: Path) -> None:
         """Take a claim file or a bundle in and open it, as soon as the library is open."""
@@ -248,18 +251,20 @@ class LibraryWindow(WindowFrame):
         elif kind == "claim_file":
             path, _ = QFileDialog.getOpenFileName(
                 self,
-                "Open a claim file or a bundle",
+                said("Open a claim file or a bundle"),
                 "",
-                "Claim files and bundles (*.json *.zip);;All files (*)",
+                said("Claim files and bundles (*.json *.zip);;All files (*)"),
             )
             if path:
                 self.take_files("claim_file", [Path(path)])
         elif kind == "spreadsheet":
             path, _ = QFileDialog.getOpenFileName(
                 self,
-                "Kit list in a spreadsheet",
+                said("Kit list in a spreadsheet"),
                 "",
-                "Spreadsheets and tables (*.xlsx *.xls *.ods *.csv *.tsv *.pdf);;All files (*)",
+                said(
+                    "Spreadsheets and tables (*.xlsx *.xls *.ods *.csv *.tsv *.pdf);;All files (*)"
+                ),
             )
             if path:
                 self._make_claim(("kit_list", [Path(path)]))
@@ -280,7 +285,7 @@ class LibraryWindow(WindowFrame):
                 require_lines(path)
             return after
 
-        self.run_job("Looking at the list", work, self._ask_new_claim)
+        self.run_job(said("Looking at the list"), work, self._ask_new_claim)
 
     @Slot(object)
     def _ask_new_claim(self, after: tuple[DroppedKind, list[Path]] | None) -> None:
@@ -305,7 +310,7 @@ class LibraryWindow(WindowFrame):
                 add_agreement(desk, entered.rental_company)
             return desk
 
-        self.run_job("Making the claim", work, self.show_claim)
+        self.run_job(said("Making the claim"), work, self.show_claim)
 
     @Slot()
     def open_demo(self, name: str | None = None) -> None:
@@ -319,13 +324,13 @@ class LibraryWindow(WindowFrame):
 
             return register.open(register.take_in_demo(demo_claim(name), progress))
 
-        self.run_job("Opening the demo", work, self._on_demo)
+        self.run_job(said("Opening the demo"), work, self._on_demo)
 
     @Slot(object)
     def _on_demo(self, desk: OpenClaim) -> None:
         self.show_claim(desk)
         if not self.reading_cautions:
-            self.strip.say(WHAT_TO_DO)
+            self.strip.say(said(WHAT_TO_DO))
 
     @Slot(object)
     def remove_claims(self, rows: Sequence[ClaimSummary]) -> None:
@@ -343,7 +348,7 @@ class LibraryWindow(WindowFrame):
                 progress(number, len(ids))
                 register.remove(claim)
 
-        self.run_job("Removing", work, self._on_refreshed_after_removal)
+        self.run_job(said("Removing"), work, self._on_refreshed_after_removal)
 
     @Slot(object)
     def _on_refreshed_after_removal(self, result: object) -> None:
@@ -357,7 +362,7 @@ class LibraryWindow(WindowFrame):
         if register is None:
             return
         folder = QFileDialog.getExistingDirectory(
-            self, "Folder for the claim file", str(register.exports)
+            self, said("Folder for the claim file"), str(register.exports)
         )
         if not folder:
             return
@@ -366,11 +371,11 @@ class LibraryWindow(WindowFrame):
         def work(progress: Progress) -> Path:
             return register.write_claim_file(row.claim, target, progress)
 
-        self.run_job("Writing the claim file", work, self._on_exported)
+        self.run_job(said("Writing the claim file"), work, self._on_exported)
 
     @Slot(object)
     def _on_exported(self, path: Path) -> None:
-        self.strip.say(f"Written: {path}")
+        self.strip.say(said("Written: {path}", path=path))
 
 
 def load_pages(progress: Progress) -> None:
@@ -386,15 +391,17 @@ def ask_to_remove(parent: QWidget, named: str) -> bool:
     """Ask before claims are removed, which cannot be undone."""
     box = QMessageBox(parent)
     box.setIcon(QMessageBox.Icon.Warning)
-    box.setWindowTitle("Remove for good")
+    box.setWindowTitle(said("Remove for good"))
     from ldapp.desktop.widgets.plain_text import never_markup  # noqa: PLC0415 - after painting
 
-    box.setText(never_markup(f"Remove {named} with all counts, findings and charges?"))
-    box.setInformativeText(
-        "This cannot be undone. Write a claim file first if it may be needed again."
+    box.setText(
+        never_markup(said("Remove {named} with all counts, findings and charges?", named=named))
     )
-    remove = box.addButton("Remove for good", QMessageBox.ButtonRole.DestructiveRole)
-    keep = box.addButton("Keep", QMessageBox.ButtonRole.RejectRole)
+    box.setInformativeText(
+        said("This cannot be undone. Write a claim file first if it may be needed again.")
+    )
+    remove = box.addButton(said("Remove for good"), QMessageBox.ButtonRole.DestructiveRole)
+    keep = box.addButton(said("Keep"), QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(keep)
     box.exec()
     return box.clickedButton() is remove

@@ -24,6 +24,7 @@ from ldapp.desktop.icons import mark as mark_picture
 from ldapp.desktop.theme import GRID, Role, TypeSize, colour, theme, type_font
 from ldapp.desktop.widgets.fields import ParsedField
 from ldapp.desktop.widgets.plain_text import shown
+from ldapp.language import said
 
 
 class Label(QLabel):
@@ -194,7 +195,7 @@ class MessageStrip(QWidget):
         self._word.setAlignment(Qt.AlignmentFlag.AlignTop)
         self._text = Label("", wrap=True)
         self._text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        close = icon_button("close", "Close this message")
+        close = icon_button("close", said("Close this message"))
         close.clicked.connect(self.hide)
         row.addWidget(self._mark)
         row.addWidget(self._word)
@@ -218,7 +219,7 @@ class MessageStrip(QWidget):
         self, text: str, action: str = "", on_action: Callable[[], None] | None = None
     ) -> None:
         """Show why something was not done."""
-        self._show("warning", "red", "Not done.", text, action, on_action)
+        self._show("warning", "red", said("Not done."), text, action, on_action)
 
     def text(self) -> str:
         """Return the sentence shown; empty when hidden."""

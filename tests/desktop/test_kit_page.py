@@ -251,6 +251,15 @@ def test_a_list_is_imported(qtbot: QtBot, empty_page: KitPage, tmp_path: Path) -
     assert page.importer.import_button.text() == "Import 3 lines"
     assert page.importer.focusWidget() is page.importer.import_button
     assert not page.context.claim.kit, "nothing is added before the person says so"
+    shown = [
+        column.name
+        for number, column in enumerate(page.importer.model.columns)
+        if not page.importer.table.isColumnHidden(number)
+    ]
+    assert {"serials", "owner", "location", "replacement_cost"} <= set(shown)
+    assert not {"says", "parts", "day_rate", "acquired", "note"} & set(shown), (
+        "a column of which the list says nothing takes no room"
+    )
     qtbot.mouseClick(page.importer.import_button, Qt.MouseButton.LeftButton)
     kit = page.context.claim.kit
     assert [(one.number, one.description, one.quantity) for one in kit] == [

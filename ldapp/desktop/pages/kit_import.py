@@ -48,6 +48,7 @@ from ldapp.language import marked, said, said_of
 
 _KIND_LABELS = dict(EQUIPMENT_KINDS)
 _NEW_AGREEMENT = "new"
+_ALWAYS_SHOWN = frozenset({"place", "number", "description", "quantity"})
 
 
 def _says(row: KitRow) -> str:
@@ -106,6 +107,7 @@ class KitImport(QWidget):
         row = QHBoxLayout()
         row.setSpacing(GRID)
         self.agreement = ChoiceField()
+        self.agreement.setMinimumContentsLength(12)
         self.header = ChoiceField(
             [
                 (None, said("as found")),
@@ -183,7 +185,7 @@ class KitImport(QWidget):
 
         return (
             Column(name="place", title=marked("From"), text=lambda row: row.place, width=10),
-            words("number", marked("Line"), 6),
+            words("number", marked("Line"), 8),
             words("description", marked("Description"), 34),
             Column(
                 name="quantity",
@@ -241,7 +243,7 @@ class KitImport(QWidget):
         self.looked_at.setChecked(False)
         for choice in (self.header, self.numbers, self.dates):
             choice.set_value(None)
-        self.model.set_rows(())
+        self._show_rows(())
         self._title.setText(said("Import {file}", file=source.name))
         self._show_agreements()
         kept = self.context.remembered(self._memory_key())
@@ -252,6 +254,13 @@ class KitImport(QWidget):
 
         self.context.run(said("Looking at the list"), work, self._on_read)
         self._show_state()
+
+    def _show_rows(self, rows: Sequence[KitRow]) -> None:
+        """Show rows; a column of which the list says nothing is left out."""
+        self.model.set_rows(rows)
+        for number, column in enumerate(self.model.columns):
+            empty = not any(column.text(row) for row in rows)
+            self.table.setColumnHidden(number, empty and column.name not in _ALWAYS_SHOWN)
 
     def _memory_key(self) -> str:
         claim = self.context.claim
@@ -290,7 +299,7 @@ class KitImport(QWidget):
                 offered.append((first, said("column {letter}", letter=first)))
             choice.set_choices(offered)
             choice.set_value(first)
-        self.model.set_rows(reading.rows)
+        self._show_rows(reading.rows)
         self.looked_at.setChecked(False)
         self._show_state()
         if self.import_button.isEnabled():

@@ -3,12 +3,59 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QMenu, QToolBar, QWidget
+from PySide6.QtGui import QAction, QKeySequence, QResizeEvent
+from PySide6.QtWidgets import QMenu, QToolBar, QToolButton, QWidget
 
 from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import icon_button
 from ldapp.language import said
+
+
+class PhotoBar(QToolBar):
+    """A bar that says its actions in words where it is wide enough, else with icons alone."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name)
+        self._worded: list[QAction] = []
+
+    def say_in_words(self, actions: list[QAction]) -> None:
+        """These have words, the first of them longest."""
+        self._worded = actions
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Say in words what fits."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        room, layout = self.width() - GRID, self.layout()
+        between = 0 if layout is None else layout.spacing()
+        for worded in range(len(self._worded), -1, -1):
+            wide = 0
+            for action in self.actions():
+                button = self.widgetForAction(action)
+                if isinstance(button, QToolButton) and action in self._worded:
+                    in_words = self._worded.index(action) < worded
+                    button.setToolButtonStyle(
+                        Qt.ToolButtonStyle.ToolButtonTextBesideIcon
+                        if in_words
+                        else Qt.ToolButtonStyle.ToolButtonIconOnly
+                    )
+                wide += button.sizeHint().width() + between
+            if wide <= room:
+                return
+
+
+def _menu_button(icon: str, says: str, word: str) -> tuple[QToolButton, QMenu]:
+    button = icon_button(icon, says)
+    button.setText(word)
+    button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+    button.setPopupMode(button.ToolButtonPopupMode.InstantPopup)
+    menu = QMenu(button)
+    button.setMenu(menu)
+    return button, menu
 
 
 class PhotoActions:
@@ -48,6 +95,16 @@ class PhotoActions:
             self.remove,
         )
 
+        self._worded = (
+            (self.suggest, said("Suggestions")),
+            (self.pair_with, said("Pair")),
+            (self.choose_count, said("Count")),
+            (self.look, said("Look")),
+            (self.side_by_side, said("Compare")),
+        )
+        for action, word in self._worded:
+            action.setIconText(word)
+
     def _made(self, says: str, icon: str, key: str = "") -> QAction:
         action = QAction(says, self._page)
         keep_icon(action, icon)
@@ -58,24 +115,29 @@ class PhotoActions:
         self._page.addAction(action)
         return action
 
-    def fill(self, bar: QToolBar, evidence: list[QAction]) -> None:
+    def fill(self, bar: PhotoBar, evidence: list[QAction]) -> None:
         """Put the actions on the bar; ``evidence`` are those of watched folder and code."""
-        add = icon_button("add", said("Add photos"))
-        add.setText(said("Add"))
-        add.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        add.setPopupMode(add.ToolButtonPopupMode.InstantPopup)
-        menu = QMenu(add)
+        add, menu = _menu_button("add", said("Add photos"), said("Add"))
         menu.addActions([self.add_files, self.add_folder, self.add_card])
         menu.addSeparator()
         menu.addActions(evidence)
         self._page.addActions(evidence)
-        add.setMenu(menu)
         bar.addWidget(add)
         bar.addSeparator()
-        bar.addActions([self.suggest, self.pair_with, self.choose_count, self.unpair])
+        bar.addActions([self.suggest, self.pair_with, self.choose_count])
         bar.addSeparator()
-        bar.addActions([self.look, self.side_by_side, self.trusted_clock])
+        bar.addActions([self.look, self.side_by_side])
         bar.addSeparator()
-        bar.addActions([self.turn_left, self.turn_right, self.leave_out, self.remove])
-        bar.addSeparator()
+        more, menu = _menu_button("more", said("More to do with the chosen photos"), said("More"))
+        menu.addActions([self.choose_finding, self.unpair])
+        menu.addSeparator()
+        menu.addActions([self.turn_left, self.turn_right, self.leave_out, self.trusted_clock])
+        menu.addSeparator()
+        menu.addAction(self.remove)
+        bar.addWidget(more)
         bar.addAction(self.show_facts)
+        for action in bar.actions():
+            button = bar.widgetForAction(action)
+            if action.text():
+                button.setAccessibleName(action.text())
+        bar.say_in_words([action for action, _ in self._worded])

@@ -14,18 +14,11 @@ from ldapp.claim.photo_facts import (
 )
 from ldapp.claim.photos import Photo
 from ldapp.desktop.pages.said import device_text, moment_text, size_text, taken_text
-from ldapp.language import marked, said, said_of
+from ldapp.language import marked, said, said_in, said_of
 from ldapp.local_forms import local_number
 
 FactRows: TypeAlias = list[tuple[str, str]]
 
-WEIGHT_SAYS: dict[Weight, str] = {
-    "excludes": marked("excludes"),
-    "undermines": marked("undermines"),
-    "weakens": marked("weakens"),
-    "supports": marked("supports"),
-    "note": marked("note"),
-}
 _OFFSET_FROM: dict[OffsetSource, str] = {
     "tag": marked("tag"),
     "place": marked("place"),
@@ -41,6 +34,21 @@ _WRITTEN: dict[DateState, str] = {
     "impossible": marked("impossible"),
     "unreadable": marked("unreadable"),
 }
+
+
+def weight_text(weight: Weight) -> str:
+    """Return how strong a reason is, as the beginning of its row."""
+    match weight:
+        case "excludes":
+            return said_in("a reason about a photo", "Excludes")
+        case "undermines":
+            return said_in("a reason about a photo", "Undermines")
+        case "weakens":
+            return said_in("a reason about a photo", "Weakens")
+        case "supports":
+            return said_in("a reason about a photo", "Supports")
+        case "note":
+            return said_in("a reason about a photo", "Note")
 
 
 def _credentials_text(check: CredentialsCheck | None) -> str:

@@ -31,9 +31,9 @@ from ldapp.claim.photo_facts import STANDING_SAYS, PhotoVerdict
 from ldapp.claim.photos import Pairing, PairingWay, Photo
 from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_context import ClaimContext
-from ldapp.desktop.pages.photo_facts_text import WEIGHT_SAYS, file_facts, verdict_facts
+from ldapp.desktop.pages.photo_facts_text import file_facts, verdict_facts, weight_text
 from ldapp.desktop.pages.record_form import RecordForm
-from ldapp.desktop.pages.said import count_text, finding_text, first_upper, line_text
+from ldapp.desktop.pages.said import count_text, finding_text, line_text
 from ldapp.desktop.pages.standing_mark import draw_standing, standing_colour
 from ldapp.desktop.theme import GRID, TypeSize, colour
 from ldapp.desktop.widgets.fields import (
@@ -122,7 +122,7 @@ class FactsText(QTextBrowser):
             cursor.insertText(said("Why, strongest first") + "\n", bold)
             for reason in verdict.reasons:
                 cursor.setBlockFormat(apart)
-                cursor.insertText(f"{first_upper(said(WEIGHT_SAYS[reason.weight]))}: ", muted)
+                cursor.insertText(f"{weight_text(reason.weight)}: ", muted)
                 cursor.insertText(f"{reason.says}\n", plain)
             cursor.setBlockFormat(close)
             if not verdict.reasons:

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QMenu,
     QSplitter,
     QStackedWidget,
-    QToolBar,
     QVBoxLayout,
     QWidget,
 )
@@ -24,7 +23,7 @@ from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
 from ldapp.desktop.page import ClaimPage
 from ldapp.desktop.pages.clock_reference import ClockReferencePanel
 from ldapp.desktop.pages.compare import CompareView
-from ldapp.desktop.pages.photo_actions import PhotoActions
+from ldapp.desktop.pages.photo_actions import PhotoActions, PhotoBar
 from ldapp.desktop.pages.photo_evidence import PhotoEvidence
 from ldapp.desktop.pages.photo_facts_view import PhotoFactsView
 from ldapp.desktop.pages.photo_grid import PICTURE, PhotoGrid
@@ -80,7 +79,7 @@ class PhotosPage(ClaimPage):
             said("No photo in this group yet. Drag photos onto it, or press P.")
         )
         self._stack = QStackedWidget()
-        self.bar = QToolBar(said("Photos"))
+        self.bar = PhotoBar(said("Photos"))
         self._lay_out()
         self.do = PhotoActions(self)
         self.do.fill(self.bar, self.evidence.actions_here())

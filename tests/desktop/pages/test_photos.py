@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QToolButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from ldapp.casework.photos import set_count
@@ -306,3 +306,29 @@ def test_a_place_on_the_page_is_gone_to(
     page.shelf.choose("line-1")
     page.show_place(Place("photos", "photo", photo))
     assert page.grid.chosen() == (photo,)
+
+
+def test_the_bar_says_in_words_what_fits(show_page: Show) -> None:
+    page = show_page(PhotosPage, page_claim())
+
+    def worded() -> list[str]:
+        return [
+            button.text()
+            for action in page.bar.actions()
+            if isinstance(button := page.bar.widgetForAction(action), QToolButton)
+            and button.toolButtonStyle() == Qt.ToolButtonStyle.ToolButtonTextBesideIcon
+        ]
+
+    def fits() -> bool:
+        return page.bar.sizeHint().width() <= page.bar.width()
+
+    page.do.show_facts.setChecked(False)
+    page.bar.resize(1100, page.bar.height())
+    assert worded() == ["Add", "Suggestions", "Pair", "Count", "Look", "Compare", "More"]
+    page.bar.resize(560, page.bar.height())
+    assert "Suggestions" in worded()
+    assert "Compare" not in worded()
+    assert fits()
+    page.bar.resize(440, page.bar.height())
+    assert worded() == ["Add", "More"]
+    assert fits(), "nothing is hidden behind an arrow"

@@ -14,8 +14,14 @@ from ldapp.dossier.style import CELL, QUIET
 from ldapp.dossier.text import Span
 from ldapp.language import said
 from ldapp.local_forms import local_number
-from ldapp.reckoning.result import Step
-from ldapp.reckoning.workings import AGAINST_IT, RESTS_ON, UNROUNDED, charge_input
+from ldapp.reckoning.result import Step, StepInput
+from ldapp.reckoning.workings import (
+    AGAINST_IT,
+    RESTS_ON,
+    UNROUNDED,
+    charge_of_input,
+    is_reference,
+)
 
 STEP_CELL = CELL.but(size=7.9, leading=10.6)
 _DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
@@ -37,11 +43,7 @@ def step_spans(book: Book, step: Step) -> list[Span | str]:
     small: list[str] = []
     if step.rule and step.rule != step.label:
         small.append(step.rule)
-    given = [
-        _given(_input_name(book, one.name), one.value)
-        for one in step.inputs
-        if one.name not in kept_back
-    ]
+    given = [_given(book, one) for one in step.inputs if one.name not in kept_back]
     if given:
         small.append("; ".join(given))
     if step.not_stated:
@@ -77,10 +79,13 @@ def number_in_place(value: str) -> str:
     return local_number(value) if _NUMBER.match(value) else value
 
 
-def _given(name: str, value: str) -> str:
+def _given(book: Book, given: StepInput) -> str:
     """Return a name and its value, without saying "clause: clause 7.1"."""
+    name, value = _input_name(book, given.name), given.value
     if value.startswith(f"{name} "):
         return value
+    if is_reference(given) and _NUMBER.match(value):
+        return f"{name}: {value}"
     if name == said(UNROUNDED) and (found := _FRACTION.match(value)):
         whole = int(found[1]) * 10_000 // int(found[2])
         begins = local_number(f"{Decimal(whole).scaleb(-4):,}")
@@ -92,9 +97,11 @@ def _given(name: str, value: str) -> str:
 
 def _input_name(book: Book, name: str) -> str:
     """Return an input's name; a charge is called by its number in the dossier, not by its id."""
-    for one in book.charges:
-        if name == charge_input(one.charge.id):
-            return said("charge {number}", number=one.number)
+    key = charge_of_input(name)
+    if key is not None:
+        for one in book.charges:
+            if one.charge.id == key:
+                return said("charge {number}", number=one.number)
     return name
 
 

@@ -33,6 +33,14 @@ def charge_input(charge: str) -> str:
     return said("charge {id}", id=charge)
 
 
+def charge_of_input(name: str) -> str | None:
+    """Return the id of the charge that an input is named after, None where it is another."""
+    before, _, after = charge_input("\0").partition("\0")
+    if not (name.startswith(before) and name.endswith(after)):
+        return None
+    return name[len(before) : len(name) - len(after)]
+
+
 def is_reference(given: StepInput) -> bool:
     """Say whether an input names a place in a paper: clause 9.2 and line 1.10 are no numbers."""
     names = (said_in("working", "clause"), said_in("working", "line"), said_in("working", "source"))

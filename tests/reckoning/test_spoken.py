@@ -27,7 +27,7 @@ from ldapp.reckoning.proposals import propose_findings, propose_grounds
 from ldapp.reckoning.result import Reckoning, Step
 from ldapp.reckoning.support import clause_text
 from ldapp.reckoning.times import said_time, time_text
-from ldapp.reckoning.workings import charge_input, inputs, is_reference
+from ldapp.reckoning.workings import charge_input, charge_of_input, inputs, is_reference
 from tests.reckoning.claims import (
     CASH_VALUE,
     at,
@@ -175,7 +175,14 @@ def test_numbers_and_days_that_stand_alone_are_as_programs_read_them() -> None:
         assert time_text(at(9)) == "2026-03-09 12:00+00:00"
         given = inputs(("a", Decimal("1234.50")), ("b", Fraction(1, 2)), ("c", at(9).date()))
         assert [one.value for one in given] == ["1234.50", "0.5", "2026-03-09"]
-        assert charge_input("h1") == "⟦charge h1⟧"
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_an_input_named_after_a_charge_leads_back_to_it(language: str) -> None:
+    with speaking(language):
+        assert charge_of_input(charge_input("h1")) == "h1"
+        assert charge_of_input("billed") is None
+        assert charge_input("h1") == ("charge h1" if language == "en" else "⟦charge h1⟧")
 
 
 @pytest.mark.parametrize("language", ["en", "de"])

@@ -12,12 +12,13 @@ from typing import TYPE_CHECKING
 
 from ldapp.casework.office import LibraryPlace, library_place
 from ldapp.errors import MachineError
+from ldapp.language import marked, said
 
 if TYPE_CHECKING:
     from ldapp.casework.register import Register
     from ldapp.claim.summary import ClaimSummary
 
-NO_DISPLAY = (
+NO_DISPLAY = marked(
     "There is no display to open a window on. To write the demo's dossier instead, run: "
     "{command} dossier --demo --version dispute --out demo-dossier.pdf"
 )
@@ -52,7 +53,7 @@ def person_at_the_desk() -> str:
         return getpass.getuser()
     except (OSError, KeyError):
         # A system account without a name; the journal still needs one.
-        return "unnamed"
+        return said("unnamed")
 
 
 def open_register(folder: Path | None = None) -> Register:
@@ -95,7 +96,7 @@ def rows_before_opening(folder: Path | None = None) -> tuple[ClaimSummary, ...] 
 def _no_display() -> str:
     called = sys.argv[0]
     by_module = Path(called).name == "__main__.py"
-    return NO_DISPLAY.format(command="ldapp" if by_module else called)
+    return said(NO_DISPLAY, command="ldapp" if by_module else called)
 
 
 def check_display() -> None:
@@ -113,8 +114,11 @@ def check_display() -> None:
     missing = [package for library, package in wanted.items() if not _loads(library)]
     if missing:
         raise MachineError(
-            "The window needs system libraries that are not installed. On Debian or Ubuntu: "
-            f"sudo apt-get install {' '.join(missing)}"
+            said(
+                "The window needs system libraries that are not installed. On Debian or "
+                "Ubuntu: sudo apt-get install {packages}",
+                packages=" ".join(missing),
+            )
         )
     if on_x11 and not _answers_as_display():
         raise MachineError(_no_display())

@@ -7,12 +7,16 @@ and ``ldapp.mo``, compiled from it, for the program; both are files of GNU gette
 from __future__ import annotations
 
 import gettext
+import logging
 import os
+import struct
 from functools import partial
 from pathlib import Path
 
 from ldapp.language import best_language, make_known, speak
 from ldapp.resources import resource_folder
+
+_log = logging.getLogger(__name__)
 
 
 def make_languages_known() -> None:
@@ -22,8 +26,13 @@ def make_languages_known() -> None:
 
 
 def _read(path: Path) -> gettext.NullTranslations:
-    with path.open("rb") as file:
-        return gettext.GNUTranslations(file)
+    """Read a catalogue; one that cannot be read says nothing, and so English is spoken."""
+    try:
+        with path.open("rb") as file:
+            return gettext.GNUTranslations(file)
+    except (OSError, ValueError, struct.error) as error:
+        _log.warning("%s is no catalogue: %s", path, error)
+        return gettext.NullTranslations()
 
 
 def speak_as_asked() -> None:

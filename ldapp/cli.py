@@ -2,6 +2,9 @@
 
 Nothing heavy is imported before the command is known.  JSON goes to standard output
 alone; every fault is one line on standard error; a traceback never reaches a person.
+
+What is written for people is in the language that LDAPP_LANGUAGE names.  With ``--json`` every
+word is English, faults too, so that a script reads the same everywhere.
 """
 
 from __future__ import annotations
@@ -18,9 +21,12 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from ldapp import __version__
+from ldapp.catalogues import speak_as_asked
+from ldapp.command_words import argparse_speaking, standing_word, total_word, weight_word
 from ldapp.errors import Cancelled, LdappError
 from ldapp.fault_reports import keep_fault
-from ldapp.language import language, languages
+from ldapp.language import SOURCE_LANGUAGE, language, languages, said, speak
+from ldapp.local_forms import local_number
 
 DONE = 0
 DOES_NOT_HOLD = 1
@@ -34,22 +40,28 @@ class _Parser(argparse.ArgumentParser):
     """Says what is wrong with a call in one line."""
 
     def error(self, message: str) -> NoReturn:
-        self.exit(INPUT_WRONG, f"{self.prog}: {message}. See {self.prog} --help.\n")
+        self.exit(
+            INPUT_WRONG,
+            said("{program}: {message}. See {program} --help.", program=self.prog, message=message)
+            + "\n",
+        )
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one call of the command line; return its exit code."""
     logging.basicConfig(level=logging.CRITICAL)
-    parser = _make_parser()
-    options = parser.parse_args(_file_means_open(arguments))
-    run: Run = options.run
+    given = _file_means_open(arguments)
     try:
+        _speak(given)
+        with argparse_speaking():
+            options = _make_parser().parse_args(given)
+        run: Run = options.run
         return run(options)
     except LdappError as error:
         print(error, file=sys.stderr)
         return error.exit_code
     except (Cancelled, KeyboardInterrupt):
-        print("Stopped; nothing was left half done.", file=sys.stderr)
+        print(said("Stopped; nothing was left half done."), file=sys.stderr)
         return INPUT_WRONG
     except BrokenPipeError:
         # The reader of our output went away; that is its business.
@@ -57,13 +69,27 @@ def main(arguments: Sequence[str] | None = None) -> int:
             sys.stderr.close()
         return DONE
     except OSError as error:
-        where = f"{error.filename}: " if error.filename else ""
-        reason = error.strerror or type(error).__name__
-        print(f"{where}{reason}. Choose another file or folder.", file=sys.stderr)
+        print(_of_system(error), file=sys.stderr)
         return MACHINE_LACKS
     except Exception as error:  # noqa: BLE001 - the outermost door: a person gets a sentence
         print(keep_fault(error)[0], file=sys.stderr)
         return MACHINE_LACKS
+
+
+def _of_system(error: OSError) -> str:
+    reason = error.strerror or type(error).__name__
+    if error.filename:
+        return said(
+            "{file}: {reason}. Choose another file or folder.", file=error.filename, reason=reason
+        )
+    return said("{reason}. Choose another file or folder.", reason=reason)
+
+
+def _speak(given: Sequence[str]) -> None:
+    """Speak the language that was asked for; whoever wants JSON gets all words in English."""
+    speak_as_asked()
+    if any(len(one) > len("--") and "--json".startswith(one) for one in given):
+        speak(SOURCE_LANGUAGE)
 
 
 def _file_means_open(arguments: Sequence[str] | None) -> list[str]:
@@ -80,22 +106,33 @@ def _file_means_open(arguments: Sequence[str] | None) -> list[str]:
 def _make_parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="ldapp",
-        description="Answer for rented film equipment: counts, dated photos, what is owed. "
-        "Without a command it opens the window.",
+        description=said(
+            "Answer for rented film equipment: counts, dated photos, what is owed. "
+            "Without a command it opens the window."
+        ),
     )
-    parser.add_argument("--version", action="version", version=f"ldapp {__version__}")
+    parser.add_argument(
+        "--version",
+        action="version",
+        version=f"ldapp {__version__}",
+        help=said("show program's version number and exit"),
+    )
     parser.add_argument(
         "--library",
         dest="claims_folder",
         type=Path,
-        metavar="FOLDER",
-        help="the folder that holds your claims",
+        metavar=said("FOLDER"),
+        help=said("the folder that holds your claims"),
     )
     parser.add_argument(
-        "--demo", nargs="?", const="", metavar="NAME", help="open an invented demo claim"
+        "--demo",
+        nargs="?",
+        const="",
+        metavar=said("NAME"),
+        help=said("open an invented demo claim"),
     )
     parser.set_defaults(run=_open_window)
-    commands = parser.add_subparsers(metavar="COMMAND", parser_class=_Parser)
+    commands = parser.add_subparsers(metavar=said("COMMAND"), parser_class=_Parser)
     _add_open(commands)
     _add_photos(commands)
     _add_tables(commands)
@@ -107,13 +144,19 @@ def _make_parser() -> argparse.ArgumentParser:
 
 
 def _json_option(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--json", action="store_true", help="print JSON, and nothing else")
+    parser.add_argument("--json", action="store_true", help=said("print JSON, and nothing else"))
 
 
 def _claim_argument(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("claim", type=Path, nargs="?", metavar="CLAIM.json", help="a claim file")
     parser.add_argument(
-        "--demo", nargs="?", const="", metavar="NAME", help="take an invented demo claim instead"
+        "claim", type=Path, nargs="?", metavar=said("CLAIM.json"), help=said("a claim file")
+    )
+    parser.add_argument(
+        "--demo",
+        nargs="?",
+        const="",
+        metavar=said("NAME"),
+        help=said("take an invented demo claim instead"),
     )
 
 
@@ -124,7 +167,7 @@ def _claim_path(options: argparse.Namespace) -> Path:
 
         return demo_claim(options.demo or None).path
     if options.claim is None:
-        raise LdappError("Name a claim file, or give --demo for an invented claim.")
+        raise LdappError(said("Name a claim file, or give --demo for an invented claim."))
     path: Path = options.claim
     return path
 
@@ -140,8 +183,10 @@ def _open_window(options: argparse.Namespace) -> int:
 
 
 def _add_open(commands: Any) -> None:
-    parser = commands.add_parser("open", help="open the window on a claim file or a bundle")
-    parser.add_argument("file", type=Path, metavar="FILE", help="a claim file or a bundle")
+    parser = commands.add_parser("open", help=said("open the window on a claim file or a bundle"))
+    parser.add_argument(
+        "file", type=Path, metavar=said("FILE"), help=said("a claim file or a bundle")
+    )
     parser.set_defaults(run=_open_file)
 
 
@@ -150,7 +195,9 @@ def _open_file(options: argparse.Namespace) -> int:
 
     path: Path = options.file
     if not path.is_file():
-        raise LdappError(f"{path}: there is no such file. Expected: a claim file or a bundle.")
+        raise LdappError(
+            said("{path}: there is no such file. Expected: a claim file or a bundle.", path=path)
+        )
     return run_window(library=options.claims_folder, file=path)
 
 
@@ -158,11 +205,15 @@ def _open_file(options: argparse.Namespace) -> int:
 
 
 def _add_photos(commands: Any) -> None:
-    parser = commands.add_parser("photos", help="read photo files and verify their times")
-    parser.add_argument("paths", nargs="+", type=Path, metavar="PATH", help="files and folders")
-    parser.add_argument("--zone", help="the IANA zone of the place, taken where a file names none")
+    parser = commands.add_parser("photos", help=said("read photo files and verify their times"))
     parser.add_argument(
-        "--pictures", action="store_true", help="decode every picture and compare its preview"
+        "paths", nargs="+", type=Path, metavar=said("PATH"), help=said("files and folders")
+    )
+    parser.add_argument(
+        "--zone", help=said("the IANA zone of the place, taken where a file names none")
+    )
+    parser.add_argument(
+        "--pictures", action="store_true", help=said("decode every picture and compare its preview")
     )
     _json_option(parser)
     parser.set_defaults(run=_photos)
@@ -193,11 +244,11 @@ def _print_photo(report: dict[str, Any]) -> None:
     if report["error"]:
         print(f"{report['file']}: {report['error']}")
         return
-    time = report["taken_local"] or "no time in the file"
+    time = report["taken_local"] or said("no time in the file")
     offset = f" {report['offset']}" if report["offset"] else ""
-    print(f"{report['file']}: {time}{offset}, {report['standing'].replace('_', ' ')}")
+    print(f"{report['file']}: {time}{offset}, {standing_word(report['standing'])}")
     for reason in report["reasons"]:
-        print(f"    {reason['code']} {reason['weight']}: {reason['says']}")
+        print(f"    {reason['code']} {weight_word(reason['weight'])}: {reason['says']}")
 
 
 # --- tables -----------------------------------------------------------------------------
@@ -205,13 +256,13 @@ def _print_photo(report: dict[str, Any]) -> None:
 
 def _add_tables(commands: Any) -> None:
     for name, says, run in (
-        ("kit", "read a kit list as the import would", _kit),
-        ("invoice", "read an L&D invoice and check its arithmetic", _invoice),
+        ("kit", said("read a kit list as the import would"), _kit),
+        ("invoice", said("read an L&D invoice and check its arithmetic"), _invoice),
     ):
         parser = commands.add_parser(name, help=says)
-        parser.add_argument("file", type=Path, metavar="FILE")
+        parser.add_argument("file", type=Path, metavar=said("FILE"))
         parser.add_argument(
-            "--columns", type=Path, metavar="MATCH.json", help="which column is what"
+            "--columns", type=Path, metavar=said("MATCH.json"), help=said("which column is what")
         )
         _json_option(parser)
         parser.set_defaults(run=run)
@@ -239,8 +290,16 @@ def _invoice(options: argparse.Namespace) -> int:
         _print_json(report)
     else:
         for line in report["lines"]:
-            print(f"{line['quantity']}\t{line['amount']}\t{line['description']}")
-        print(f"net {report['net']}, tax {report['tax']}, total {report['gross']}")
+            amount = local_number(str(line["amount"]))
+            print(f"{line['quantity']}\t{amount}\t{line['description']}")
+        print(
+            said(
+                "net {net}, tax {tax}, total {gross}",
+                net=local_number(str(report["net"])),
+                tax=local_number(str(report["tax"])),
+                gross=local_number(str(report["gross"])),
+            )
+        )
         for fault in report["faults"]:
             print(f"{fault['place']}: {fault['says']}")
     return DOES_NOT_HOLD if report["faults"] else DONE
@@ -254,14 +313,14 @@ def _print_json(value: Any) -> None:
 
 
 def _add_reckon(commands: Any) -> None:
-    parser = commands.add_parser("reckon", help="reckon a claim file")
+    parser = commands.add_parser("reckon", help=said("reckon a claim file"))
     _claim_argument(parser)
     _json_option(parser)
     parser.add_argument(
         "--date",
         type=_day,
-        metavar="YYYY-MM-DD",
-        help="the day on which time limits are looked at; without it none has run out",
+        metavar=said("YYYY-MM-DD"),
+        help=said("the day on which time limits are looked at; without it none has run out"),
     )
     parser.set_defaults(run=_reckon)
 
@@ -275,7 +334,7 @@ def _reckon(options: argparse.Namespace) -> int:
         return DONE
     for name, amount in report["totals"].items():
         if isinstance(amount, str):
-            print(f"{name.replace('_', ' ')}: {amount} {report['currency']}")
+            print(f"{total_word(name)}: {local_number(amount)} {report['currency']}")
     return DONE
 
 
@@ -283,7 +342,7 @@ def _reckon(options: argparse.Namespace) -> int:
 
 
 def _add_dossier(commands: Any) -> None:
-    parser = commands.add_parser("dossier", help="write the dossier of a claim file as a PDF")
+    parser = commands.add_parser("dossier", help=said("write the dossier of a claim file as a PDF"))
     _claim_argument(parser)
     parser.add_argument(
         "--version", required=True, choices=["insurer", "dispute", "photos", "counts"]
@@ -292,43 +351,52 @@ def _add_dossier(commands: Any) -> None:
         "--out",
         required=True,
         type=Path,
-        metavar="FILE.pdf",
-        help="further volumes are written beside it: 'FILE volume 2.pdf' and so on",
+        metavar=said("FILE.pdf"),
+        help=said("further volumes are written beside it: 'FILE volume 2.pdf' and so on"),
     )
     parser.add_argument(
-        "--date", type=_day, metavar="YYYY-MM-DD", help="the date on it; today unless given"
+        "--date",
+        type=_day,
+        metavar=said("YYYY-MM-DD"),
+        help=said("the date on it; today unless given"),
     )
     parser.add_argument(
         "--largest-file",
         type=_megabytes,
         default=20,
         metavar="MB",
-        help="photos are made smaller to keep to it, then volumes are written (default: 20)",
+        help=said("photos are made smaller to keep to it, then volumes are written (default: 20)"),
     )
     parser.add_argument(
         "--language",
         type=_language,
-        metavar="CODE",
-        help="the language in which it is written, such as 'de' (default: that of LDAPP_LANGUAGE)",
+        metavar=said("CODE"),
+        help=said(
+            "the language in which it is written, such as 'de' (default: that of LDAPP_LANGUAGE)"
+        ),
     )
     parser.add_argument(
         "--without-device-serials",
         action="store_true",
-        help="tell nobody the serial numbers of cameras and phones",
+        help=said("tell nobody the serial numbers of cameras and phones"),
     )
     parser.add_argument(
         "--seal",
         type=Path,
-        metavar="KEY.p12",
-        help="sign it with the key in this PKCS#12 file; its password is asked, or taken from "
-        "the first line of standard input",
+        metavar=said("KEY.p12"),
+        help=said(
+            "sign it with the key in this PKCS#12 file; its password is asked, or "
+            "taken from the first line of standard input"
+        ),
     )
     parser.add_argument(
         "--time-stamp",
         default="",
-        metavar="ADDRESS",
-        help="ask the time-stamp authority at this address (RFC 3161) for a stamp on the "
-        "signature; without it no connection is opened",
+        metavar=said("ADDRESS"),
+        help=said(
+            "ask the time-stamp authority at this address (RFC 3161) for a stamp on "
+            "the signature; without it no connection is opened"
+        ),
     )
     parser.set_defaults(run=_dossier)
 
@@ -337,19 +405,25 @@ def _day(text: str) -> dt.date:
     try:
         return dt.date.fromisoformat(text)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"{text} is no date like 2026-03-02") from None
+        raise argparse.ArgumentTypeError(
+            said("{text} is no date like 2026-03-02", text=text)
+        ) from None
 
 
 def _language(text: str) -> str:
     known = languages()
     if text not in known:
-        raise argparse.ArgumentTypeError(f"{text} is none of {', '.join(known)}")
+        raise argparse.ArgumentTypeError(
+            said("{text} is none of {allowed}", text=text, allowed=", ".join(known))
+        )
     return text
 
 
 def _megabytes(text: str) -> int:
     if not text.isdecimal() or not 0 < int(text) < 100_000:
-        raise argparse.ArgumentTypeError(f"{text} is no number of megabytes like 20")
+        raise argparse.ArgumentTypeError(
+            said("{text} is no number of megabytes like 20", text=text)
+        )
     return int(text)
 
 
@@ -357,7 +431,7 @@ def _dossier(options: argparse.Namespace) -> int:
     from ldapp.casework.claim_file_outputs import write_dossier_of_file  # noqa: PLC0415 - only here
 
     if options.time_stamp and options.seal is None:
-        raise LdappError("A time stamp belongs to a signature: give --seal as well.")
+        raise LdappError(said("A time stamp belongs to a signature: give --seal as well."))
     password = ""
     if options.seal is not None:
         from ldapp.casework.sealing import (  # noqa: PLC0415 - an extra
@@ -392,7 +466,7 @@ def _dossier(options: argparse.Namespace) -> int:
 def _password(key_file: Path) -> str:
     """Ask for the password of a key; it is used once and kept nowhere."""
     if sys.stdin.isatty():
-        return getpass.getpass(f"Password of {key_file.name}: ")
+        return getpass.getpass(said("Password of {name}: ", name=key_file.name))
     return sys.stdin.readline().rstrip("\n")
 
 
@@ -400,31 +474,37 @@ def _password(key_file: Path) -> str:
 
 
 def _add_bundle(commands: Any) -> None:
-    parser = commands.add_parser("bundle", help="write claim, originals and dossier as one ZIP")
+    parser = commands.add_parser(
+        "bundle", help=said("write claim, originals and dossier as one ZIP")
+    )
     _claim_argument(parser)
-    parser.add_argument("--out", required=True, type=Path, metavar="FILE.zip")
+    parser.add_argument("--out", required=True, type=Path, metavar=said("FILE.zip"))
     parser.add_argument(
         "--date",
         type=_day,
-        metavar="YYYY-MM-DD",
-        help="the date on the dossier in it",
+        metavar=said("YYYY-MM-DD"),
+        help=said("the date on the dossier in it"),
     )
     parser.add_argument(
         "--profile",
         choices=["complete", "shared"],
         default="complete",
-        help="complete: everything with the untouched originals; shared: what may be passed on, "
-        "with pictures made from the originals and their hashes",
+        help=said(
+            "complete: everything with the untouched originals; shared: what may be "
+            "passed on, with pictures made from the originals and their hashes"
+        ),
     )
     parser.add_argument(
         "--version",
         choices=["insurer", "dispute", "photos", "counts"],
         default="insurer",
-        help="the dossier in it; a shared bundle holds no more than its recipient may have",
+        help=said("the dossier in it; a shared bundle holds no more than its recipient may have"),
     )
     parser.set_defaults(run=_bundle)
-    parser = commands.add_parser("verify", help="verify a bundle, and name each file that differs")
-    parser.add_argument("file", type=Path, metavar="FILE.zip")
+    parser = commands.add_parser(
+        "verify", help=said("verify a bundle, and name each file that differs")
+    )
+    parser.add_argument("file", type=Path, metavar=said("FILE.zip"))
     parser.set_defaults(run=_verify)
 
 
@@ -446,7 +526,7 @@ def _verify(options: argparse.Namespace) -> int:
     for sentence in differing:
         print(sentence)
     if not differing:
-        print(f"{options.file}: every file is as it was written.")
+        print(said("{file}: every file is as it was written.", file=options.file))
     return DOES_NOT_HOLD if differing else DONE
 
 
@@ -454,7 +534,7 @@ def _verify(options: argparse.Namespace) -> int:
 
 
 def _add_demos(commands: Any) -> None:
-    parser = commands.add_parser("demos", help="list the invented demo claims")
+    parser = commands.add_parser("demos", help=said("list the invented demo claims"))
     parser.set_defaults(run=_demos)
 
 

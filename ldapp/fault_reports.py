@@ -1,7 +1,8 @@
 """What is kept when the program itself fails: a text file on this machine, sent nowhere.
 
-A report holds the version, the system and the traceback.  The traceback names files and may
-name values, so whoever passes a report on should read it first; the sentence says so.
+A report holds the version, the system and the traceback, in English whatever is spoken.  The
+traceback names files and may name values, so whoever passes a report on should read it first;
+the sentence says so.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from pathlib import Path
 import platformdirs
 
 from ldapp import __version__
+from ldapp.language import said
 
 KEPT = 20
 """How many reports stay; the oldest go first."""
@@ -70,14 +72,18 @@ def fault_sentence(error: BaseException, *, kept: Path | None) -> str:
     """Return what a person is told of a fault of the program itself."""
     name = type(error).__name__
     if kept is None:
-        return (
-            f"A fault of the program itself ({name}), and no report of it could be kept. "
-            "What was saved before is not lost. Open the program again and repeat the step."
+        return said(
+            "A fault of the program itself ({name}), and no report of it could be "
+            "kept. What was saved before is not lost. Open the program again and "
+            "repeat the step.",
+            name=name,
         )
-    return (
-        f"A fault of the program itself ({name}). What was saved before is not lost. "
-        f"A report is kept in {kept}; nothing was sent. Read it before you pass it on, since it "
-        "may name files."
+    return said(
+        "A fault of the program itself ({name}). What was saved before is not "
+        "lost. A report is kept in {kept}; nothing was sent. Read it before you "
+        "pass it on, since it may name files.",
+        name=name,
+        kept=kept,
     )
 
 

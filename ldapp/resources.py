@@ -11,6 +11,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from ldapp.errors import MachineError
+from ldapp.language import said
 
 
 @cache
@@ -25,8 +26,11 @@ def resource_folder() -> Path:
         if folder.is_dir():
             return folder
     raise MachineError(
-        f"The program's own files are missing: there is no folder {package / 'resources'}. "
-        "Install the program again."
+        said(
+            "The program's own files are missing: there is no folder {folder}. "
+            "Install the program again.",
+            folder=package / "resources",
+        )
     )
 
 
@@ -39,6 +43,9 @@ def resource(*parts: str) -> Path:
     path = resource_folder().joinpath(*parts)
     if not path.exists():
         raise MachineError(
-            f"A file of the program itself is missing: {path}. Install the program again."
+            said(
+                "A file of the program itself is missing: {path}. Install the program again.",
+                path=path,
+            )
         )
     return path

@@ -49,7 +49,7 @@ COLUMNS: tuple[Column[LineRow], ...] = (
         title=marked("Charged"),
         text=lambda row: row.line.description,
         tip=lambda row: row.line.description,
-        width=36,
+        width=34,
     ),
     Column(
         name="quantity",
@@ -72,7 +72,7 @@ COLUMNS: tuple[Column[LineRow], ...] = (
         text=lambda row: said(KIND_NAMES[row.line.kind]),
         width=13,
     ),
-    Column(name="place", title=marked("Where"), text=lambda row: row.line.place, width=12),
+    Column(name="place", title=marked("Where"), text=lambda row: row.line.place, width=14),
 )
 
 

@@ -7,7 +7,6 @@ from PySide6.QtGui import QAction, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QMenu, QToolBar, QToolButton, QWidget
 
 from ldapp.desktop.icons import keep_icon
-from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import icon_button
 from ldapp.language import said
 
@@ -30,21 +29,19 @@ class PhotoBar(QToolBar):
         self._fit()
 
     def _fit(self) -> None:
-        room, layout = self.width() - GRID, self.layout()
-        between = 0 if layout is None else layout.spacing()
-        for worded in range(len(self._worded), -1, -1):
-            wide = 0
-            for action in self.actions():
+        for words in range(len(self._worded), -1, -1):
+            for number, action in enumerate(self._worded):
                 button = self.widgetForAction(action)
-                if isinstance(button, QToolButton) and action in self._worded:
-                    in_words = self._worded.index(action) < worded
+                if isinstance(button, QToolButton):
                     button.setToolButtonStyle(
                         Qt.ToolButtonStyle.ToolButtonTextBesideIcon
-                        if in_words
+                        if number < words
                         else Qt.ToolButtonStyle.ToolButtonIconOnly
                     )
-                wide += button.sizeHint().width() + between
-            if wide <= room:
+            layout = self.layout()
+            if layout is not None:
+                layout.invalidate()
+            if self.sizeHint().width() <= self.width():
                 return
 
 

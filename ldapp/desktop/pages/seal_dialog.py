@@ -87,6 +87,7 @@ class SealDialog(QDialog):
             ),
         )
         column.addWidget(rows)
+        column.addStretch(1)
         self.buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )

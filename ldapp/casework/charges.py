@@ -91,7 +91,7 @@ def _change_charges(
 
 
 def add_charge(
-    desk: OpenClaim, invoice: str, description: str = "New charge", amount: Decimal = Decimal(0)
+    desk: OpenClaim, invoice: str, description: str = "", amount: Decimal = Decimal(0)
 ) -> Charge:
     """Add one charge at the end of an invoice; return it."""
     present = get(desk.claim.invoices, invoice, "invoice")
@@ -99,7 +99,7 @@ def add_charge(
     charge = Charge(
         id=new_id(),
         number=str(max(numbers, default=0) + 1),
-        description=description,
+        description=description or said("New charge"),
         amount=amount,
     )
     put_invoice(
@@ -111,7 +111,10 @@ def add_charge(
 def put_charge(desk: OpenClaim, charge: Charge, label: str = "") -> bool:
     """Replace one charge."""
     return _change_charges(
-        desk, (charge.id,), label or f"Charge {charge.number}", lambda one: charge
+        desk,
+        (charge.id,),
+        label or said("Charge {number}", number=charge.number),
+        lambda one: charge,
     )
 
 

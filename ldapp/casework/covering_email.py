@@ -10,10 +10,11 @@ from zoneinfo import ZoneInfo
 
 from ldapp.casework.dossier import Version
 from ldapp.casework.edit import find
+from ldapp.catalogues import resource_in_language
 from ldapp.claim.claim import Claim
 from ldapp.claim.parties import Party
-from ldapp.language import said
-from ldapp.resources import resource
+from ldapp.language import language, said
+from ldapp.local_forms import day_in_digits
 
 
 class CoveringEmail(NamedTuple):
@@ -25,8 +26,9 @@ class CoveringEmail(NamedTuple):
 
     def as_text(self) -> str:
         """Return all of it for the clipboard."""
-        to = f"To: {self.to}\n" if self.to else ""
-        return f"{to}Subject: {self.subject}\n\n{self.text}\n"
+        to = said("To: {address}", address=self.to) + "\n" if self.to else ""
+        subject = said("Subject: {subject}", subject=self.subject)
+        return f"{to}{subject}\n\n{self.text}\n"
 
 
 def covering_email(
@@ -45,7 +47,7 @@ def covering_email(
     and to the last reply since.
     """
     wording: dict[str, dict[str, str]] = json.loads(
-        resource("wording", "covering_email.json").read_text(encoding="utf-8")
+        resource_in_language(language(), "wording", "covering_email.json").read_text("utf-8")
     )
     first, reply = _earlier(claim, date, agreement) if version == "dispute" else (None, None)
     words = wording["dispute_again" if first is not None else version]
@@ -59,13 +61,13 @@ def covering_email(
     sender = next((one for one in claim.parties if one.role in ("production", "school")), None)
     values = {
         "reference": claim.reference,
-        "date": date.isoformat(),
+        "date": day_in_digits(date),
         "title": f" ({claim.title})" if claim.title else "",
-        "invoices": " and ".join(invoices) or said("of this rental"),
+        "invoices": _listed(invoices) or said("of this rental"),
         "claim_number": said(", your reference {number}", number=number) if number else "",
-        "first_sent": first.isoformat() if first else "",
+        "first_sent": day_in_digits(first) if first else "",
         "their_reply": (
-            _filled(wording["dispute_again_reply"]["text"], {"answered_on": reply.isoformat()})
+            _filled(wording["dispute_again_reply"]["text"], {"answered_on": day_in_digits(reply)})
             if reply
             else ""
         ),
@@ -78,6 +80,13 @@ def covering_email(
     return CoveringEmail(
         to.email if to else "", _filled(subject, values), _filled(text, values).rstrip()
     )
+
+
+def _listed(numbers: Sequence[str]) -> str:
+    listed = ""
+    for number in numbers:
+        listed = said("{first} and {last}", first=listed, last=number) if listed else number
+    return listed
 
 
 def _in_volumes(text: str, files: Sequence[str]) -> str:

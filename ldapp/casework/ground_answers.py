@@ -9,10 +9,10 @@ import tomllib
 from functools import cache
 from typing import NamedTuple
 
+from ldapp.catalogues import resource_in_language
 from ldapp.claim.grounds import GROUND_CODES, GroundCode
 from ldapp.errors import Fault, InputError
-from ldapp.language import said
-from ldapp.resources import resource
+from ldapp.language import language, said
 
 
 class LikelyAnswer(NamedTuple):
@@ -22,15 +22,19 @@ class LikelyAnswer(NamedTuple):
     ours: str
 
 
-@cache
 def likely_answers() -> dict[GroundCode, LikelyAnswer]:
-    """Return the likely answer to each ground, and ours.
+    """Return the likely answer to each ground, and ours, in the language spoken now.
 
     Raises:
         InputError: somebody edited the file so that it can no longer be read, or a ground
             is missing in it.
     """
-    path = resource("wording", "ground_answers.toml")
+    return _answers_in(language())
+
+
+@cache
+def _answers_in(spoken: str) -> dict[GroundCode, LikelyAnswer]:
+    path = resource_in_language(spoken, "wording", "ground_answers.toml")
     try:
         data = tomllib.loads(path.read_text(encoding="utf-8"))
         return {

@@ -274,7 +274,10 @@ FEES = TermGroup(
                     "form",
                     marked("How the deposit is taken"),
                     "choice",
-                    (("held", marked("held")), ("charged", marked("charged"))),
+                    (
+                        ("held", marked_in("how a deposit is taken", "held")),
+                        ("charged", marked_in("how a deposit is taken", "charged")),
+                    ),
                     True,
                 ),
                 FieldSpec(

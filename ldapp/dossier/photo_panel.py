@@ -12,7 +12,7 @@ from reportlab.platypus import Flowable
 from ldapp.claim.photo_facts import STANDING_SAYS
 from ldapp.claim.photos import Marking, Photo
 from ldapp.dossier.book import Book
-from ldapp.dossier.formats import photo_time_text, shortened
+from ldapp.dossier.formats import exact_time_text, photo_time_text, shortened
 from ldapp.dossier.labels import STAGE_LABELS
 from ldapp.dossier.picture_file import STAND_IN, Picture
 from ldapp.dossier.pictures import NoPicture, PreparedPictures
@@ -265,9 +265,13 @@ def _caption(book: Book, photo: Photo, line: str | None) -> list[Text]:
     standing = (
         said(STANDING_SAYS[verdict.standing]) if verdict is not None else said("time not judged")
     )
+    corrected = ""
+    if verdict is not None and verdict.corrected_utc is not None:
+        time = exact_time_text(verdict.corrected_utc, book.zone)
+        corrected = said("; corrected to {time}", time=time)
     rows = [
         book.text(first, _CAPTION.but(size=7.8, leading=10.4)),
-        book.text(f"{photo_time_text(verdict)} – {standing}", _CAPTION),
+        book.text(f"{photo_time_text(verdict)} – {standing}{corrected}", _CAPTION),
         book.text(photo.facts.sha256, CELL_SMALL.but(size=5.4, leading=8)),
     ]
     notes = [one.text for one in photo.markings if one.kind == "note" and not one.points]

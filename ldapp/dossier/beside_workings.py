@@ -11,15 +11,9 @@ from ldapp.dossier.step_text import STEP_CELL, clause_spans, step_spans
 from ldapp.dossier.style import NOTE, QUIET
 from ldapp.dossier.tables import Column, Row, table
 from ldapp.dossier.text import Span
-from ldapp.language import marked, said
+from ldapp.language import said, said_in
 from ldapp.reckoning.defaults import TERM_WORDS
 from ldapp.reckoning.result import Deadline, InvoiceResult
-
-_BINDS = {
-    "us": marked("us"),
-    "lessor": marked("the rental company"),
-    "insurer": marked("the insurer"),
-}
 
 
 def invoices_added_up(book: Book) -> list[Flowable]:
@@ -84,7 +78,7 @@ def periods(book: Book) -> list[Flowable]:
         Row(
             [
                 _period_spans(book, one),
-                said(_BINDS[one.binds]),
+                _whom_it_binds(one),
                 clause_spans(book, one.clause),
                 _end(book, one),
             ]
@@ -109,6 +103,14 @@ def _period_spans(book: Book, one: Deadline) -> list[Span | str]:
     if one.from_memory:
         spans.append(_small(said("from memory: to be checked in the paper itself")))
     return spans
+
+
+def _whom_it_binds(one: Deadline) -> str:
+    return {
+        "us": said_in("whom a period binds", "us"),
+        "lessor": said_in("whom a period binds", "the rental company"),
+        "insurer": said_in("whom a period binds", "the insurer"),
+    }[one.binds]
 
 
 def _end(book: Book, one: Deadline) -> str:

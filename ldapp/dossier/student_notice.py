@@ -218,7 +218,9 @@ class _Letter:
         return {
             "production": request.production or request.reference,
             "name": request.recipient.contact or request.recipient.name,
-            "school": request.sender.name if request.sender is not None else said("the school"),
+            "school": request.sender.name
+            if request.sender is not None
+            else said_in("by whose rule", "the school"),
             "amount": self._money(request.amount),
             "paid": self._money(request.paid),
             "open": self._money(max(left, Decimal(0))),
@@ -311,7 +313,7 @@ class _Letter:
             [
                 (
                     date_text(one.day),
-                    said("you") if one.own else said("the group"),
+                    said_in("who paid", "you") if one.own else said_in("who paid", "the group"),
                     "",
                     self._money(one.amount),
                 )

@@ -20,7 +20,7 @@ from ldapp.desktop.widgets.pieces import Label, MessageStrip, primary_button
 from ldapp.desktop.widgets.table_model import CellEdit, Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 from ldapp.errors import LdappError
-from ldapp.language import marked, said, said_in, said_of
+from ldapp.language import marked, marked_in, said, said_in, said_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -63,7 +63,7 @@ def _record_text(line: _Line) -> str:
 _COLUMNS: tuple[Column[_Line], ...] = (
     Column(
         name="record",
-        title=marked("Record"),
+        title=marked_in("what was changed", "Record"),
         text=_record_text,
         role=_role,
         width=36,

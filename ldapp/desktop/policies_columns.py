@@ -10,7 +10,7 @@ from ldapp.casework.policy_use import CertificateAccount, PolicyAccount, UseLine
 from ldapp.claim.shared import SharedPolicy
 from ldapp.desktop.widgets.table_model import Column
 from ldapp.desktop.widgets.values import amount_text, date_text
-from ldapp.language import marked, said, said_of
+from ldapp.language import marked, marked_in, said, said_of
 from ldapp.local_forms import local_number
 
 
@@ -66,8 +66,18 @@ ACCOUNT_COLUMNS: tuple[Column[PolicyAccount], ...] = (
         bold=True,
     ),
     Column(name="insurer", title=marked("Insurer"), text=lambda one: one.insurer, width=24),
-    Column(name="begins", title=marked("From"), text=lambda one: _day(one.begins), width=12),
-    Column(name="ends", title=marked("Until"), text=lambda one: _day(one.ends), width=12),
+    Column(
+        name="begins",
+        title=marked_in("first day of a period", "From"),
+        text=lambda one: _day(one.begins),
+        width=12,
+    ),
+    Column(
+        name="ends",
+        title=marked_in("last day of a period", "Until"),
+        text=lambda one: _day(one.ends),
+        width=12,
+    ),
     Column(
         name="claims",
         title=marked("Claims"),
@@ -209,13 +219,13 @@ CERTIFICATE_COLUMNS: tuple[Column[CertificateAccount], ...] = (
     ),
     Column(
         name="begins",
-        title=marked("From"),
+        title=marked_in("first day of a period", "From"),
         text=lambda one: date_text(one.certificate.begins),
         width=12,
     ),
     Column(
         name="ends",
-        title=marked("Until"),
+        title=marked_in("last day of a period", "Until"),
         text=lambda one: date_text(one.certificate.ends),
         width=12,
     ),

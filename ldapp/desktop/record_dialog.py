@@ -22,7 +22,7 @@ from ldapp.desktop.widgets.pieces import Label, MessageStrip
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 from ldapp.errors import LdappError
-from ldapp.language import marked, said, said_of
+from ldapp.language import marked, marked_in, said, said_of
 from ldapp.local_forms import day_in_digits
 
 if TYPE_CHECKING:
@@ -56,7 +56,13 @@ _ENTRIES: tuple[Column[EntryOutline], ...] = (
 )
 
 _FIELDS: tuple[Column[ChangedField], ...] = (
-    Column(name="record", title=marked("Record"), text=lambda one: one.record, width=34, bold=True),
+    Column(
+        name="record",
+        title=marked_in("what was changed", "Record"),
+        text=lambda one: one.record,
+        width=34,
+        bold=True,
+    ),
     Column(name="field", title=marked("Field"), text=lambda one: one.field, width=20),
     Column(
         name="before",

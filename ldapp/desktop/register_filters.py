@@ -15,7 +15,7 @@ from ldapp.desktop.register_columns import STAGE_LABELS, STAGES
 from ldapp.desktop.widgets.fields import ChoiceField, SwitchField, whole_field
 from ldapp.desktop.widgets.flow_layout import FlowLayout
 from ldapp.desktop.widgets.pieces import Label, link_button
-from ldapp.language import said
+from ldapp.language import said, said_in
 
 _CHARACTERS = 15
 
@@ -56,7 +56,7 @@ class RegisterFilters(QWidget):
         before.setBuddy(self.within)
         row.addWidget(before)
         row.addWidget(self.within)
-        row.addWidget(Label(said("days")))
+        row.addWidget(Label(said_in("deadline within", "days")))
         self.papers = SwitchField(said("Papers missing"))
         self.papers.committed.connect(self._on_changed)
         row.addWidget(self.papers)

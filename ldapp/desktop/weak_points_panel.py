@@ -33,15 +33,15 @@ from ldapp.desktop.icons import icon
 from ldapp.desktop.theme import GRID, Role, TypeSize, colour, type_font
 from ldapp.desktop.widgets.pieces import EmptyState, Label, Tinted, icon_button
 from ldapp.desktop.widgets.plain_text import shown
-from ldapp.language import marked, said, said_of
+from ldapp.language import marked_in, said, said_of
 
 _SHOWN_OF_A_KIND = 4
 """More points of one kind are folded into one line until they are asked for."""
 
 _MARKS: dict[Gravity, tuple[str, str, Role]] = {
-    "grave": ("grave", marked("Grave"), "red"),
-    "weak": ("warning", marked("Weak"), "amber"),
-    "note": ("note", marked("Note"), "muted"),
+    "grave": ("grave", marked_in("gravity of a weak point", "Grave"), "red"),
+    "weak": ("warning", marked_in("gravity of a weak point", "Weak"), "amber"),
+    "note": ("note", marked_in("gravity of a weak point", "Note"), "muted"),
 }
 
 

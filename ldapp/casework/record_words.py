@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Any
+import dataclasses
+import datetime as dt
+import re
+from decimal import Decimal
+from functools import cache
+from typing import Any, Literal, get_args, get_origin, get_type_hints
 
-from ldapp.casework.code_words import code_words
+from ldapp.casework.code_words import CODE_WORDS, code_words
 from ldapp.casework.field_words import field_words
 from ldapp.claim.changes import COLLECTIONS, HEAD_KIND, POLICY_KIND
 from ldapp.claim.claim import Claim
 from ldapp.claim.journal import RecordChange
 from ldapp.claim.orders import ORDER_KIND, SEPARATOR
-from ldapp.language import marked, said
+from ldapp.language import SOURCE_LANGUAGE, language, marked, said
+from ldapp.local_forms import day_in_digits, local_number
 
 _NAMING = ("number", "reference", "title", "name", "description", "subject")
 _ELSE = ("stage", "cause", "kind", "role")
@@ -18,61 +24,8 @@ _ELSE = ("stage", "cause", "kind", "role")
 _LONGEST = 160
 
 
-CODE_FIELDS = frozenset(
-    (
-        "acknowledgement",
-        "action",
-        "age",
-        "applies",
-        "applies_to",
-        "base",
-        "bases",
-        "binds",
-        "bounds_per",
-        "cause",
-        "causes",
-        "channel",
-        "code",
-        "component",
-        "condition",
-        "days_from",
-        "direction",
-        "ends_when_damaged",
-        "ends_when_lost",
-        "event",
-        "excluded_causes",
-        "form",
-        "kept_by",
-        "kind",
-        "limit_form",
-        "method",
-        "of_several",
-        "other_insurance_shares",
-        "outcome",
-        "per",
-        "perils",
-        "preview_match",
-        "refund",
-        "role",
-        "rounded",
-        "rule",
-        "set_off",
-        "share_form",
-        "shows",
-        "side",
-        "source",
-        "stage",
-        "starts",
-        "state",
-        "step",
-        "together",
-        "unit",
-        "way",
-        "when",
-        "year",
-    )
-)
-"""Fields that may hold a code of the claim file in place of a person's words."""
+_DAY = re.compile(r"(\d{4}-\d{2}-\d{2})(?:T(.+))?")
+_NUMBER = re.compile(r"-?\d+(\.\d+)?")
 _KINDS: dict[str, str] = {
     "party": marked("party"),
     "agreement": marked("agreement"),
@@ -83,6 +36,7 @@ _KINDS: dict[str, str] = {
     "occurrence": marked("occurrence"),
     "finding": marked("finding"),
     "invoice": marked("invoice"),
+    "charge": marked("charge"),
     "photo": marked("photo"),
     "clock_correction": marked("clock correction"),
     "issued_code": marked("issued code"),
@@ -110,7 +64,7 @@ def _value_words(value: Any, field: str) -> str:
     if isinstance(value, bool):
         return said("yes") if value else said("no")
     if isinstance(value, str):
-        return code_words(value) if field in CODE_FIELDS else value
+        return _local_text(value, _field_types().get(field, frozenset()))
     if isinstance(value, list):
         plain = all(isinstance(one, str | int) for one in value)
         return (", " if plain else "; ").join(_value_words(one, field) for one in value)
@@ -120,6 +74,41 @@ def _value_words(value: Any, field: str) -> str:
             f"{field_words(name)}: {_nested(one, name)}" for name, one in stated.items()
         )
     return str(value)
+
+
+def _local_text(value: str, types: frozenset[Any]) -> str:
+    """Return a text of the claim file as it is said here: codes, amounts and days have others."""
+    if Literal in types and value in CODE_WORDS:
+        return code_words(value)
+    if Decimal in types and _NUMBER.fullmatch(value):
+        return local_number(value)
+    day = _DAY.fullmatch(value) if types & {dt.date, dt.datetime} else None
+    if day is None or language() == SOURCE_LANGUAGE:
+        return value
+    said_day = day_in_digits(dt.date.fromisoformat(day[1]))
+    return f"{said_day} {day[2]}" if day[2] else said_day
+
+
+@cache
+def _field_types() -> dict[str, frozenset[Any]]:
+    """Return what the fields of a claim's records may hold, by their names."""
+    found: dict[str, set[Any]] = {}
+    seen: set[type[Any]] = set()
+
+    def look(hint: Any, field: str) -> None:
+        if isinstance(hint, type) and dataclasses.is_dataclass(hint):
+            if hint not in seen:
+                seen.add(hint)
+                for name, inner in get_type_hints(hint).items():
+                    look(inner, name)
+            return
+        found.setdefault(field, set()).add(get_origin(hint) or hint)
+        if get_origin(hint) is not Literal:
+            for inner in get_args(hint):
+                look(inner, field)
+
+    look(Claim, "")
+    return {name: frozenset(types) for name, types in found.items()}
 
 
 def _nested(value: Any, field: str) -> str:

@@ -108,7 +108,8 @@ def check_reckoning(facts: Facts) -> Iterator[WeakPoint]:
             continue
         gravity, why, cure = OBSERVATION_WHY[seen.code]
         page = _OBSERVATION_PLACES.get(seen.kind, "reckoning")
-        says = f"{facts.name_of(seen.kind, seen.place)}{seen.says}".rstrip(".") + "."
+        says = f"{facts.name_of(seen.kind, seen.place)}{seen.says}".rstrip(".")
+        says += "" if says.endswith("?") else "."
         yield WeakPoint(
             seen.code,
             gravity,

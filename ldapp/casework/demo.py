@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ldapp.errors import MachineError
-from ldapp.language import said
+from ldapp.language import language, said
 
 
 class DemoClaim(NamedTuple):
@@ -33,11 +33,19 @@ def demo_folder() -> Path:
 
 
 def demo_claims() -> tuple[DemoClaim, ...]:
-    """Return the demo claims in the order in which they are offered."""
+    """Return the demo claims in the order in which they are offered.
+
+    What each is about is told in the language spoken now; the claims themselves are English.
+    """
     folder = demo_folder()
     listed = json.loads((folder / "demo_claims.json").read_text(encoding="utf-8"))
     return tuple(
-        DemoClaim(one["name"], one["title"], one["sentence"], folder / one["name"] / "claim.json")
+        DemoClaim(
+            one["name"],
+            one["title"],
+            one["translated"].get(language(), one["sentence"]),
+            folder / one["name"] / "claim.json",
+        )
         for one in listed
     )
 

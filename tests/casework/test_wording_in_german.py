@@ -13,6 +13,7 @@ import pytest
 
 from ldapp.casework.cautions import cautions_before_sending, general_cautions
 from ldapp.casework.covering_email import covering_email
+from ldapp.casework.demo import demo_claims
 from ldapp.casework.ground_answers import likely_answers
 from ldapp.casework.weak_point_not_stated import BEGINNINGS
 from ldapp.catalogues import make_languages_known, resource_in_language
@@ -78,6 +79,15 @@ def test_the_covering_email_is_german_down_to_its_days() -> None:
     assert "Zählbogen vom 25.11.2026" in mail.subject
     assert mail.as_text().startswith(f"{said('Subject: {subject}', subject=mail.subject)}\n\n")
     assert "{" not in mail.text
+
+
+@pytest.mark.usefixtures("in_german")
+def test_what_a_demo_claim_is_about_is_told_in_german() -> None:
+    with speaking("en"):
+        english = {one.name: one.sentence for one in demo_claims()}
+    german = {one.name: one.sentence for one in demo_claims()}
+    assert german.keys() == english.keys()
+    assert all(german[name] != english[name] for name in english)
 
 
 def test_defaults_are_known_by_the_very_sentences_of_the_reckoning() -> None:

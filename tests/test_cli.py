@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import argparse
 import io
 import json
 import os
 import subprocess
 import sys
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +17,7 @@ from PIL import Image
 
 from ldapp import cli, fault_reports
 from ldapp.casework import claim_files
+from ldapp.language import speak
 from tests.dossier.signing import TestAuthority
 
 EXAMPLES = Path(__file__).parents[1] / "resources" / "examples"
@@ -321,3 +324,87 @@ def test_every_volume_of_a_dossier_is_named(call: Any, tmp_path: Path) -> None:
     done = call(*wanted, "--largest-file", "none")
     assert done.code == 2
     assert "none is no number of megabytes like 20" in done.err
+
+
+# --- languages --------------------------------------------------------------------------
+
+
+@pytest.fixture
+def speaks(monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[[str], None]]:
+    """Name a language as a person does; English is spoken again afterwards."""
+    yield lambda named: monkeypatch.setenv("LDAPP_LANGUAGE", named)
+    speak("en")
+
+
+GERMAN = EXAMPLES.parent / "languages" / "de" / "ldapp.mo"
+needs_german = pytest.mark.skipif(not GERMAN.is_file(), reason="the catalogue is not compiled")
+
+
+@needs_german
+def test_the_command_line_speaks_german(call: Any, speaks: Any) -> None:
+    speaks("de")
+    help_text = call("--help").out
+    assert "Aufruf: ldapp" in help_text
+    assert "eine Falldatei durchrechnen" in help_text
+    assert "diese Hilfe zeigen und beenden" in help_text
+    assert "usage" not in help_text
+    assert "options" not in help_text
+    totals = call("reckon", EXAMPLES / "dispute.json").out
+    assert "bestritten: 460,20 USD" in totals
+    missing = call("open", "nowhere.json")
+    assert missing.code == cli.INPUT_WRONG
+    assert "Diese Datei gibt es nicht." in missing.err
+
+
+@needs_german
+def test_argparse_speaks_german_too_and_english_again_afterwards(call: Any, speaks: Any) -> None:
+    speaks("de")
+    assert "diese Argumente fehlen" in call("dossier").err
+    assert "ist kein Datum wie 2026-03-02" in call("reckon", "--date", "gestern", "x").err
+    assert "ein Wert fehlt" in call("reckon", "--date").err
+    assert argparse.ArgumentParser().format_usage().startswith("usage: ")
+    speaks("")
+    assert "the following arguments are required" in call("dossier").err
+
+
+@needs_german
+def test_german_photo_verdicts_are_german_from_every_thread(
+    call: Any, speaks: Any, tmp_path: Path
+) -> None:
+    for number in range(20):
+        Image.new("RGB", (8, 8)).save(tmp_path / f"{number}.png")
+    speaks("de")
+    out = call("photos", tmp_path).out
+    assert out.count("Die Datei enthält kein eigenes Datum.") == 20
+    assert "The file" not in out
+
+
+@needs_german
+def test_json_is_the_same_bytes_in_every_language(call: Any, speaks: Any, tmp_path: Path) -> None:
+    Image.new("RGB", (8, 8)).save(tmp_path / "plain.png")
+    (tmp_path / "empty.jpg").touch()
+    kit = write(tmp_path / "kit.csv", KIT + "3;many;Sandbag\n")
+    calls: list[tuple[str | Path, ...]] = [
+        ("photos", tmp_path / "plain.png", tmp_path / "empty.jpg", "--json"),
+        ("kit", kit, "--json"),
+        ("reckon", EXAMPLES / "dispute.json", "--json", "--date", "2026-06-01"),
+        ("reckon", EXAMPLES / "insurer.json", "--js"),
+        ("reckon", "--demo", "--json"),
+        ("reckon", "nowhere.json", "--json"),
+        ("reckon", "--json", "--date", "tomorrow", "x.json"),
+        ("invoice", kit, "--json"),
+    ]
+    for arguments in calls:
+        speaks("en")
+        english = call(*arguments)
+        speaks("de")
+        german = call(*arguments)
+        assert (german.code, german.out, german.err) == (english.code, english.out, english.err)
+        assert english.out or english.err
+
+
+def test_a_language_that_nobody_speaks_is_english(call: Any, speaks: Any) -> None:
+    speaks("xx-YY")
+    done = call("reckon", EXAMPLES / "dispute.json")
+    assert done.code == 0
+    assert "disputed: 460.20 USD" in done.out

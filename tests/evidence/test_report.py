@@ -5,11 +5,14 @@ from __future__ import annotations
 import json
 import os
 from datetime import UTC, datetime
+from gettext import NullTranslations
 
 import pytest
 
+from ldapp import language as spoken_language
 from ldapp.errors import Cancelled, InputError
 from ldapp.evidence.report import check_zone, files_under, photo_report, photo_reports
+from ldapp.language import speaking
 
 NOW = datetime(2026, 11, 1, tzinfo=UTC)
 KEYS = [
@@ -145,3 +148,23 @@ def test_cancelling(build, tmp_path, workers):
 def test_a_given_zone_that_is_none(tmp_path):
     with pytest.raises(InputError):
         next(photo_reports([tmp_path], zone="Nowhere"))
+
+
+class Reversed(NullTranslations):
+    """A language that is in no catalogue: every sentence says that it was translated."""
+
+    def gettext(self, message: str) -> str:
+        return f"*{message}"
+
+
+def test_every_thread_speaks_the_language_of_the_call(build, save, tmp_path, monkeypatch):
+    for number in range(24):
+        save(f"{number}.jpg", build.jpeg())
+    monkeypatch.setattr(spoken_language, "_readers", {"de": Reversed})
+    monkeypatch.setattr(spoken_language, "_catalogues", {})
+    with speaking("de"):
+        reports = list(photo_reports([tmp_path], now=NOW, workers=4))
+    says = [reason["says"] for report in reports for reason in report["reasons"]]
+    assert len(reports) == 24
+    assert says.count("*The file carries no date of its own.") == 24
+    assert all(one.startswith("*") for one in says)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from gettext import NullTranslations
 
 import pytest
 
+from ldapp import language as spoken_language
 from ldapp.evidence.source import OpenPhoto
 from ldapp.evidence.times import (
     choose_taken,
@@ -19,6 +21,7 @@ from ldapp.evidence.times import (
 )
 from ldapp.evidence.wording import clock_time, day, duration, utc_offset
 from ldapp.evidence.zones import distance_km, read_in_zone, zone_known, zones_near
+from ldapp.language import speaking
 
 
 def local(text: str) -> datetime:
@@ -78,6 +81,17 @@ def test_words_for_times():
     moment = datetime(2026, 2, 4, 9, 5, 7, tzinfo=UTC)
     assert (day(moment), clock_time(moment)) == ("4 Feb 2026", "4 Feb 2026, 09:05:07")
     assert [utc_offset(m) for m in (0, 60, -570, 345)] == ["UTC", "UTC+1", "UTC-9:30", "UTC+5:45"]
+
+
+def test_times_and_durations_have_the_form_of_the_language(monkeypatch):
+    monkeypatch.setattr(spoken_language, "_readers", {"de": NullTranslations})
+    monkeypatch.setattr(spoken_language, "_catalogues", {})
+    moment = datetime(2026, 2, 4, 9, 5, 7, tzinfo=UTC)
+    with speaking("de"):
+        assert clock_time(moment) == "4. Feb. 2026, 09:05:07"
+        assert duration(7168 * 86400) == "19,6 years"
+        assert duration(65) == "1 min 5 s"
+    assert clock_time(moment) == "4 Feb 2026, 09:05:07"
 
 
 def test_offsets_as_text_and_back():

@@ -19,6 +19,7 @@ from ldapp.local_forms import (
     local_number,
     long_day,
     short_day,
+    short_weekday,
 )
 
 DAY = dt.date(2026, 3, 2)
@@ -42,6 +43,7 @@ def test_english_stands_as_it_always_did() -> None:
     assert long_day(DAY) == "2\u00a0March\u00a02026"
     assert short_day(dt.date(2026, 9, 2)) == "2 Sep"
     assert day_in_digits(DAY) == "2026-03-02"
+    assert short_weekday(DAY) == "Mon"
 
 
 def test_other_languages_write_as_the_unicode_data_says() -> None:
@@ -52,3 +54,4 @@ def test_other_languages_write_as_the_unicode_data_says() -> None:
         assert long_day(DAY).replace("\u00a0", " ") == format_date(DAY, "long", locale="de")
         assert short_day(DAY) == "2. März"
         assert day_in_digits(DAY) == "02.03.2026"
+        assert short_weekday(DAY) == "Mo"

@@ -93,12 +93,12 @@ class PhotoEvidence(QWidget):
         column.addWidget(says)
         column.addLayout(row)
         self.watch_strip.hide()
-        label = QLabel(said("Taken in at &count"))
+        label = QLabel(said("Taken &in at count"))
         self.at_count = ChoiceField(())
         self.at_count.setAccessibleName(said("Taken in at count"))
         label.setBuddy(self.at_count)
         self.at_count.committed.connect(self._on_count)
-        self.stop = QPushButton(said("Stop &watching"))
+        self.stop = QPushButton(said("Stop w&atching"))
         self.stop.clicked.connect(self.watched.stop)
         self.at_count.setMinimumContentsLength(12)
         self.at_count.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
@@ -110,9 +110,9 @@ class PhotoEvidence(QWidget):
 
     def _code_strip(self) -> QWidget:
         self.code_strip, self.code_says, row = self._strip()
-        self.accept = QPushButton(said("Set &this clock"))
+        self.accept = QPushButton(said("Set this cloc&k"))
         self.accept_all = QPushButton(said("Set a&ll"))
-        self.not_now = QPushButton(said("&Not now"))
+        self.not_now = QPushButton(said("Not no&w"))
         for button, slot in (
             (self.accept, self._accept),
             (self.accept_all, self._accept_all),

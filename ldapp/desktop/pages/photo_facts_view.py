@@ -223,12 +223,12 @@ class PhotoFactsView(QScrollArea):
     def _make_form(self) -> RecordForm:
         form = RecordForm()
         self._count = ChoiceField()
-        form.add_field("count", said("Taken at &count"), self._count)
-        form.add_field("left_out", said("Dossier"), SwitchField(said("&Leave out")))
+        form.add_field("count", said("&Taken at count"), self._count)
+        form.add_field("left_out", said("Dossier"), SwitchField(said("Leave o&ut")))
         form.add_field(
             "withhold_position",
             said("Position"),
-            SwitchField(said("&Withhold")),
+            SwitchField(said("Withhol&d")),
             said("It does not travel along."),
         )
         form.add_field(

@@ -66,9 +66,9 @@ class SuggestionsPanel(QWidget):
         top = QHBoxLayout()
         self._title = Label(said("Suggested pairings"), TypeSize.LARGE, bold=True)
         top.addWidget(self._title, 1)
-        self.look = QPushButton(said("Look for &codes in the pictures"))
-        self.accept_chosen = QPushButton(said("Accept &chosen"))
-        self.accept_all = primary_button(said("&Accept all"))
+        self.look = QPushButton(said("Look &for codes in the pictures"))
+        self.accept_chosen = QPushButton(said("&Accept chosen"))
+        self.accept_all = primary_button(said("Accept a&ll"))
         close = icon_button("close", said("Close the suggestions"))
         for button in (self.look, self.accept_chosen, self.accept_all, close):
             top.addWidget(button)

@@ -89,7 +89,7 @@ class ReckoningPage(ClaimPage):
         self.what_if = WhatIfPanel(context)
         self.what_if.hide()
         self._what_if_button = QPushButton(said("&What if …"))
-        self._copy_button = QPushButton(said("&Copy with its working"))
+        self._copy_button = QPushButton(said("Copy with its wor&king"))
         self._unfold_button = QPushButton(said("&Unfold all"))
         self._stack = QStackedWidget()
         self._empty = EmptyState(

@@ -115,11 +115,11 @@ class WhatIfPanel(WideSide):
         )
         self.form.add_field("basis", said("&Basis of value"), ChoiceField(_bases_to_try()))
         self.form.add_field(
-            "life", said("&Life in months"), whole_field(least=1), said("Straight line.")
+            "life", said("Life in &months"), whole_field(least=1), said("Straight line.")
         )
         self.form.add_field(
             "residual",
-            said("&Residual, percent"),
+            said("Residual, &percent"),
             number_field(),
             said("Used with a life."),
         )
@@ -133,7 +133,7 @@ class WhatIfPanel(WideSide):
         self.table.setModel(self.model)
         self.table.setFixedHeight(30 * 7 + 24)
         column.addWidget(self.table)
-        self.clear = QPushButton(said("&Clear"))
+        self.clear = QPushButton(said("C&lear"))
         self.clear.clicked.connect(self._on_clear)
         column.addWidget(self.clear)
         column.addStretch(1)

@@ -14,9 +14,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ldapp.catalogues import resource_in_language
 from ldapp.desktop.theme import GRID, theme
 from ldapp.desktop.widgets.pieces import Separator
-from ldapp.language import marked, said
+from ldapp.language import language, marked, said
 from ldapp.resources import resource
 
 GUIDE_PAGES: tuple[tuple[str, str], ...] = (
@@ -56,7 +57,7 @@ class GuideText(QTextBrowser):
         if kind != QTextDocument.ResourceType.ImageResource.value or not url.isRelative():
             return super().loadResource(kind, url)
         scheme = "dark" if theme().dark else "light"
-        path = resource("guide", "pictures", scheme, url.fileName())
+        path = resource_in_language(language(), "guide", "pictures", scheme, url.fileName())
         ratio = self.devicePixelRatioF()
         picture = QImage(str(path)).scaledToWidth(
             round(_PICTURE_WIDTH * ratio), Qt.TransformationMode.SmoothTransformation
@@ -118,8 +119,8 @@ class Guide(QWidget):
     @Slot(int)
     def _on_row(self, number: int) -> None:
         if 0 <= number < len(self._names):
-            words = resource("guide", f"{self._names[number]}.md").read_text(encoding="utf-8")
-            self.text.setMarkdown(words)
+            chapter = resource_in_language(language(), "guide", f"{self._names[number]}.md")
+            self.text.setMarkdown(chapter.read_text(encoding="utf-8"))
             self.text.verticalScrollBar().setValue(0)
 
     @Slot()

@@ -80,7 +80,7 @@ ACCOUNT_COLUMNS: tuple[Column[PolicyAccount], ...] = (
     ),
     Column(
         name="claims",
-        title=marked("Claims"),
+        title=marked_in("how many", "Claims"),
         text=lambda one: str(len(one.claims)),
         key=lambda one: len(one.claims),
         right=True,
@@ -231,7 +231,7 @@ CERTIFICATE_COLUMNS: tuple[Column[CertificateAccount], ...] = (
     ),
     Column(
         name="claims",
-        title=marked("Claims"),
+        title=marked_in("how many", "Claims"),
         text=lambda one: str(len({u.claim for u in one.lines})),
         key=lambda one: len(one.lines),
         right=True,

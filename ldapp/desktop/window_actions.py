@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QDialog, QMenu, QSizePolicy, QToolBar, QWidget
 from ldapp import __version__
 from ldapp.casework.places import PAGES, Page
 from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.language_menu import LanguageMenu
 from ldapp.desktop.page_titles import page_title
 from ldapp.desktop.theme import Scheme
 from ldapp.errors import MachineError
@@ -152,6 +153,9 @@ class WindowActions(QObject):
         view.addAction(self.points)
         view.addSeparator()
         self._add_schemes(view)
+        self.languages = LanguageMenu(self._window.settings, view)
+        self.languages.told.connect(self._window.show_message)
+        view.addMenu(self.languages)
         help_menu = bar.addMenu(said("&Help"))
         help_menu.addAction(self.guide)
         if sys.platform.startswith("linux"):

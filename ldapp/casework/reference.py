@@ -121,16 +121,22 @@ def with_holidays(present: HolidayCalendar | None, more: HolidayCalendar) -> Hol
     known = {one.day for one in present.days}
     days = (*present.days, *(one for one in more.days if one.day not in known))
     return HolidayCalendar(
-        place=_joined(present.place, more.place, " and "),
+        place=_both_places(present.place, more.place),
         days=tuple(sorted(days, key=lambda one: one.day)),
-        source=_joined(present.source, more.source, "; "),
+        source=_both_sources(present.source, more.source),
         from_memory=present.from_memory or more.from_memory,
         clause=present.clause,
     )
 
 
-def _joined(one: str, two: str, between: str) -> str:
-    return one if not two or two in one else f"{one}{between}{two}" if one else two
+def _both_places(one: str, two: str) -> str:
+    if not one or not two or two in one:
+        return one or two
+    return said("{first} and {last}", first=one, last=two)
+
+
+def _both_sources(one: str, two: str) -> str:
+    return one or two if not one or not two or two in one else f"{one}; {two}"
 
 
 def keep_holidays(memory: Remembers, calendar: HolidayCalendar) -> HolidayCalendar:

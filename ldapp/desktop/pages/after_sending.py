@@ -25,7 +25,9 @@ from ldapp.desktop.pages.after_sending_entries import EntriesPanel
 from ldapp.desktop.pages.after_sending_found import FoundPanel
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, Separator
-from ldapp.desktop.widgets.values import date_text, plural
+from ldapp.desktop.widgets.values import date_text
+from ldapp.language import said, said_of
+from ldapp.local_forms import grouped
 from ldapp.reckoning.result import Reckoning
 
 Part: TypeAlias = Literal["entries", "charges", "found"]
@@ -41,12 +43,12 @@ class AfterSending(QWidget):
         super().__init__(parent)
         self._context = context
         self.deadline = Label("", bold=True, wrap=True)
-        self.back = QPushButton("&Back to the charges")
+        self.back = QPushButton(said("&Back to the charges"))
         self.entries = EntriesPanel(context)
         self.standings = StandingsPanel(context, self._chosen_entry)
         self.found = FoundPanel(context)
         self.parts = QTabBar()
-        self.parts.setAccessibleName("Parts of what came after sending")
+        self.parts.setAccessibleName(said("Parts of what came after sending"))
         self.parts.setExpanding(False)
         self.parts.setDrawBase(False)
         self._stack = QStackedWidget()
@@ -55,7 +57,7 @@ class AfterSending(QWidget):
             self._stack.addWidget(panel)
         head = QHBoxLayout()
         head.setSpacing(GRID * 2)
-        head.addWidget(Label("After sending", TypeSize.LARGE, bold=True))
+        head.addWidget(Label(said("After sending"), TypeSize.LARGE, bold=True))
         head.addWidget(self.deadline, 1)
         head.addWidget(self.back)
         whole = QVBoxLayout(self)
@@ -92,12 +94,12 @@ class AfterSending(QWidget):
             panel.show_claim()
         for number, (title, members) in enumerate(
             (
-                ("Sent and received", len(claim.correspondence)),
-                ("By charge", self.standings.rows.rowCount()),
-                ("Turned up again", len(claim.recovered)),
+                (said("Sent and received"), len(claim.correspondence)),
+                (said("By charge"), self.standings.rows.rowCount()),
+                (said("Turned up again"), len(claim.recovered)),
             )
         ):
-            self.parts.setTabText(number, f"{title} ({members})")
+            self.parts.setTabText(number, f"{title} ({grouped(members)})")
         today = work.now_in(claim).date()
         self.deadline.setText(next_deadline_text(claim, self._context.reckoning, today))
 
@@ -122,17 +124,44 @@ def next_deadline_text(claim: Claim, reckoning: Reckoning | None, today: dt.date
     if not overdue:
         return coming
     last = overdue[0]
-    more = f" (and {len(overdue) - 1} more)" if len(overdue) > 1 else ""
-    days = plural((today - last.day).days, "day")
-    return f"⚠ Overdue since {date_text(last.day)}, {days} ago{more}: {last.says}\n{coming}"
+    late = (today - last.day).days
+    others = len(overdue) - 1
+    if others:
+        says = said_of(
+            late,
+            "⚠ Overdue since {day}, {count} day ago (and {others} more): {says}",
+            "⚠ Overdue since {day}, {count} days ago (and {others} more): {says}",
+            day=date_text(last.day),
+            others=grouped(others),
+            says=last.says,
+        )
+    else:
+        says = said_of(
+            late,
+            "⚠ Overdue since {day}, {count} day ago: {says}",
+            "⚠ Overdue since {day}, {count} days ago: {says}",
+            day=date_text(last.day),
+            says=last.says,
+        )
+    return f"{says}\n{coming}"
 
 
 def deadline_text(coming: Sequence[work.NextDeadline], today: dt.date) -> str:
     """Say what is due next, in how many days, and from whom."""
     if not coming:
-        return "No deadline is running."
+        return said("No deadline is running.")
     first = coming[0]
     days = (first.day - today).days
-    when = "today" if days == 0 else "tomorrow" if days == 1 else f"in {days} days"
     mark = "⚠ " if first.ours and days <= 3 else ""
-    return f"{mark}Next deadline: {date_text(first.day)}, {when}. {first.says}"
+    day, says = date_text(first.day), first.says
+    if days == 0:
+        return mark + said("Next deadline: {day}, today. {says}", day=day, says=says)
+    if days == 1:
+        return mark + said("Next deadline: {day}, tomorrow. {says}", day=day, says=says)
+    return mark + said_of(
+        days,
+        "Next deadline: {day}, in {count} day. {says}",
+        "Next deadline: {day}, in {count} days. {says}",
+        day=day,
+        says=says,
+    )

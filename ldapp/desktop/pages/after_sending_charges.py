@@ -19,6 +19,8 @@ from ldapp.desktop.widgets.table_model import CellEdit, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 from ldapp.desktop.widgets.values import amount_text, parse_money
 from ldapp.errors import LdappError
+from ldapp.language import said
+from ldapp.local_forms import grouped
 
 
 class StandingsPanel(QWidget):
@@ -40,21 +42,26 @@ class StandingsPanel(QWidget):
             writer=self._write,
             parent=self,
         )
-        self.table = TableView("Offers and settlements by charge")
+        self.table = TableView(said("Offers and settlements by charge"))
         self.table.setModel(self.rows)
         self.sums = Label("", wrap=True)
-        self.settle = QPushButton("Se&ttle as they offer")
-        self.settle_owed = QPushButton("Settle as o&wed")
-        self.settle_owed.setToolTip("For charges that are right: as reckoned, disputed parts off")
-        self.turned_up = QPushButton("T&urned up again")
+        self.settle = QPushButton(said("Se&ttle as they offer"))
+        self.settle_owed = QPushButton(said("Settle as o&wed"))
+        self.settle_owed.setToolTip(
+            said("For charges that are right: as reckoned, disputed parts off")
+        )
+        self.turned_up = QPushButton(said("T&urned up again"))
         buttons = QWidget()
         row = FlowLayout(buttons, spacing=GRID)
         row.addWidget(self.settle)
         row.addWidget(self.settle_owed)
         row.addWidget(self.turned_up)
         hint = Label(
-            "Type what they offer, what we offer and what was settled; offers go into the entry "
-            "that is chosen under “Sent and received”, or into a new one.",
+            said(
+                "Type what they offer, what we offer and what was settled; offers go "
+                "into the entry that is chosen under “Sent and received”, or into a new "
+                "one."
+            ),
             muted=True,
             wrap=True,
         )
@@ -80,9 +87,14 @@ class StandingsPanel(QWidget):
             Decimal(0),
         )
         self.sums.setText(
-            f"Settled {amount_text(sum(settled, Decimal(0)), claim.currency)} on {len(settled)} "
-            f"of {len(standings)} charges   ·   paid {amount_text(paid, claim.currency)} "
-            f"{claim.currency}"
+            said(
+                "Settled {settled} on {number} of {charges} charges   ·   paid {paid} {currency}",
+                settled=amount_text(sum(settled, Decimal(0)), claim.currency),
+                number=grouped(len(settled)),
+                charges=grouped(len(standings)),
+                paid=amount_text(paid, claim.currency),
+                currency=claim.currency,
+            )
         )
 
     def _write(self, edits: Sequence[CellEdit]) -> bool:
@@ -117,7 +129,7 @@ class StandingsPanel(QWidget):
         amounts = {row.one.charge.id: row.one.theirs for row in rows if row.one.theirs is not None}
         if not amounts:
             self._context.message.emit(
-                "Choose charges for which they have offered an amount, then settle them."
+                said("Choose charges for which they have offered an amount, then settle them.")
             )
             return
         self._context.attempt(lambda: work.settle_charges(self._context.desk, amounts))
@@ -129,7 +141,7 @@ class StandingsPanel(QWidget):
             row.one.charge.id: row.one.result.owed for row in rows if row.one.result is not None
         }
         if not amounts:
-            self._context.message.emit("Choose the charges that are right, then settle them.")
+            self._context.message.emit(said("Choose the charges that are right, then settle them."))
             return
         self._context.attempt(lambda: work.settle_charges(self._context.desk, amounts))
 
@@ -137,7 +149,7 @@ class StandingsPanel(QWidget):
     def _turned_up(self) -> None:
         row: StandingRow | None = self.table.current_row()
         if row is None:
-            self._context.message.emit("Choose the charge that was paid for what turned up.")
+            self._context.message.emit(said("Choose the charge that was paid for what turned up."))
             return
         invoice, charge = row.one.invoice.id, row.one.charge.id
         context = self._context

@@ -31,13 +31,14 @@ from ldapp.desktop.widgets.flow_layout import FlowLayout
 from ldapp.desktop.widgets.pieces import Label
 from ldapp.desktop.widgets.table_model import RowsModel
 from ldapp.desktop.widgets.table_view import TableView
+from ldapp.language import marked, said, said_of
 
 _LOGGED: tuple[tuple[CorrespondenceStep, str], ...] = (
-    ("answer_to_charges", "Answer &sent"),
-    ("reply", "Reply re&ceived"),
-    ("offer", "O&ffer"),
-    ("payment", "Pa&yment"),
-    ("other", "Something e&lse"),
+    ("answer_to_charges", marked("Answer &sent")),
+    ("reply", marked("Reply re&ceived")),
+    ("offer", marked("O&ffer")),
+    ("payment", marked("Pa&yment")),
+    ("other", marked("Something e&lse")),
 )
 
 
@@ -53,7 +54,7 @@ class EntriesPanel(QWidget):
         self.entries: RowsModel[EntryRow] = RowsModel(
             ENTRY_COLUMNS, lambda row: row.entry.id, parent=self
         )
-        self.table = TableView("Sent and received")
+        self.table = TableView(said("Sent and received"))
         self.table.setModel(self.entries)
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.gone = GoneOffersStrip(context)
@@ -61,11 +62,13 @@ class EntriesPanel(QWidget):
         for field in self.form.form.fields.values():
             # A file that is dropped on a field is a paper, not a text.
             field.setAcceptDrops(False)
-        self.attach = QPushButton("A&ttach a paper…")
+        self.attach = QPushButton(said("A&ttach a paper…"))
         self.log_buttons: dict[CorrespondenceStep, QPushButton] = {}
         self._hint = Label(
-            "Log what was sent and what came back: choose a button above. A paper that is dropped "
-            "here is attached to the chosen entry.",
+            said(
+                "Log what was sent and what came back: choose a button above. A paper "
+                "that is dropped here is attached to the chosen entry."
+            ),
             muted=True,
             wrap=True,
         )
@@ -85,7 +88,7 @@ class EntriesPanel(QWidget):
             "other": self._log_other,
         }
         for step, says in _LOGGED:
-            button = QPushButton(says)
+            button = QPushButton(said(says))
             button.clicked.connect(slots[step])
             self.log_buttons[step] = button
             row.addWidget(button)
@@ -94,7 +97,7 @@ class EntriesPanel(QWidget):
         area.setWidgetResizable(True)
         area.setFrameShape(QFrame.Shape.NoFrame)
         area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setAccessibleName("The chosen entry")
+        area.setAccessibleName(said("The chosen entry"))
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(0, GRID * 2, GRID, 0)
@@ -180,7 +183,7 @@ class EntriesPanel(QWidget):
 
     @Slot()
     def _ask_paper(self) -> None:
-        names, _ = QFileDialog.getOpenFileNames(self, "The paper that was sent or received")
+        names, _ = QFileDialog.getOpenFileNames(self, said("The paper that was sent or received"))
         if names:
             self.take_files([Path(name) for name in names])
 
@@ -201,7 +204,7 @@ class EntriesPanel(QWidget):
         context = self._context
         keeper, desk = context.keeper, context.desk
         if keeper is None:
-            context.refuse("This claim has no library to keep papers in.")
+            context.refuse(said("This claim has no library to keep papers in."))
             return
         if not self.form.key:
             self._log("reply")
@@ -212,13 +215,18 @@ class EntriesPanel(QWidget):
         def take(progress: Progress) -> tuple[Document, ...]:
             return sent_papers.attach_papers(desk, keeper, key, paths, progress)
 
-        context.run("Attaching papers", take, self._on_attached)
+        context.run(said("Attaching papers"), take, self._on_attached)
 
     @Slot(object)
     def _on_attached(self, papers: tuple[Document, ...]) -> None:
         if not papers:
             return
-        says = f"“{papers[0].title}” is attached."
+        says = said("“{title}” is attached.", title=papers[0].title)
         if len(papers) > 1:
-            says += f" The other {len(papers) - 1} stand among the documents on the Papers page."
+            others = said_of(
+                len(papers) - 1,
+                "The other {count} stands among the documents on the Papers page.",
+                "The other {count} stand among the documents on the Papers page.",
+            )
+            says = f"{says} {others}"
         self._context.message.emit(says)

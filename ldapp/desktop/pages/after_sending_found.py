@@ -18,14 +18,16 @@ from ldapp.desktop.pages.after_sending_rows import (
     edited_item,
     recovered_row,
 )
+from ldapp.desktop.pages.said import first_upper, given_text
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.flow_layout import FlowLayout
 from ldapp.desktop.widgets.pieces import Label
 from ldapp.desktop.widgets.table_model import CellEdit, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_of
 
-_EMPTY = (
+_EMPTY = marked(
     "Nothing has turned up yet. When something that was charged is found, choose its charge under "
     "“By charge” and press “Turned up again”."
 )
@@ -40,10 +42,10 @@ class FoundPanel(QWidget):
         self.rows: RowsModel[RecoveredRow] = RowsModel(
             RECOVERED_COLUMNS, lambda row: row.one.item.id, writer=self._write, parent=self
         )
-        self.table = TableView("Turned up again")
+        self.table = TableView(said("Turned up again"))
         self.table.setModel(self.rows)
-        self.name_charge = QPushButton("Name its &charge…")
-        self.remove = QPushButton("&Remove")
+        self.name_charge = QPushButton(said("Name its &charge…"))
+        self.remove = QPushButton(said("&Remove"))
         self.gone = Label("", wrap=True)
         self.gone.set_tone("amber")
         self.refund_says = Label("", muted=True, wrap=True)
@@ -69,8 +71,13 @@ class FoundPanel(QWidget):
         self.rows.set_rows(recovered_row(claim, one) for one in work.recovered_items(claim))
         gone = len(sent_papers.gone_items(claim))
         self.gone.setText(
-            f"⚠ {gone} of them {'were' if gone != 1 else 'was'} paid with a charge that has been "
-            "removed, so no refund can be reckoned. Name the charge anew."
+            said_of(
+                gone,
+                "⚠ {count} of them was paid with a charge that has been removed, so "
+                "no refund can be reckoned. Name the charge anew.",
+                "⚠ {count} of them were paid with a charge that has been removed, so "
+                "no refund can be reckoned. Name the charge anew.",
+            )
             if gone
             else ""
         )
@@ -94,16 +101,17 @@ class FoundPanel(QWidget):
         self.remove.setEnabled(row is not None)
         if row is None:
             self.refund_says.setText(
-                "Choose an item to read how its refund comes about."
+                said("Choose an item to read how its refund comes about.")
                 if self.rows.rowCount()
-                else _EMPTY
+                else said(_EMPTY)
             )
             return
         step = row.one.refund
-        given = ", ".join(f"{one.name} {one.value}" for one in step.inputs)
-        clause = f" (clause {step.clause.reference})" if step.clause is not None else ""
-        rule = f"{step.rule[0].upper()}{step.rule[1:]}"
-        self.refund_says.setText(f"{rule}{clause}" + (f": {given}." if given else "."))
+        given = ", ".join(f"{one.name} {given_text(one.value)}" for one in step.inputs)
+        rule = first_upper(step.rule)
+        if step.clause is not None:
+            rule = said("{rule} (clause {clause})", rule=rule, clause=step.clause.reference)
+        self.refund_says.setText(f"{rule}: {given}." if given else f"{rule}.")
 
     def _write(self, edits: Sequence[CellEdit]) -> bool:
         try:
@@ -124,7 +132,7 @@ class FoundPanel(QWidget):
         if row is None:
             return
         item = row.one.item.id
-        chosen = ask_charge(self._context, "The charge that it was paid with", self)
+        chosen = ask_charge(self._context, said("The charge that it was paid with"), self)
         if chosen is not None:
             desk = self._context.desk
             self._context.attempt(lambda: sent_papers.found_for_charge(desk, item, *chosen))

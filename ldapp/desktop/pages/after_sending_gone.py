@@ -12,6 +12,7 @@ from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.pieces import Label, link_button
 from ldapp.desktop.widgets.values import amount_text
+from ldapp.language import said
 
 
 def ask_charge(context: ClaimContext, title: str, parent: QWidget) -> tuple[str, str] | None:
@@ -27,7 +28,7 @@ def ask_charge(context: ClaimContext, title: str, parent: QWidget) -> tuple[str,
         for number, one in enumerate(standings)
     ]
     if not choices:
-        context.message.emit("There is no charge to choose from.")
+        context.message.emit(said("There is no charge to choose from."))
         return None
     key = RecordChooser.ask(title, choices, parent)
     if key is None:
@@ -44,9 +45,9 @@ class GoneOffersStrip(QWidget):
         self._context = context
         self.says = Label("", wrap=True)
         self.says.set_tone("amber")
-        self.name_button = link_button("Name the charge…")
-        self.take_out = link_button("Take out")
-        self.take_out.setAccessibleName("Take out offers for charges that are gone")
+        self.name_button = link_button(said("Name the charge…"))
+        self.take_out = link_button(said("Take out"))
+        self.take_out.setAccessibleName(said("Take out offers for charges that are gone"))
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(GRID * 2)
@@ -72,7 +73,9 @@ class GoneOffersStrip(QWidget):
             return
         first = gone[0]
         amount = amount_text(first.offer.amount, self._context.claim.currency)
-        chosen = ask_charge(self._context, f"For which charge {amount} was offered", self)
+        chosen = ask_charge(
+            self._context, said("For which charge {amount} was offered", amount=amount), self
+        )
         if chosen is not None:
             desk = self._context.desk
             self._context.attempt(

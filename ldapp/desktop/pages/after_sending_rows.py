@@ -24,6 +24,12 @@ from ldapp.desktop.widgets.values import (
     parse_whole,
 )
 from ldapp.errors import LdappError
+from ldapp.language import marked, marked_in, said, said_of
+
+WAYS: dict[str, str] = {
+    "sent": marked_in("way of a letter", "sent"),
+    "received": marked_in("way of a letter", "received"),
+}
 
 
 class EntryRow(NamedTuple):
@@ -63,39 +69,49 @@ def recovered_row(claim: Claim, one: Recovered) -> RecoveredRow:
 
 
 def _amounts(row: EntryRow) -> str:
-    said = [
-        f"{name} {amount_text(amount, row.currency)}"
-        for name, amount in (
-            ("offered", row.entry.offered),
-            ("settled", row.entry.settled),
-            ("paid", row.entry.paid),
+    entry, named = row.entry, []
+    if entry.offered is not None:
+        named.append(said("offered {amount}", amount=amount_text(entry.offered, row.currency)))
+    if entry.settled is not None:
+        named.append(said("settled {amount}", amount=amount_text(entry.settled, row.currency)))
+    if entry.paid is not None:
+        named.append(said("paid {amount}", amount=amount_text(entry.paid, row.currency)))
+    if entry.offers:
+        named.append(
+            said_of(len(entry.offers), "{count} charge offered", "{count} charges offered")
         )
-        if amount is not None
-    ]
-    if row.entry.offers:
-        said.append(f"{len(row.entry.offers)} charges offered")
-    return ", ".join(said)
+    return ", ".join(named)
 
 
 ENTRY_COLUMNS: tuple[Column[EntryRow], ...] = (
     Column(
         name="at",
-        title="When",
+        title=marked("When"),
         text=lambda row: instant_text(row.entry.at),
         key=lambda row: row.entry.at,
         width=22,
     ),
-    Column(name="direction", title="Way", text=lambda row: row.entry.direction, width=8),
-    Column(name="step", title="What", text=lambda row: STEP_NAMES[row.entry.step], width=14),
-    Column(name="party", title="With", text=lambda row: row.party, width=17),
+    Column(
+        name="direction",
+        title=marked("Way"),
+        text=lambda row: said(WAYS[row.entry.direction]),
+        width=8,
+    ),
+    Column(
+        name="step",
+        title=marked("What"),
+        text=lambda row: said(STEP_NAMES[row.entry.step]),
+        width=14,
+    ),
+    Column(name="party", title=marked("With"), text=lambda row: row.party, width=17),
     Column(
         name="subject",
-        title="Subject",
+        title=marked("Subject"),
         text=lambda row: row.entry.subject,
         tip=lambda row: row.entry.text or row.entry.subject,
         width=19,
     ),
-    Column(name="amounts", title="Amounts", text=_amounts, width=16),
+    Column(name="amounts", title=marked("Amounts"), text=_amounts, width=16),
 )
 
 
@@ -105,30 +121,30 @@ def _owed(row: StandingRow) -> Decimal | None:
 
 STANDING_COLUMNS: tuple[Column[StandingRow], ...] = (
     *charge_heading(lambda row: row.one.charge, width=26),
-    amount_column("billed", "Billed", lambda row: row.one.charge.amount, width=9),
-    amount_column("owed", "Owed", _owed, width=9),
+    amount_column("billed", marked("Billed"), lambda row: row.one.charge.amount, width=9),
+    amount_column("owed", marked("Owed"), _owed, width=9),
     amount_column(
         "theirs",
-        "They offer",
+        marked("They offer"),
         lambda row: row.one.theirs,
-        tip="For what amount they would settle this charge",
+        tip=marked("For what amount they would settle this charge"),
         editable=True,
         width=10,
     ),
     amount_column(
         "ours",
-        "We offer",
+        marked("We offer"),
         lambda row: row.one.ours,
-        tip="For what amount we would settle this charge",
+        tip=marked("For what amount we would settle this charge"),
         editable=True,
         width=10,
     ),
     amount_column(
-        "settled", "Settled", lambda row: row.one.charge.settled, editable=True, width=10
+        "settled", marked("Settled"), lambda row: row.one.charge.settled, editable=True, width=10
     ),
     Column(
         name="settled_on",
-        title="On",
+        title=marked("On"),
         text=lambda row: date_text(row.one.charge.settled_on),
         width=11,
     ),
@@ -137,14 +153,14 @@ STANDING_COLUMNS: tuple[Column[StandingRow], ...] = (
 
 def _refund(row: RecoveredRow) -> str:
     amount = row.one.refund.amount
-    return "not known" if amount is None else amount_text(amount, row.currency)
+    return said("not known") if amount is None else amount_text(amount, row.currency)
 
 
 RECOVERED_COLUMNS: tuple[Column[RecoveredRow], ...] = (
-    Column(name="line", title="Turned up", text=lambda row: row.line, width=22),
+    Column(name="line", title=marked("Turned up"), text=lambda row: row.line, width=22),
     Column(
         name="quantity",
-        title="Units",
+        title=marked("Units"),
         text=lambda row: str(row.one.item.quantity),
         key=lambda row: row.one.item.quantity,
         editable=True,
@@ -153,7 +169,7 @@ RECOVERED_COLUMNS: tuple[Column[RecoveredRow], ...] = (
     ),
     Column(
         name="found",
-        title="Found",
+        title=marked("Found"),
         text=lambda row: date_text(row.one.item.found),
         key=lambda row: row.one.item.found,
         editable=True,
@@ -161,7 +177,7 @@ RECOVERED_COLUMNS: tuple[Column[RecoveredRow], ...] = (
     ),
     Column(
         name="returned",
-        title="Brought back",
+        title=marked("Brought back"),
         text=lambda row: date_text(row.one.item.returned),
         key=lambda row: row.one.item.returned,
         editable=True,
@@ -169,18 +185,18 @@ RECOVERED_COLUMNS: tuple[Column[RecoveredRow], ...] = (
     ),
     Column(
         name="refund",
-        title="Refund earned",
+        title=marked("Refund earned"),
         text=_refund,
         tip=lambda row: row.one.refund.rule,
         right=True,
         width=14,
     ),
     amount_column(
-        "refunded", "Refunded", lambda row: row.one.item.refunded, editable=True, width=10
+        "refunded", marked("Refunded"), lambda row: row.one.item.refunded, editable=True, width=10
     ),
     Column(
         name="refunded_on",
-        title="On",
+        title=marked("On"),
         text=lambda row: date_text(row.one.item.refunded_on),
         editable=True,
         width=11,
@@ -201,7 +217,9 @@ def edited_item(item: RecoveredItem, edit: CellEdit) -> RecoveredItem:
             return dataclasses.replace(item, quantity=parse_whole(text or "1"))
         case "found":
             if not text:
-                raise LdappError("A thing that turned up needs the day on which it was found.")
+                raise LdappError(
+                    said("A thing that turned up needs the day on which it was found.")
+                )
             return dataclasses.replace(item, found=parse_date(text))
         case "returned":
             return dataclasses.replace(item, returned=parse_date(text) if text else None)

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from ldapp.casework.counts import STAGE_NAMES
 from ldapp.casework.edit import find
 from ldapp.claim.claim import Claim
+from ldapp.desktop.pages.count_parts.movements import MOVEMENT_NAMES
 from ldapp.desktop.pages.said import (
     count_text,
     day_text,
@@ -16,13 +17,15 @@ from ldapp.desktop.pages.said import (
     moment_text,
     party_of_agreement,
 )
+from ldapp.language import marked, said, said_of
+from ldapp.local_forms import grouped
 from ldapp.reckoning.result import CustodySays, Reckoning
 
 CUSTODY_SAYS: dict[CustodySays, str] = {
-    "inside": "while in our custody",
-    "before": "before our custody began: not ours",
-    "after": "after our custody ended: not ours",
-    "open": "open: the bracket crosses the edge of custody",
+    "inside": marked("while in our custody"),
+    "before": marked("before our custody began: not ours"),
+    "after": marked("after our custody ended: not ours"),
+    "open": marked("open: the bracket crosses the edge of custody"),
 }
 
 
@@ -68,7 +71,7 @@ def axis_figure(claim: Claim, reckoning: Reckoning | None) -> AxisFigure | None:
         AxisSpan(
             "agreement",
             agreement.id,
-            f"Custody, {party_of_agreement(claim, agreement.id)}",
+            said("Custody, {party}", party=party_of_agreement(claim, agreement.id)),
             agreement.custody_began or agreement.starts,
             agreement.custody_ended or agreement.ends,
             "inside",
@@ -88,35 +91,39 @@ def axis_figure(claim: Claim, reckoning: Reckoning | None) -> AxisFigure | None:
 
 
 def _custody_says(began: dt.datetime | None, ended: dt.datetime | None) -> str:
-    return (
-        f"from {moment_text(began) or 'the begin of the rental'} "
-        f"to {moment_text(ended) or 'the end of the rental'}"
+    return said(
+        "from {began} to {ended}",
+        began=moment_text(began) or said("the begin of the rental"),
+        ended=moment_text(ended) or said("the end of the rental"),
     )
 
 
 def _marks(claim: Claim) -> tuple[AxisMark, ...]:
     marks = [
-        AxisMark("count", count.id, count.at, STAGE_NAMES[count.stage], count_text(count))
+        AxisMark("count", count.id, count.at, said(STAGE_NAMES[count.stage]), count_text(count))
         for count in claim.counts
         if count.at is not None
     ]
     for movement in claim.movements:
-        name = movement.kind.replace("_", " ")
+        name = said(MOVEMENT_NAMES[movement.kind])
         line = line_text(find(claim.kit, movement.line))
-        ticket = f", ticket {movement.ticket}" if movement.ticket else ""
+        if movement.ticket:
+            line = said("{line}, ticket {ticket}", line=line, ticket=movement.ticket)
         marks.append(
             AxisMark(
                 "movement",
                 movement.id,
                 movement.at,
                 name,
-                f"{movement.quantity} {name}: {line}{ticket}, {moment_text(movement.at)}",
+                f"{grouped(movement.quantity)} {name}: {line}, {moment_text(movement.at)}",
             )
         )
     for one in claim.occurrences:
         at = one.at or _noon(claim, one.day)
         if at is not None:
-            when = moment_text(one.at) or f"{day_text(one.day)}, time of day not known"
+            when = moment_text(one.at) or said(
+                "{day}, time of day not known", day=day_text(one.day)
+            )
             marks.append(AxisMark("occurrence", one.id, at, one.title, f"{one.title}, {when}"))
     return tuple(sorted(marks, key=lambda mark: (mark.at, mark.kind, mark.key)))
 
@@ -151,17 +158,27 @@ def _losses(claim: Claim, reckoning: Reckoning) -> tuple[AxisSpan, ...]:
             spans[key] = spans.get(key, 0) + 1
     losses = []
     for (line, seen_count, seen_at, gone_count, gone_at, custody), units in spans.items():
-        begin = count_text(counts.get(seen_count)) if seen_count else "by no count"
+        begin = count_text(counts.get(seen_count)) if seen_count else said("by no count")
         end = count_text(counts.get(gone_count))
         losses.append(
             AxisSpan(
                 "kit_line",
                 line,
-                f"{units} of line {line_text(lines.get(line))}",
+                said_of(
+                    units,
+                    "{count} of line {line}",
+                    "{count} of line {line}",
+                    line=line_text(lines.get(line)),
+                ),
                 seen_at,
                 gone_at,
                 custody,
-                f"last seen: {begin}; gone at: {end}; {CUSTODY_SAYS[custody]}",
+                said(
+                    "last seen: {begin}; gone at: {end}; {custody}",
+                    begin=begin,
+                    end=end,
+                    custody=said(CUSTODY_SAYS[custody]),
+                ),
             )
         )
     return tuple(losses)

@@ -19,11 +19,13 @@ from ldapp.desktop.widgets.pieces import Label
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 from ldapp.desktop.widgets.values import amount_text
+from ldapp.language import marked, said
+from ldapp.local_forms import local_number
 from ldapp.reckoning.figures import number_text
 from ldapp.reckoning.money import minor_digits, round_half_up
 from ldapp.reckoning.result import ChargeResult, LossOfUseReading, Reckoning
 
-_LACKING = "Lacking"
+_LACKING = marked("Lacking")
 
 
 class ReadingRow(NamedTuple):
@@ -48,7 +50,7 @@ class ElementRow(NamedTuple):
 
 
 def _money(row: ReadingRow, amount: Decimal | None) -> str:
-    return NOT_YET if amount is None else amount_text(amount, row.currency)
+    return said(NOT_YET) if amount is None else amount_text(amount, row.currency)
 
 
 def _column(name: str, title: str, tip: str, width: int = 10) -> Column[ReadingRow]:
@@ -68,7 +70,7 @@ def _column(name: str, title: str, tip: str, width: int = 10) -> Column[ReadingR
         title=title,
         text=lambda row: "–" if amount(row) is None else _money(row, amount(row)),
         key=amount,
-        tip=lambda row: f"{tip}: {NOT_YET}" if amount(row) is None else tip,
+        tip=lambda row: f"{said(tip)}: {said(NOT_YET)}" if amount(row) is None else said(tip),
         right=True,
         width=width,
     )
@@ -76,22 +78,24 @@ def _column(name: str, title: str, tip: str, width: int = 10) -> Column[ReadingR
 
 READING_COLUMNS: tuple[Column[ReadingRow], ...] = (
     *charge_heading(lambda row: row.charge, width=22),
-    _column("billed", "Theirs", "As billed"),
-    _column("ours", "Ours", "What facts and terms come to, whichever grounds are on"),
-    _column("owed", "Owed, all", "With all grounds that are switched on"),
-    _column("strong", "Owed, strong", "With the strong grounds alone", 11),
-    _column("between", "Disputed", "Theirs less what is owed with all grounds"),
+    _column("billed", marked("Theirs"), marked("As billed")),
+    _column(
+        "ours", marked("Ours"), marked("What facts and terms come to, whichever grounds are on")
+    ),
+    _column("owed", marked("Owed, all"), marked("With all grounds that are switched on")),
+    _column("strong", marked("Owed, strong"), marked("With the strong grounds alone"), 11),
+    _column("between", marked("Disputed"), marked("Theirs less what is owed with all grounds")),
 )
 ELEMENT_COLUMNS: tuple[Column[ElementRow], ...] = (
     Column(
         name="name",
-        title="Loss of use",
+        title=marked("Loss of use"),
         text=lambda row: f"{row.name}  ≠" if row.differs else row.name,
-        tip=lambda row: "The two sides differ here" if row.differs else "",
+        tip=lambda row: said("The two sides differ here") if row.differs else "",
         width=30,
     ),
-    Column(name="theirs", title="Theirs, as billed", text=lambda row: row.theirs, width=24),
-    Column(name="ours", title="Ours, by the terms", text=lambda row: row.ours, width=24),
+    Column(name="theirs", title=marked("Theirs, as billed"), text=lambda row: row.theirs, width=24),
+    Column(name="ours", title=marked("Ours, by the terms"), text=lambda row: row.ours, width=24),
 )
 
 
@@ -115,23 +119,23 @@ def element_rows(row: ReadingRow) -> list[ElementRow]:
     pairs = zip(_elements(row, readings.lessor), _elements(row, readings.renter), strict=True)
     rows = [ElementRow(name, theirs, ours) for (name, theirs), (_, ours) in pairs]
     lacking = readings.lessor.lacking or readings.renter.lacking
-    return rows if lacking else [one for one in rows if one.name != _LACKING]
+    return rows if lacking else [one for one in rows if one.name != said(_LACKING)]
 
 
 def _elements(row: ReadingRow, one: LossOfUseReading) -> Iterator[tuple[str, str]]:
     digits = minor_digits(row.currency)
     rate = None if one.rate is None else round_half_up(one.rate, digits)
-    yield "Days out of service", _number(one.days)
-    yield "Days charged of these", _number(one.billed_days)
-    yield "Rate for one unit and day", _money(row, rate)
-    yield "At most, in days", _number(one.cap_days, "no cap")
-    yield "At most, in money", "no cap" if one.cap is None else _money(row, one.cap)
-    yield "Amount", _money(row, one.amount)
-    yield _LACKING, "; ".join(one.lacking) or "nothing"
+    yield said("Days out of service"), _number(one.days)
+    yield said("Days charged of these"), _number(one.billed_days)
+    yield said("Rate for one unit and day"), _money(row, rate)
+    yield said("At most, in days"), _number(one.cap_days, said("no cap"))
+    yield said("At most, in money"), said("no cap") if one.cap is None else _money(row, one.cap)
+    yield said("Amount"), _money(row, one.amount)
+    yield said(_LACKING), "; ".join(one.lacking) or said("nothing")
 
 
-def _number(number: Fraction | None, none: str = NOT_YET) -> str:
-    return none if number is None else number_text(number)
+def _number(number: Fraction | None, none: str = "") -> str:
+    return none or said(NOT_YET) if number is None else local_number(number_text(number))
 
 
 def totals_text(rows: Sequence[ReadingRow], currency: str) -> str:
@@ -140,10 +144,13 @@ def totals_text(rows: Sequence[ReadingRow], currency: str) -> str:
     def total(amounts: Iterator[Decimal]) -> str:
         return amount_text(sum(amounts, Decimal(0)), currency)
 
-    return (
-        f"Theirs {total(row.result.billed for row in rows)}   ·   owed with all grounds "
-        f"{total(row.result.owed for row in rows)}, with the strong ones alone "
-        f"{total(row.result.strong.owed for row in rows)} {currency}"
+    return said(
+        "Theirs {billed}   ·   owed with all grounds {owed}, with the strong "
+        "ones alone {strong} {currency}",
+        billed=total(row.result.billed for row in rows),
+        owed=total(row.result.owed for row in rows),
+        strong=total(row.result.strong.owed for row in rows),
+        currency=currency,
     )
 
 
@@ -158,14 +165,14 @@ class BothReadings(QWidget):
         self.rows: RowsModel[ReadingRow] = RowsModel(
             READING_COLUMNS, lambda row: (row.result.invoice, row.result.charge), parent=self
         )
-        self.table = TableView("Both readings, charge by charge")
+        self.table = TableView(said("Both readings, charge by charge"))
         self.table.setModel(self.rows)
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setSortingEnabled(True)
         self.elements: RowsModel[ElementRow] = RowsModel(
             ELEMENT_COLUMNS, lambda row: row.name, parent=self
         )
-        self.element_table = TableView("Both readings of the chosen loss of use")
+        self.element_table = TableView(said("Both readings of the chosen loss of use"))
         self.element_table.setModel(self.elements)
         self.element_table.setMinimumHeight(GRID * 28)
         self.totals = Label("", bold=True, wrap=True)
@@ -205,16 +212,20 @@ class BothReadings(QWidget):
             QTimer.singleShot(0, self._keep_in_sight)
         several = any(one.result.loss_of_use is not None for one in self.rows.all_rows)
         if not self.rows.rowCount():
-            self.hint.setText("No charge has been entered yet.")
+            self.hint.setText(said("No charge has been entered yet."))
         elif elements:
-            self.hint.setText("≠ marks where the two sides differ. Enter goes to the working.")
+            self.hint.setText(
+                said("≠ marks where the two sides differ. Enter goes to the working.")
+            )
         elif several:
             self.hint.setText(
-                "Choose a loss of use to see its days, rate and caps as both sides read them. "
-                "Enter goes to the working of a charge."
+                said(
+                    "Choose a loss of use to see its days, rate and caps as both sides read "
+                    "them. Enter goes to the working of a charge."
+                )
             )
         else:
-            self.hint.setText("Enter goes to the working of a charge.")
+            self.hint.setText(said("Enter goes to the working of a charge."))
 
     @Slot()
     def _keep_in_sight(self) -> None:

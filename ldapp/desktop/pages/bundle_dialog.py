@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
 from ldapp.casework.bundles import PROFILE_NAMES, PROFILE_SAYS, BundleProfile
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label
+from ldapp.language import said
 
 PROFILES: tuple[BundleProfile, ...] = ("complete", "shared")
 
@@ -25,17 +26,17 @@ class BundleDialog(QDialog):
         self, recipient: str, *, may_be_shared: bool, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Write a bundle")
+        self.setWindowTitle(said("Write a bundle"))
         self.setMinimumWidth(GRID * 60)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 3, GRID * 3, GRID * 2)
         column.setSpacing(GRID)
         self.profiles = QButtonGroup(self)
         for number, profile in enumerate(PROFILES):
-            radio = QRadioButton(PROFILE_NAMES[profile])
-            radio.setAccessibleDescription(PROFILE_SAYS[profile])
+            radio = QRadioButton(said(PROFILE_NAMES[profile]))
+            radio.setAccessibleDescription(said(PROFILE_SAYS[profile]))
             self.profiles.addButton(radio, number)
-            words = Label(PROFILE_SAYS[profile], TypeSize.SMALL, muted=True, wrap=True)
+            words = Label(said(PROFILE_SAYS[profile]), TypeSize.SMALL, muted=True, wrap=True)
             words.setContentsMargins(GRID * 3, 0, 0, GRID)
             column.addWidget(radio)
             column.addWidget(words)
@@ -44,16 +45,18 @@ class BundleDialog(QDialog):
         shared.setEnabled(may_be_shared)
         column.addWidget(
             Label(
-                f"Passed on, the dossier in it is: {recipient}."
+                said("Passed on, the dossier in it is: {recipient}.", recipient=recipient)
                 if may_be_shared
-                else "To pass a bundle on, choose a dossier to the insurer or to a rental company.",
+                else said(
+                    "To pass a bundle on, choose a dossier to the insurer or to a rental company."
+                ),
                 wrap=True,
             )
         )
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )
-        buttons.button(QDialogButtonBox.StandardButton.Ok).setText("Choose the &file …")
+        buttons.button(QDialogButtonBox.StandardButton.Ok).setText(said("Choose the &file …"))
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         column.addWidget(buttons)

@@ -7,6 +7,7 @@ from typing import TypeVar
 
 from ldapp.claim.charges import Charge
 from ldapp.desktop.widgets.table_model import Column
+from ldapp.language import marked
 
 RowT = TypeVar("RowT")
 
@@ -23,7 +24,7 @@ def charge_heading(
     return (
         Column(
             name="number",
-            title="No.",
+            title=marked("No."),
             text=lambda row: charge(row).number,
             key=number,
             editable=editable,
@@ -31,7 +32,7 @@ def charge_heading(
         ),
         Column(
             name="description",
-            title="Charged",
+            title=marked("Charged"),
             text=lambda row: charge(row).description,
             tip=lambda row: charge(row).description,
             editable=editable,

@@ -12,12 +12,12 @@ from ldapp.casework import charges as work
 from ldapp.casework.charge_matching import Match
 from ldapp.casework.edit import find
 from ldapp.desktop.claim_context import ClaimContext
-from ldapp.desktop.pages.said import finding_text, line_text
+from ldapp.desktop.pages.said import found_text, line_text
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, primary_button
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import plural
+from ldapp.language import marked, said, said_of
 
 
 class MatchRow(NamedTuple):
@@ -30,12 +30,17 @@ class MatchRow(NamedTuple):
 
 
 COLUMNS: tuple[Column[MatchRow], ...] = (
-    Column(name="charge", title="Charge", text=lambda row: row.charge, width=30),
-    Column(name="line", title="Probably for", text=lambda row: row.line, width=28),
-    Column(name="finding", title="Finding", text=lambda row: row.finding or "none yet", width=20),
+    Column(name="charge", title=marked("Charge"), text=lambda row: row.charge, width=30),
+    Column(name="line", title=marked("Probably for"), text=lambda row: row.line, width=28),
+    Column(
+        name="finding",
+        title=marked("Finding"),
+        text=lambda row: row.finding or said("none yet"),
+        width=20,
+    ),
     Column(
         name="reason",
-        title="Why",
+        title=marked("Why"),
         text=lambda row: row.match.reason,
         tip=lambda row: row.match.reason,
         width=40,
@@ -54,15 +59,15 @@ class MatchesPanel(QWidget):
         top = QHBoxLayout()
         self._title = Label("", TypeSize.LARGE, bold=True)
         top.addWidget(self._title, 1)
-        self.accept_chosen = QPushButton("Accept c&hosen")
-        self.accept_all = primary_button("Accept a&ll")
+        self.accept_chosen = QPushButton(said("Accept c&hosen"))
+        self.accept_all = primary_button(said("Accept a&ll"))
         top.addWidget(self.accept_chosen)
         top.addWidget(self.accept_all)
         column.addLayout(top)
         self.model: RowsModel[MatchRow] = RowsModel(
             COLUMNS, lambda row: row.match.charge, parent=self
         )
-        self.table = TableView("Proposed matches")
+        self.table = TableView(said("Proposed matches"))
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setModel(self.model)
         column.addWidget(self.table, 1)
@@ -79,13 +84,15 @@ class MatchesPanel(QWidget):
                 match,
                 f"{charges[match.charge].number} · {charges[match.charge].description}",
                 line_text(find(claim.kit, match.line)),
-                finding_text(claim, find(claim.findings, match.finding)).partition(": ")[2],
+                found_text(finding) if (finding := find(claim.findings, match.finding)) else "",
             )
             for match in matches
             if match.charge in charges
         ]
         self.model.set_rows(rows)
-        self._title.setText(plural(len(rows), "proposed match", "proposed matches"))
+        self._title.setText(
+            said_of(len(rows), "{count} proposed match", "{count} proposed matches")
+        )
         self.setVisible(bool(rows))
 
     @Slot()

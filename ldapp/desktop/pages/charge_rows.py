@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from typing import NamedTuple, get_args
+from typing import NamedTuple
 
 from PySide6.QtCore import QObject
 
@@ -22,9 +22,30 @@ from ldapp.desktop.widgets.amount_column import amount_column
 from ldapp.desktop.widgets.table_model import CellEdit, Column, RowsModel, Writer
 from ldapp.desktop.widgets.values import amount_text, parse_decimal, parse_money, plain_number
 from ldapp.errors import LdappError
+from ldapp.language import marked, marked_in, said
 from ldapp.reckoning.result import ChargeAnswer, Reckoning
 
-KIND_NAMES: dict[ChargeKind, str] = {kind: kind.replace("_", " ") for kind in get_args(ChargeKind)}
+KIND_NAMES: dict[ChargeKind, str] = {
+    "missing": marked_in("kind of a charge", "missing"),
+    "replacement": marked_in("kind of a charge", "replacement"),
+    "repair": marked_in("kind of a charge", "repair"),
+    "repair_labour": marked_in("kind of a charge", "repair labour"),
+    "repair_parts": marked_in("kind of a charge", "repair parts"),
+    "lamp": marked_in("kind of a charge", "lamp"),
+    "cleaning": marked_in("kind of a charge", "cleaning"),
+    "repack": marked_in("kind of a charge", "repack"),
+    "loss_of_use": marked_in("kind of a charge", "loss of use"),
+    "freight": marked_in("kind of a charge", "freight"),
+    "sub_rental": marked_in("kind of a charge", "sub rental"),
+    "administration": marked_in("kind of a charge", "administration"),
+    "fee": marked_in("kind of a charge", "fee"),
+    "interest": marked_in("kind of a charge", "interest"),
+    "tax": marked_in("kind of a charge", "tax"),
+    "credit": marked_in("kind of a charge", "credit"),
+    "difference_in_addition": marked_in("kind of a charge", "difference in addition"),
+    "other": marked_in("kind of a charge", "other"),
+}
+"""Said where they are shown."""
 
 
 class Outcome(NamedTuple):
@@ -86,7 +107,7 @@ def _answer(row: ChargeRow) -> str:
 
 
 def _matched(row: ChargeRow) -> str:
-    return line_text(row.line) if row.line else "nothing"
+    return line_text(row.line) if row.line else said("nothing")
 
 
 def _billed(row: ChargeRow) -> str:
@@ -100,24 +121,26 @@ def _fault_role(row: ChargeRow) -> Role | None:
 
 def _kinds(row: ChargeRow) -> Sequence[tuple[str, str]]:
     del row
-    return list(KIND_NAMES.items())
+    return [(kind, said(name)) for kind, name in KIND_NAMES.items()]
 
 
 CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
     *charge_heading(lambda row: row.charge, width=18, editable=True),
     Column(
         name="quantity",
-        title="Units",
+        title=marked("Units"),
         text=lambda row: plain_number(row.charge.quantity),
         key=lambda row: row.charge.quantity,
         editable=True,
         right=True,
         width=5,
     ),
-    amount_column("unit_price", "Price", lambda row: row.charge.unit_price, editable=True, width=9),
+    amount_column(
+        "unit_price", marked("Price"), lambda row: row.charge.unit_price, editable=True, width=9
+    ),
     Column(
         name="amount",
-        title="Billed",
+        title=marked("Billed"),
         text=_billed,
         key=lambda row: row.charge.amount,
         edit_text=lambda row: plain_number(row.charge.amount),
@@ -126,24 +149,29 @@ CHARGE_COLUMNS: tuple[Column[ChargeRow], ...] = (
         role=_fault_role,
         tip=lambda row: row.fault,
         spoken=lambda row: (
-            f"{amount_text(row.charge.amount, row.currency)}"
-            + (f", does not add up: {row.fault}" if row.fault else "")
+            said(
+                "{amount}, does not add up: {fault}",
+                amount=amount_text(row.charge.amount, row.currency),
+                fault=row.fault,
+            )
+            if row.fault
+            else amount_text(row.charge.amount, row.currency)
         ),
         width=10,
     ),
-    amount_column("owed", "Owed", _owed, width=9),
-    amount_column("disputed", "Disputed", _disputed, width=9),
-    Column(name="answer", title="Answer", text=_answer, tip=_answer, width=15),
+    amount_column("owed", marked("Owed"), _owed, width=9),
+    amount_column("disputed", marked("Disputed"), _disputed, width=9),
+    Column(name="answer", title=marked("Answer"), text=_answer, tip=_answer, width=15),
     Column(
         name="kind",
-        title="Kind",
-        text=lambda row: KIND_NAMES[row.charge.kind],
+        title=marked("Kind"),
+        text=lambda row: said(KIND_NAMES[row.charge.kind]),
         edit_text=lambda row: row.charge.kind,
         editable=True,
         choices=_kinds,
         width=13,
     ),
-    Column(name="line", title="Matches", text=_matched, tip=_matched, width=24),
+    Column(name="line", title=marked("Matches"), text=_matched, tip=_matched, width=24),
 )
 
 
@@ -166,7 +194,11 @@ def edited(edit: CellEdit) -> Charge:
         case "kind":
             if text not in KIND_NAMES:
                 raise LdappError(
-                    f"“{text}” is no kind of charge. Expected: one of {', '.join(KIND_NAMES)}."
+                    said(
+                        "“{text}” is no kind of charge. Expected: one of {listed}.",
+                        text=text,
+                        listed=", ".join(said(name) for name in KIND_NAMES.values()),
+                    )
                 )
             return dataclasses.replace(row.charge, kind=text)
         case "number" | "description":
@@ -196,8 +228,10 @@ def pasted_charges(
             quantity = parse_decimal(texts[1] or "1")
         elif len(texts) < 2:
             raise LdappError(
-                "A pasted charge needs a description and an amount beside each other: "
-                "description, units, price, amount."
+                said(
+                    "A pasted charge needs a description and an amount beside each other: "
+                    "description, units, price, amount."
+                )
             )
         charges.append(
             Charge(

@@ -43,15 +43,15 @@ from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import EmptyState, Label
 from ldapp.desktop.widgets.table_model import CellEdit
-from ldapp.desktop.widgets.values import plural
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_in, said_of
 from ldapp.reckoning.proposals import ProposedGround
 
 _KINDS = frozenset(
     {"invoice", "charge", "finding", "kit_line", "agreement", "document", "reckoning", "claim"}
     | {"party", "photo", "count", "correspondence", "recovered_item", "policy"}
 )
-_SET_KIND = "Set the kind of the chosen charges"
+_SET_KIND = marked("Set the kind of the chosen charges")
 _SPLIT_KEY = "charges/split"
 _PROPOSE_AFTER_MS = 60
 
@@ -65,7 +65,7 @@ class ChargesPage(ChargesSides):
     """Invoices as tabs, their charges as a table, the chosen charge with its grounds beside it."""
 
     name: ClassVar[Page] = "charges"
-    title: ClassVar[str] = "Charges"
+    title: ClassVar[str] = marked("Charges")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
@@ -82,21 +82,23 @@ class ChargesPage(ChargesSides):
         for place, name in enumerate(SHOWN_ORDER):
             head.moveSection(head.visualIndex(self.model.column_number(name)), place)
         self.columns = ChargeColumns(self.table, context.settings)
-        self._hint = Label("Choose a charge to weigh its grounds.", muted=True, wrap=True)
+        self._hint = Label(said("Choose a charge to weigh its grounds."), muted=True, wrap=True)
         self.foot = InvoiceFoot()
         self.deadline = Label("", TypeSize.SMALL, wrap=True)
-        self.deadline.setAccessibleName("The next deadline")
-        self.import_file = QPushButton("&Import from a file")
-        self.paste = QPushButton("&Paste")
-        self.new_invoice = QPushButton("&New invoice")
-        self.new_charge = QPushButton("Add &charge")
-        self.about_invoice = QPushButton("A&bout the invoice")
-        self.after_sending = QPushButton("Aft&er sending")
+        self.deadline.setAccessibleName(said("The next deadline"))
+        self.import_file = QPushButton(said("&Import from a file"))
+        self.paste = QPushButton(said("&Paste"))
+        self.new_invoice = QPushButton(said("&New invoice"))
+        self.new_charge = QPushButton(said("Add &charge"))
+        self.about_invoice = QPushButton(said("A&bout the invoice"))
+        self.after_sending = QPushButton(said("Aft&er sending"))
         self._empty = EmptyState(
-            "The rental company's loss-and-damage invoice belongs here: from a spreadsheet or PDF, "
-            "pasted, or entered by hand.",
-            "Import from a file",
-            "Enter an invoice by hand",
+            said(
+                "The rental company's loss-and-damage invoice belongs here: from a "
+                "spreadsheet or PDF, pasted, or entered by hand."
+            ),
+            said("Import from a file"),
+            said("Enter an invoice by hand"),
         )
         self._lay_out()
         self._make_actions()
@@ -163,15 +165,15 @@ class ChargesPage(ChargesSides):
 
     def _make_actions(self) -> None:
         for says, icon, key, slot in (
-            ("Import an invoice from a file", "import", "", self._ask_file),
-            ("Paste charges", "copy", "", self._paste),
-            ("New invoice by hand", "add", "", self._new_invoice),
-            ("Add a charge", "add", "Ctrl+Return", self._new_charge),
+            (marked("Import an invoice from a file"), "import", "", self._ask_file),
+            (marked("Paste charges"), "copy", "", self._paste),
+            (marked("New invoice by hand"), "add", "", self._new_invoice),
+            (marked("Add a charge"), "add", "Ctrl+Return", self._new_charge),
             (_SET_KIND, "check", "Ctrl+Shift+K", self._ask_kind),
-            ("About the invoice", "papers", "", self._about),
-            ("What came after sending", "mail", "Ctrl+Shift+A", self._show_after),
+            (marked("About the invoice"), "papers", "", self._about),
+            (marked("What came after sending"), "mail", "Ctrl+Shift+A", self._show_after),
         ):
-            action = self.offer(says, icon, key, slot)
+            action = self.offer(said(says), icon, key, slot)
             if says == _SET_KIND:
                 self.table.addAction(action)
                 self.table.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
@@ -251,7 +253,7 @@ class ChargesPage(ChargesSides):
             del progress
             return _Proposals(propose_matches(claim), work.grounds_worth_weighing(claim, verdicts))
 
-        job = self.context.jobs.run("Proposals", compute, self._on_proposals)
+        job = self.context.jobs.run(said("Proposals"), compute, self._on_proposals)
         job.failed.connect(self.context.failed)
 
     @Slot(object)
@@ -314,7 +316,7 @@ class ChargesPage(ChargesSides):
         except LdappError as error:
             self.context.failed.emit(error)
             return False
-        label = f"Change {plural(len(changed), 'charge')}"
+        label = said_of(len(changed), "Change {count} charge", "Change {count} charges")
         return bool(
             self.context.attempt(
                 lambda: work.put_charges(self.context.desk, changed.values(), label)
@@ -328,7 +330,9 @@ class ChargesPage(ChargesSides):
             return
         today = dt.datetime.now().astimezone().date()
         invoice = self.context.attempt(
-            lambda: work.add_invoice(self.context.desk, agreement, "new", today)
+            lambda: work.add_invoice(
+                self.context.desk, agreement, said_in("number of an invoice", "new"), today
+            )
         )
         if invoice is not None:
             self.tabs.choose(invoice.id)
@@ -351,10 +355,12 @@ class ChargesPage(ChargesSides):
     def _ask_kind(self) -> None:
         ids = [row.charge.id for row in self.table.selected_rows()]
         if not ids:
-            self.context.message.emit("Choose the charges in the table first.")
+            self.context.message.emit(said("Choose the charges in the table first."))
             return
-        choices = [Choice(kind, name) for kind, name in KIND_NAMES.items()]
-        kind = RecordChooser.ask(f"Kind of {plural(len(ids), 'charge')}", choices, self)
+        choices = [Choice(kind, said(name)) for kind, name in KIND_NAMES.items()]
+        kind = RecordChooser.ask(
+            said_of(len(ids), "Kind of {count} charge", "Kind of {count} charges"), choices, self
+        )
         if kind is not None:
             self.context.attempt(
                 lambda: work.set_kind(self.context.desk, ids, cast("ChargeKind", kind))
@@ -378,8 +384,10 @@ class ChargesPage(ChargesSides):
         table = [line.split("\t") for line in text.splitlines() if line.strip()]
         if not table:
             self.context.message.emit(
-                "There is no table on the clipboard. Copy rows of description, units, price and "
-                "amount first."
+                said(
+                    "There is no table on the clipboard. Copy rows of description, units, "
+                    "price and amount first."
+                )
             )
             return
         self._add_pasted(table)

@@ -22,6 +22,7 @@ from ldapp.desktop.pages.paper_beside import PaperBeside
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.said import party_of_agreement
 from ldapp.desktop.widgets.table_view import TableView
+from ldapp.language import said
 
 
 class ChargesSides(ClaimPage):
@@ -30,7 +31,7 @@ class ChargesSides(ClaimPage):
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
         self.tabs = InvoiceTabs()
-        self.table = TableView("Charges")
+        self.table = TableView(said("Charges"))
         self.panel = ChargePanel(context)
         self.invoice_form = InvoiceForm(context)
         self._importer: InvoiceImport | None = None
@@ -104,7 +105,7 @@ class ChargesSides(ClaimPage):
             progress(0, 0, path.name)
             return add_scanned_invoice(desk, keeper, path, agreement, today).id, path
 
-        self.context.run(f"Taking in {path.name}", add, self._on_scanned)
+        self.context.run(said("Taking in {file}", file=path.name), add, self._on_scanned)
 
     @Slot(object)
     def _on_scanned(self, outcome: tuple[str, Path]) -> None:
@@ -114,8 +115,12 @@ class ChargesSides(ClaimPage):
         self.tabs.choose(invoice)
         self._show_paper(
             path,
-            f"{path.name} holds pictures of pages and no text. Enter its lines with “Add charge” "
-            "as you read them here; number and date under “About the invoice”.",
+            said(
+                "{file} holds pictures of pages and no text. Enter its lines with “Add "
+                "charge” as you read them here; number and date under “About the "
+                "invoice”.",
+                file=path.name,
+            ),
         )
 
     def _show_paper(self, path: Path, says: str) -> None:
@@ -144,13 +149,13 @@ class ChargesSides(ClaimPage):
         agreements = self.context.claim.agreements
         if not agreements:
             self.context.message.emit(
-                "An invoice stands under an agreement. Enter one on the Papers page first."
+                said("An invoice stands under an agreement. Enter one on the Papers page first.")
             )
             return None
         if len(agreements) == 1:
             return agreements[0].id
         return RecordChooser.ask(
-            "Under which agreement",
+            said("Under which agreement"),
             [Choice(one.id, party_of_agreement(self.context.claim, one.id)) for one in agreements],
             self,
         )
@@ -159,9 +164,9 @@ class ChargesSides(ClaimPage):
     def _ask_file(self) -> None:
         name, _ = QFileDialog.getOpenFileName(
             self,
-            "Import an invoice",
+            said("Import an invoice"),
             "",
-            "Tables and PDFs (*.csv *.tsv *.txt *.xlsx *.xls *.ods *.pdf);;All files (*)",
+            said("Tables and PDFs (*.csv *.tsv *.txt *.xlsx *.xls *.ods *.pdf);;All files (*)"),
         )
         if name:
             self.take_files([Path(name)])

@@ -22,7 +22,8 @@ from ldapp.desktop.widgets.fields import instant_field, text_field, whole_field
 from ldapp.desktop.widgets.pieces import Label, icon_button, primary_button
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import plural
+from ldapp.language import marked, said, said_of
+from ldapp.local_forms import local_number
 
 
 class EffectRow(NamedTuple):
@@ -35,9 +36,9 @@ class EffectRow(NamedTuple):
 
 
 COLUMNS: tuple[Column[EffectRow], ...] = (
-    Column(name="name", title="Photo", text=lambda row: row.name, width=14),
-    Column(name="before", title="Now", text=lambda row: row.before, width=40),
-    Column(name="after", title="With the reference", text=lambda row: row.after, width=46),
+    Column(name="name", title=marked("Photo"), text=lambda row: row.name, width=14),
+    Column(name="before", title=marked("Now"), text=lambda row: row.before, width=40),
+    Column(name="after", title=marked("With the reference"), text=lambda row: row.after, width=46),
 )
 
 
@@ -57,9 +58,9 @@ class ClockReferencePanel(QWidget):
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
         top = QHBoxLayout()
-        self._title = Label("Reference picture of a trusted clock", TypeSize.LARGE, bold=True)
+        self._title = Label(said("Reference picture of a trusted clock"), TypeSize.LARGE, bold=True)
         top.addWidget(self._title, 1)
-        close = icon_button("close", "Close the reference picture")
+        close = icon_button("close", said("Close the reference picture"))
         close.clicked.connect(self._close)
         top.addWidget(close)
         column.addLayout(top)
@@ -67,31 +68,34 @@ class ClockReferencePanel(QWidget):
         whose.setSpacing(GRID)
         self._says = Label("", wrap=True)
         whose.addWidget(self._says, 1)
-        self.look = QPushButton("&Look at the picture")
+        self.look = QPushButton(said("&Look at the picture"))
         keep_icon(self.look, "eye")
-        self.look.setToolTip("See the clock large; what is entered here stays.")
+        self.look.setToolTip(said("See the clock large; what is entered here stays."))
         self.look.clicked.connect(self._on_look)
         whose.addWidget(self.look)
         column.addLayout(whose)
         self.form = RecordForm()
         self.form.add_field(
             "reference_time",
-            "True &time on the picture",
+            said("True &time on the picture"),
             instant_field(lambda: context.claim.zone),
-            "What the trusted clock in the picture shows: day, time and offset.",
+            said("What the trusted clock in the picture shows: day, time and offset."),
         )
-        self.form.add_field("accuracy", "Read to within (&seconds)", whole_field(least=1))
+        self.form.add_field("accuracy", said("Read to within (&seconds)"), whole_field(least=1))
         self.form.add_field(
-            "reference", "Which &clock", text_field(characters=28), "For instance: station clock."
+            "reference",
+            said("Which &clock"),
+            text_field(characters=28),
+            said("For instance: station clock."),
         )
         self.form.add_field(
             "valid_from",
-            "Holds &from",
+            said("Holds &from"),
             instant_field(lambda: context.claim.zone),
-            "Empty: for all photos of this camera within seven days.",
+            said("Empty: for all photos of this camera within seven days."),
         )
         self.form.add_field(
-            "valid_until", "Holds &until", instant_field(lambda: context.claim.zone)
+            "valid_until", said("Holds &until"), instant_field(lambda: context.claim.zone)
         )
         self.form.committed.connect(self._on_committed)
         self.form.refused.connect(context.message)
@@ -99,14 +103,14 @@ class ClockReferencePanel(QWidget):
         self._effect = Label("", muted=True, wrap=True)
         column.addWidget(self._effect)
         self.model: RowsModel[EffectRow] = RowsModel(COLUMNS, lambda row: row.key, parent=self)
-        self.table = TableView("What the reference changes")
+        self.table = TableView(said("What the reference changes"))
         self.table.setModel(self.model)
         self.table.setMinimumHeight(GRID * 14)
         column.addWidget(self.table, 1)
         column.addStretch(0)
         buttons = QHBoxLayout()
-        self.accept = primary_button("&Accept the reference")
-        self.remove = QPushButton("&Remove the accepted reference")
+        self.accept = primary_button(said("&Accept the reference"))
+        self.remove = QPushButton(said("&Remove the accepted reference"))
         buttons.addStretch(1)
         buttons.addWidget(self.remove)
         buttons.addWidget(self.accept)
@@ -123,7 +127,12 @@ class ClockReferencePanel(QWidget):
         self._correction = known
         verdict = self._context.verdicts.get(photo.id)
         self._says.setText(
-            f"{photo.name}, {device_text(photo.facts)}: the camera says {taken_text(verdict)}."
+            said(
+                "{photo}, {camera}: the camera says {time}.",
+                photo=photo.name,
+                camera=device_text(photo.facts),
+                time=taken_text(verdict),
+            )
         )
         self.form.show_values(
             {
@@ -168,7 +177,7 @@ class ClockReferencePanel(QWidget):
         if correction is None:
             self.model.set_rows(())
             self.table.hide()
-            self._effect.setText("Enter the true time to see which photos it corrects.")
+            self._effect.setText(said("Enter the true time to see which photos it corrects."))
             return
         claim = self._context.claim
 
@@ -176,7 +185,7 @@ class ClockReferencePanel(QWidget):
             del progress
             return correction, effects_of(claim, correction)
 
-        job = self._context.jobs.run("Effect of the reference", compute, self._on_effects)
+        job = self._context.jobs.run(said("Effect of the reference"), compute, self._on_effects)
         job.failed.connect(self._context.failed)
 
     @Slot(object)
@@ -187,20 +196,34 @@ class ClockReferencePanel(QWidget):
             EffectRow(
                 one.photo,
                 names.get(one.photo, ""),
-                f"{taken_text(one.before)}, {STANDING_SAYS[one.before.standing]}",
+                f"{taken_text(one.before)}, {said(STANDING_SAYS[one.before.standing])}",
                 f"{moment_text(one.after.corrected_utc) or taken_text(one.after)}, "
-                f"{STANDING_SAYS[one.after.standing]}",
+                f"{said(STANDING_SAYS[one.after.standing])}",
             )
             for one in effects
         )
         self.table.setVisible(bool(effects))
         error = correction.camera_time - correction.reference_time.replace(tzinfo=None)
         seconds = error.total_seconds()
-        side = "fast" if seconds >= 0 else "slow"
-        self._effect.setText(
-            f"The camera's clock was {abs(seconds):,.0f} s {side} against this clock as it shows "
-            f"local time. It changes {plural(len(effects), 'photo')}; nothing is written yet."
+        off = local_number(f"{abs(seconds):,.0f}")
+        if seconds >= 0:
+            clock = said(
+                "The camera's clock was {seconds} s fast against this clock as it shows "
+                "local time.",
+                seconds=off,
+            )
+        else:
+            clock = said(
+                "The camera's clock was {seconds} s slow against this clock as it shows "
+                "local time.",
+                seconds=off,
+            )
+        changes = said_of(
+            len(effects),
+            "It changes {count} photo; nothing is written yet.",
+            "It changes {count} photos; nothing is written yet.",
         )
+        self._effect.setText(f"{clock} {changes}")
         self.accept.setEnabled(True)
 
     @Slot()

@@ -25,6 +25,7 @@ from ldapp.desktop.pages.previews import read_image
 from ldapp.desktop.pages.said import taken_text
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label
+from ldapp.language import said
 
 QUICK_EDGE = 1600
 FULL_EDGE = 12_000
@@ -86,7 +87,7 @@ class PicturePane(QWidget):
             return
         verdict = self._context.verdicts.get(photo.id)
         self._title.setText(photo.name)
-        standing = STANDING_SAYS[verdict.standing] if verdict else "being verified"
+        standing = said(STANDING_SAYS[verdict.standing]) if verdict else said("being verified")
         self._says.setText(f"{taken_text(verdict)} · {standing}")
         self.view.setAccessibleDescription(f"{photo.name}, {taken_text(verdict)}, {standing}")
         same = (
@@ -109,7 +110,7 @@ class PicturePane(QWidget):
             del progress
             return key, read_image(originals, photo, edge)
 
-        self._jobs.run("Picture", read, self._on_read, self._on_not_read)
+        self._jobs.run(said("Picture"), read, self._on_read, self._on_not_read)
 
     @Slot(object)
     def _on_read(self, outcome: tuple[object, QImage]) -> None:
@@ -124,7 +125,7 @@ class PicturePane(QWidget):
     @Slot(object)
     def _on_not_read(self, error: BaseException) -> None:
         if not self._pixels:
-            self._says.setText(str(error) or "The picture cannot be shown.")
+            self._says.setText(str(error) or said("The picture cannot be shown."))
 
     # --- markings ------------------------------------------------------------------------
 
@@ -132,7 +133,7 @@ class PicturePane(QWidget):
     def _on_drawn(self, kind: MarkingKind, points: PointsTuple) -> None:
         text = self.text if kind in WITH_TEXT else ""
         if kind == "note" and not text:
-            self._context.message.emit("Write the note's text in the field above first.")
+            self._context.message.emit(said("Write the note's text in the field above first."))
             return
         self._set([*self._markings(), Marking(kind=kind, points=points, text=text)])
 
@@ -175,20 +176,23 @@ class CompareView(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        self.bar = QToolBar("Looking and marking")
+        self.bar = QToolBar(said("Looking and marking"))
         self.bar.setIconSize(QSize(20, 20))
         column.addWidget(self.bar)
         self._splitter = QSplitter(Qt.Orientation.Horizontal)
         self._splitter.setChildrenCollapsible(False)
-        self.left = PicturePane(context, "First photo", self._jobs, self)
-        self.right = PicturePane(context, "Second photo", self._jobs, self)
+        self.left = PicturePane(context, said("First photo"), self._jobs, self)
+        self.right = PicturePane(context, said("Second photo"), self._jobs, self)
         self._splitter.addWidget(self.left)
         self._splitter.addWidget(self.right)
         column.addWidget(self._splitter, 1)
         self._hint = Label(
-            "Wheel or + and − zoom, 0 shows the whole, 1 shows pixels, arrows move, "
-            "Page Up and Page Down change the photo. With a tool: drag, or Enter in the middle; "
-            "Delete removes the chosen marking, Ctrl with arrows moves it.",
+            said(
+                "Wheel or + and \u2212 zoom, 0 shows the whole, 1 shows pixels, arrows move, "
+                "Page Up and Page Down change the photo. With a tool: drag, or Enter in "
+                "the middle; Delete removes the chosen marking, Ctrl with arrows moves "
+                "it."
+            ),
             TypeSize.SMALL,
             muted=True,
             wrap=True,
@@ -202,47 +206,47 @@ class CompareView(QWidget):
         self.right.stepped.connect(self.stepped)
 
     def _make_bar(self) -> None:
-        back = self.bar.addAction("Back to the photos")
+        back = self.bar.addAction(said("Back to the photos"))
         back.setShortcut(Qt.Key.Key_Escape)
         back.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         keep_icon(back, "chevron_left")
         back.triggered.connect(self.closed)
         self.addAction(back)
         self.bar.addSeparator()
-        self.lock = self.bar.addAction("Lock zoom and movement")
+        self.lock = self.bar.addAction(said("Lock zoom and movement"))
         self.lock.setCheckable(True)
         self.lock.setChecked(True)
         keep_icon(self.lock, "lock")
         self.lock.toggled.connect(self._on_lock)
-        closer = self.bar.addAction("Zoom in")
+        closer = self.bar.addAction(said("Zoom in"))
         keep_icon(closer, "zoom_in")
         closer.triggered.connect(self._zoom_in)
-        farther = self.bar.addAction("Zoom out")
+        farther = self.bar.addAction(said("Zoom out"))
         keep_icon(farther, "zoom_out")
         farther.triggered.connect(self._zoom_out)
-        whole = self.bar.addAction("Show the whole picture")
+        whole = self.bar.addAction(said("Show the whole picture"))
         keep_icon(whole, "eye")
         whole.triggered.connect(self._show_whole)
         self.bar.addSeparator()
-        self.turn_left = self.bar.addAction("Turn left")
+        self.turn_left = self.bar.addAction(said("Turn left"))
         keep_icon(self.turn_left, "turn_left")
         self.turn_left.triggered.connect(self._turn_left)
-        self.turn_right = self.bar.addAction("Turn right")
+        self.turn_right = self.bar.addAction(said("Turn right"))
         keep_icon(self.turn_right, "turn_right")
         self.turn_right.triggered.connect(self._turn_right)
         self.bar.addSeparator()
         self.tools = QActionGroup(self)
         self.tools.setExclusionPolicy(QActionGroup.ExclusionPolicy.ExclusiveOptional)
         for kind, says in MARKING_NAMES.items():
-            tool = self.bar.addAction(says)
+            tool = self.bar.addAction(said(says))
             tool.setCheckable(True)
             tool.setData(kind)
             keep_icon(tool, _ICONS[kind])
             self.tools.addAction(tool)
         self.tools.triggered.connect(self._on_tool)
         self.text = QLineEdit()
-        self.text.setPlaceholderText("Text of the note or measure")
-        self.text.setAccessibleName("Text of the note or measure")
+        self.text.setPlaceholderText(said("Text of the note or measure"))
+        self.text.setAccessibleName(said("Text of the note or measure"))
         self.text.setMaximumWidth(GRID * 28)
         self.text.textChanged.connect(self._on_text)
         self.bar.addWidget(self.text)

@@ -9,8 +9,10 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from ldapp.casework import after_sending as work
 from ldapp.casework.edit import find
+from ldapp.claim.documents import Channel
 from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.pages.after_sending_rows import WAYS
 from ldapp.desktop.pages.record_form import RecordForm
 from ldapp.desktop.pages.said import party_of_agreement
 from ldapp.desktop.theme import TypeSize
@@ -23,8 +25,17 @@ from ldapp.desktop.widgets.fields import (
     text_field,
 )
 from ldapp.desktop.widgets.pieces import Label
+from ldapp.language import marked_in, said
 
 _NEEDED = frozenset({"at", "subject", "step", "direction", "channel"})
+_CHANNELS: dict[Channel, str] = {
+    "email": marked_in("how a letter went", "email"),
+    "post": marked_in("how a letter went", "post"),
+    "hand": marked_in("how a letter went", "hand"),
+    "telephone": marked_in("how a letter went", "telephone"),
+    "meeting": marked_in("how a letter went", "meeting"),
+    "portal": marked_in("how a letter went", "portal"),
+}
 
 
 class CorrespondenceForm(QWidget):
@@ -38,26 +49,44 @@ class CorrespondenceForm(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         self.form = RecordForm(across=2)
         add = self.form.add_field
-        add("at", "&When", instant_field(lambda: context.claim.zone))
-        add("subject", "S&ubject", text_field(characters=30))
-        add("step", "W&hat", ChoiceField(list(work.STEP_NAMES.items())))
-        add("reply_by", "Answer &due", date_field(), "Shown among the deadlines until answered.")
-        add("direction", "W&ay", ChoiceField([("sent", "sent"), ("received", "received")]))
+        add("at", said("&When"), instant_field(lambda: context.claim.zone))
+        add("subject", said("S&ubject"), text_field(characters=30))
+        add(
+            "step",
+            said("W&hat"),
+            ChoiceField([(one, said(name)) for one, name in work.STEP_NAMES.items()]),
+        )
+        add(
+            "reply_by",
+            said("Answer &due"),
+            date_field(),
+            said("Shown among the deadlines until answered."),
+        )
+        add(
+            "direction",
+            said("W&ay"),
+            ChoiceField([(one, said(name)) for one, name in WAYS.items()]),
+        )
         add(
             "channel",
-            "By",
-            ChoiceField([(one, one.replace("_", " ")) for one in work.CHANNELS]),
+            said("By"),
+            ChoiceField([(one, said(name)) for one, name in _CHANNELS.items()]),
         )
-        add("agreement", "&Rental company", ChoiceField())
-        add("party", "W&ith", ChoiceField())
-        add("document", "The pap&er", ChoiceField())
+        add("agreement", said("&Rental company"), ChoiceField())
+        add("party", said("W&ith"), ChoiceField())
+        add("document", said("The pap&er"), ChoiceField())
         for name, label in (
-            ("offered", "&Offered, all"),
-            ("settled", "Settled, all"),
-            ("paid", "&Paid"),
+            ("offered", said("&Offered, all")),
+            ("settled", said("Settled, all")),
+            ("paid", said("&Paid")),
         ):
             add(name, label, money_field(lambda: context.claim.currency))
-        add("text", "In short", LongTextField(lines=2), "For the desk; printed in no letter.")
+        add(
+            "text",
+            said("In short"),
+            LongTextField(lines=2),
+            said("For the desk; printed in no letter."),
+        )
         self.form.committed.connect(self._on_committed)
         self.form.refused.connect(context.message)
         column.addWidget(self.form)
@@ -78,21 +107,25 @@ class CorrespondenceForm(QWidget):
         fields = self.form.fields
         cast("ChoiceField", fields["agreement"]).set_choices(
             [
-                (None, "not with one alone"),
+                (None, said("not with one alone")),
                 *((one.id, party_of_agreement(claim, one.id)) for one in claim.agreements),
             ]
         )
         cast("ChoiceField", fields["party"]).set_choices(
-            [(None, "not said"), *((one.id, one.name) for one in claim.parties)]
+            [(None, said("not said")), *((one.id, one.name) for one in claim.parties)]
         )
         cast("ChoiceField", fields["document"]).set_choices(
-            [(None, "not attached"), *((one.id, one.title) for one in claim.documents)]
+            [(None, said("not attached")), *((one.id, one.title) for one in claim.documents)]
         )
         self.form.show_values(
             {name: None if entry is None else getattr(entry, name) for name in fields}
         )
         sent = entry is not None and entry.sha256
-        self.hash.setText(f"SHA-256 of the file as sent: {entry.sha256}" if entry and sent else "")
+        self.hash.setText(
+            said("SHA-256 of the file as sent: {sha256}", sha256=entry.sha256)
+            if entry and sent
+            else ""
+        )
         self.hash.setVisible(bool(sent))
 
     @Slot(str, object)
@@ -101,7 +134,9 @@ class CorrespondenceForm(QWidget):
         if entry is None:
             return
         if value is None and name in _NEEDED:
-            self._context.message.emit("What was sent or received needs a time and a subject.")
+            self._context.message.emit(
+                said("What was sent or received needs a time and a subject.")
+            )
             self.form.show_values({name: getattr(entry, name)})
             return
         changed = with_fields(entry, **{name: value or "" if name == "text" else value})

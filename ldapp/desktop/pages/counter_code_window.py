@@ -13,6 +13,8 @@ from ldapp.claim.photos import IssuedCode
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label
+from ldapp.desktop.widgets.values import date_text
+from ldapp.language import said
 
 _BORDER = 4
 """Light cells around the symbol, as its standard wants (ISO/IEC 18004)."""
@@ -57,7 +59,7 @@ class CounterCodeWindow(QDialog):
         super().__init__(parent)
         self._context = context
         self.showing = showing
-        self.setWindowTitle("The counter's code")
+        self.setWindowTitle(said("The counter's code"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 2, GRID * 3, GRID * 2)
@@ -72,17 +74,19 @@ class CounterCodeWindow(QDialog):
         column.addWidget(self.word)
         column.addWidget(
             Label(
-                "Photograph this once a day with every camera and phone that is used, so that the "
-                "code fills a good part of the picture. The photo shows how far that camera's "
-                "clock is off, and that it was taken after this second. It is as right as this "
-                "computer's own clock.",
+                said(
+                    "Photograph this once a day with every camera and phone that is used, so "
+                    "that the code fills a good part of the picture. The photo shows how far "
+                    "that camera's clock is off, and that it was taken after this second. It "
+                    "is as right as this computer's own clock."
+                ),
                 muted=True,
                 wrap=True,
             )
         )
         foot = QHBoxLayout()
         foot.addStretch(1)
-        self.close_button = QPushButton("&Close")
+        self.close_button = QPushButton(said("&Close"))
         self.close_button.clicked.connect(self.close)
         foot.addWidget(self.close_button)
         column.addLayout(foot)
@@ -106,9 +110,9 @@ class CounterCodeWindow(QDialog):
             now = max(now, again.issued)
         code = counter_codes.code_at(self.showing.word, now)
         self.symbol.show_cells(counter_codes.code_cells(code))
-        self.time.setText(f"{code.issued:%Y-%m-%d  %H:%M:%S} UTC")
+        self.time.setText(f"{date_text(code.issued.date())}  {code.issued:%H:%M:%S} UTC")
         self.word.setText(code.word)
-        self.symbol.setAccessibleName(f"The code {code.text}")
+        self.symbol.setAccessibleName(said("The code {text}", text=code.text))
 
 
 def show_counter_code(context: ClaimContext, parent: QWidget) -> CounterCodeWindow | None:

@@ -39,8 +39,10 @@ from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import EmptyState, Separator
 from ldapp.desktop.widgets.table_model import CellEdit, RowsModel
-from ldapp.desktop.widgets.values import parse_whole, plural
+from ldapp.desktop.widgets.values import parse_whole
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_of
+from ldapp.local_forms import grouped
 
 _KINDS = frozenset({"count", "count_entry", "movement", "kit_line", "document", "claim"})
 
@@ -49,7 +51,7 @@ class CountsPage(ClaimPage):
     """The sheet, with what is said of the count and the line under the cursor below it."""
 
     name: ClassVar[Page] = "counts"
-    title: ClassVar[str] = "Counts"
+    title: ClassVar[str] = marked("Counts")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
@@ -77,8 +79,8 @@ class CountsPage(ClaimPage):
         self.table.selectionModel().currentChanged.connect(self._show_below)
         self.below = QTabWidget()
         self.below.setDocumentMode(True)
-        self.below.setAccessibleName("Details of the count and the line")
-        self.below.tabBar().setAccessibleName("Details")
+        self.below.setAccessibleName(said("Details of the count and the line"))
+        self.below.tabBar().setAccessibleName(said("Details"))
         self.details = CountDetails(context)
         self.details.counter_wanted.connect(self.open_counter_view)
         self.details.sign_wanted.connect(self.sign_count)
@@ -87,9 +89,9 @@ class CountsPage(ClaimPage):
         self.entry.serials_wanted.connect(self.enter_serials)
         self.movements = Movements(context)
         below: tuple[tuple[QWidget, str], ...] = (
-            (self.details, "This count"),
-            (self.entry, "This line"),
-            (self.movements, "Movements"),
+            (self.details, said("This count")),
+            (self.entry, said("This line")),
+            (self.movements, said("Movements")),
         )
         for widget, title in below:
             self.below.addTab(widget, title)
@@ -100,13 +102,15 @@ class CountsPage(ClaimPage):
         split.setHandleWidth(1)
         split.setSizes([GRID * 52, GRID * 34])
         self._no_counts = EmptyState(
-            "No counts yet. The pickup count decides what was received: without it the list "
-            "stands as written.",
-            "Begin a count…",
+            said(
+                "No counts yet. The pickup count decides what was received: without it "
+                "the list stands as written."
+            ),
+            said("Begin a count…"),
         )
         self._no_counts.acted.connect(self.add_count)
         self._no_kit = EmptyState(
-            "There is nothing to count yet: the kit list comes first.", "Go to the kit"
+            said("There is nothing to count yet: the kit list comes first."), said("Go to the kit")
         )
         self._no_kit.acted.connect(self._go_to_kit)
         for shown in (split, self._no_counts, self._no_kit):
@@ -119,27 +123,27 @@ class CountsPage(ClaimPage):
         row.setSpacing(GRID)
         self.search = QLineEdit()
         self.search.setObjectName("search")
-        self.search.setPlaceholderText("Filter")
-        self.search.setAccessibleName("Filter the count sheet")
+        self.search.setPlaceholderText(said("Filter"))
+        self.search.setAccessibleName(said("Filter the count sheet"))
         self.search.setClearButtonEnabled(True)
         self.search.setMaximumWidth(GRID * 28)
         self.search.textChanged.connect(self._on_search)
         row.addWidget(self.search, 1)
         self.location_filter = ChoiceField()
-        self.location_filter.setAccessibleName("Show only this place")
+        self.location_filter.setAccessibleName(said("Show only this place"))
         self.location_filter.setMaximumWidth(GRID * 30)
         self.location_filter.committed.connect(self._on_location)
         row.addWidget(self.location_filter)
-        self.differences = QPushButton("Differences only")
+        self.differences = QPushButton(said("Differences only"))
         self.differences.setCheckable(True)
         self.differences.toggled.connect(self._on_differences)
         row.addWidget(self.differences)
         row.addStretch(1)
-        self.counter_button = QPushButton("Counter view")
+        self.counter_button = QPushButton(said("Counter view"))
         keep_icon(self.counter_button, "counter")
         self.counter_button.clicked.connect(self._on_counter)
         row.addWidget(self.counter_button)
-        self.add_button = QPushButton("Begin a count…")
+        self.add_button = QPushButton(said("Begin a count…"))
         keep_icon(self.add_button, "add")
         self.add_button.clicked.connect(self.add_count)
         row.addWidget(self.add_button)
@@ -147,11 +151,11 @@ class CountsPage(ClaimPage):
 
     def _make_actions(self) -> None:
         for text, slot in (
-            ("Begin a count…", self.add_count),
-            ("Counter view of this count", self._on_counter),
-            ("Enter damage for this line (D)", self.enter_damage),
-            ("Enter serial numbers seen (S)", self.enter_serials),
-            ("Enter as expected (=)", self.enter_as_expected),
+            (said("Begin a count…"), self.add_count),
+            (said("Counter view of this count"), self._on_counter),
+            (said("Enter damage for this line (D)"), self.enter_damage),
+            (said("Enter serial numbers seen (S)"), self.enter_serials),
+            (said("Enter as expected (=)"), self.enter_as_expected),
         ):
             action = QAction(text, self)
             action.triggered.connect(slot)
@@ -173,7 +177,10 @@ class CountsPage(ClaimPage):
         self.model.set_rows(self._rows)
         self.movements.refresh()
         self.below.setTabText(
-            2, f"Movements ({len(claim.movements)})" if claim.movements else "Movements"
+            2,
+            said("Movements ({number})", number=grouped(len(claim.movements)))
+            if claim.movements
+            else said("Movements"),
         )
         self._stack.setCurrentIndex(2 if not claim.kit else 1 if not claim.counts else 0)
         self.counter_button.setEnabled(bool(claim.kit and claim.counts))
@@ -184,8 +191,8 @@ class CountsPage(ClaimPage):
 
     def _show_columns(self) -> None:
         wanted = sheet_columns(self._counts)
-        shown = [(one.name, one.title) for one in self.model.columns]
-        if shown == [(one.name, one.title) for one in wanted]:
+        shown = [(one.name, one.heading) for one in self.model.columns]
+        if shown == [(one.name, one.heading) for one in wanted]:
             return
         at = self.table.current_row()
         count = self.table.current_count()
@@ -211,10 +218,12 @@ class CountsPage(ClaimPage):
         places: dict[str, list[int]] = {}
         for row in self._rows:
             places.setdefault(row.line.location, []).append(row.line.quantity)
-        choices: list[tuple[str | None, str]] = [(None, "Everywhere")]
+        choices: list[tuple[str | None, str]] = [(None, said("Everywhere"))]
         for place, quantities in places.items():
-            what = f"{plural(len(quantities), 'line')}, {plural(sum(quantities), 'unit')}"
-            choices.append((place, f"{place or '(no place)'}: {what}"))
+            lines = said_of(len(quantities), "{count} line", "{count} lines")
+            units = said_of(sum(quantities), "{count} unit", "{count} units")
+            named = place or said("(no place)")
+            choices.append((place, f"{named}: {lines}, {units}"))
         self.location_filter.set_choices(choices)
         self.location_filter.setVisible(len(places) > 1)
 
@@ -226,8 +235,10 @@ class CountsPage(ClaimPage):
         self.details.show_count(count, self._rows)
         self.entry.show_entry(count, line)
         self.movements.show_line(line)
-        self.below.setTabText(0, count_title(count) if count else "This count")
-        self.below.setTabText(1, f"Line {line.number}" if line else "This line")
+        self.below.setTabText(0, count_title(count) if count else said("This count"))
+        self.below.setTabText(
+            1, said("Line {number}", number=line.number) if line else said("This line")
+        )
 
     def show_place(self, place: Place) -> None:
         """Put the cursor on a count or a line of one."""
@@ -283,8 +294,11 @@ class CountsPage(ClaimPage):
             for row, count, text in edits:
                 if count not in row.cells:
                     raise LdappError(
-                        f"Line {row.line.number} stands under an agreement that this count does "
-                        "not cover."
+                        said(
+                            "Line {number} stands under an agreement that this count "
+                            "does not cover.",
+                            number=row.line.number,
+                        )
                     )
                 first = text.split()[0] if text.split() else ""
                 by_count.setdefault(count, {})[row.line.id] = (

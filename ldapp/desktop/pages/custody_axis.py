@@ -20,6 +20,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 from ldapp.desktop.pages.axis_figure import AxisFigure, AxisMark, AxisSpan
 from ldapp.desktop.pages.said import day_text
 from ldapp.desktop.theme import colour
+from ldapp.language import said
 
 ROW = 26
 LABELS = 230
@@ -39,7 +40,7 @@ class CustodyAxis(QWidget):
         self._current = -1
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName("Custody over time")
+        self.setAccessibleName(said("Custody over time"))
 
     def show_figure(self, figure: AxisFigure | None) -> None:
         """Show this figure, or the sentence that there is none yet."""
@@ -53,7 +54,7 @@ class CustodyAxis(QWidget):
     def in_words(self) -> str:
         """Return the whole figure as sentences."""
         if self._figure is None:
-            return "No count, movement or occurrence has a time yet."
+            return said("No count, movement or occurrence has a time yet.")
         return "\n".join(
             [
                 *(f"{one.title}: {one.says}" for one in self._figure.custody),
@@ -140,12 +141,12 @@ class CustodyAxis(QWidget):
             band = QColor(colour("accent_text"))
             band.setAlphaF(0.5)
             painter.fillRect(self._span_box(span, self._custody_top(row)), band)
-        for lane, name in enumerate(("Counts", "Movements", "Occurrences")):
+        for lane, name in enumerate((said("Counts"), said("Movements"), said("Occurrences"))):
             self._label(painter, name, self._marks_top() + lane * ROW, muted)
         self._paint_marks(painter, text)
         self._label(
             painter,
-            "Last seen to gone" if self._figure.losses else "No loss between counts",
+            said("Last seen to gone") if self._figure.losses else said("No loss between counts"),
             self._losses_top() - ROW,
             muted,
         )
@@ -252,9 +253,11 @@ class CustodyAxis(QWidget):
                 QPointF(box.right(), box.top() - 2), QPointF(box.right(), box.bottom() + 2)
             )
         if span.custody != "inside":
-            word = {"before": "before custody", "after": "after custody", "open": "? open"}[
-                span.custody
-            ]
+            word = {
+                "before": said("before custody"),
+                "after": said("after custody"),
+                "open": said("? open"),
+            }[span.custody]
             width = painter.fontMetrics().horizontalAdvance(word)
             left = box.right() + 8
             if left + width > self.width():

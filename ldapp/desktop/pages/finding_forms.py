@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 from ldapp.casework import findings as work
 from ldapp.casework.cautions import cautions_for_damage
 from ldapp.casework.edit import find
-from ldapp.claim.causes import CAUSE_LABELS, CAUSES
+from ldapp.claim.causes import CAUSE_LABELS, CAUSES, Cause
 from ldapp.claim.claim import Claim
 from ldapp.claim.findings import Finding, Occurrence, Repair
 from ldapp.claim.record import with_fields
@@ -33,9 +33,10 @@ from ldapp.desktop.widgets.fields import (
     whole_field,
 )
 from ldapp.desktop.widgets.pieces import Label, Section, link_button
+from ldapp.language import marked, said
+from ldapp.local_forms import local_number
 from ldapp.reckoning.result import FindingResult
 
-_CAUSE_CHOICES = [(None, "not said"), *((cause, CAUSE_LABELS[cause]) for cause in CAUSES)]
 _REPAIR_FIELDS = (
     "parts",
     "labour",
@@ -49,12 +50,16 @@ _REPAIR_FIELDS = (
 )
 _REPAIR_MONEY = frozenset({"parts", "labour", "other", "discount"})
 _KNOWN_FROM = {
-    "occurrence": "from the occurrence",
-    "bracket": "found at a count",
-    "last_count": "from the last count",
-    "rental_end": "from the end of the rental",
-    "nothing": "not known",
+    "occurrence": marked("from the occurrence"),
+    "bracket": marked("found at a count"),
+    "last_count": marked("from the last count"),
+    "rental_end": marked("from the end of the rental"),
+    "nothing": marked("not known"),
 }
+
+
+def _cause_choices() -> list[tuple[Cause | None, str]]:
+    return [(None, said("not said")), *((cause, said(CAUSE_LABELS[cause])) for cause in CAUSES)]
 
 
 def _scroll_body(area: QScrollArea) -> QVBoxLayout:
@@ -80,18 +85,18 @@ class FindingForm(QScrollArea):
         super().__init__(parent)
         self._context = context
         self._finding: Finding | None = None
-        self.setAccessibleName("The chosen finding")
+        self.setAccessibleName(said("The chosen finding"))
         column = _scroll_body(self)
         self._title = Label("", TypeSize.LARGE, bold=True, wrap=True)
         self._value = Label("", wrap=True)
         self._lacking = Label("", wrap=True)
         self._lacking.set_tone("amber")
         self._when = Label("", TypeSize.SMALL, muted=True, wrap=True)
-        self.working = link_button("Show how it is reckoned")
+        self.working = link_button(said("Show how it is reckoned"))
         self.working.clicked.connect(self._ask_working)
         self.cautions = Label("", wrap=True)
         self.cautions.set_tone("amber")
-        self.cautions.setAccessibleName("Cautions for this equipment")
+        self.cautions.setAccessibleName(said("Cautions for this equipment"))
         for widget in (
             self._title,
             self.cautions,
@@ -104,9 +109,9 @@ class FindingForm(QScrollArea):
         self.form = self._make_form()
         self.repair = self._make_repair()
         self.value = self._make_value()
-        self._repair_section = Section("Repair")
+        self._repair_section = Section(said("Repair"))
         self._repair_section.body.addWidget(self.repair)
-        self._value_section = Section("Value and replacement")
+        self._value_section = Section(said("Value and replacement"))
         self._value_section.body.addWidget(self.value)
         for part in (self.form, self._repair_section, self._value_section):
             column.addWidget(part)
@@ -114,39 +119,47 @@ class FindingForm(QScrollArea):
 
     def _make_form(self) -> RecordForm:
         form = RecordForm()
-        form.add_field("kind", "&Kind", ChoiceField(list(work.FINDING_NAMES.items())))
-        form.add_field("quantity", "&Units", whole_field(least=1))
-        form.add_field("part", "&Part", ChoiceField())
-        form.add_field("serials", "&Serial numbers", text_field(characters=24), "Several: commas.")
-        form.add_field("occurrence", "&Occurrence", ChoiceField())
-        form.add_field("cause", "&Cause", ChoiceField(_CAUSE_CHOICES))
+        form.add_field(
+            "kind",
+            said("&Kind"),
+            ChoiceField([(one, said(name)) for one, name in work.FINDING_NAMES.items()]),
+        )
+        form.add_field("quantity", said("&Units"), whole_field(least=1))
+        form.add_field("part", said("&Part"), ChoiceField())
+        form.add_field(
+            "serials", said("&Serial numbers"), text_field(characters=24), said("Several: commas.")
+        )
+        form.add_field("occurrence", said("&Occurrence"), ChoiceField())
+        form.add_field("cause", said("&Cause"), ChoiceField(_cause_choices()))
         form.add_field(
             "narrative",
-            "&What was found",
+            said("&What was found"),
             LongTextField(lines=4),
-            "Facts only: what is broken or missing, where, what was seen.",
+            said("Facts only: what is broken or missing, where, what was seen."),
         )
-        form.add_field("note", "Private &note", LongTextField(lines=2), "Printed in no dossier.")
+        form.add_field(
+            "note", said("Private &note"), LongTextField(lines=2), said("Printed in no dossier.")
+        )
         form.committed.connect(self._on_committed)
         form.refused.connect(self._context.message)
         return form
 
     def _make_repair(self) -> RecordForm:
         form, currency = RecordForm(), self._currency
-        form.add_field("parts", "Parts", money_field(currency))
-        form.add_field("labour", "Labour", money_field(currency))
-        form.add_field("labour_hours", "Hours of labour", number_field())
-        form.add_field("other", "Other cost", money_field(currency))
-        form.add_field("discount", "Discount received", money_field(currency))
+        form.add_field("parts", said("Parts"), money_field(currency))
+        form.add_field("labour", said("Labour"), money_field(currency))
+        form.add_field("labour_hours", said("Hours of labour"), number_field())
+        form.add_field("other", said("Other cost"), money_field(currency))
+        form.add_field("discount", said("Discount received"), money_field(currency))
         form.add_field(
             "document",
-            "Estimate or bill",
+            said("Estimate or bill"),
             ChoiceField(),
-            "Without one the repair is undocumented.",
+            said("Without one the repair is undocumented."),
         )
-        form.add_field("carried_out", "Repair", SwitchField("Carried out"))
-        form.add_field("out_of_service_from", "Out of service from", date_field())
-        form.add_field("out_of_service_until", "Out of service until", date_field())
+        form.add_field("carried_out", said("Repair"), SwitchField(said("Carried out")))
+        form.add_field("out_of_service_from", said("Out of service from"), date_field())
+        form.add_field("out_of_service_until", said("Out of service until"), date_field())
         form.committed.connect(self._on_repair)
         form.refused.connect(self._context.message)
         return form
@@ -155,18 +168,20 @@ class FindingForm(QScrollArea):
         form, currency = RecordForm(), self._currency
         form.add_field(
             "beyond_repair",
-            "Beyond repair",
-            ChoiceField([(None, "by the terms"), (True, "yes"), (False, "no")]),
+            said("Beyond repair"),
+            ChoiceField([(None, said("by the terms")), (True, said("yes")), (False, said("no"))]),
         )
-        form.add_field("salvage", "Worth of one wreck", money_field(currency))
-        form.add_field("stated_value", "Stated, one unit", money_field(currency))
-        form.add_field("stated_value_reason", "Reason for it", LongTextField(lines=2))
-        form.add_field("set_value", "Set before the loss", money_field(currency))
-        form.add_field("remainder_value", "Rest of the set", money_field(currency))
-        form.add_field("replaced_for", "Spent on new ones", money_field(currency))
-        form.add_field("replaced_on", "Replaced on", date_field())
-        form.add_field("rent_paid_days", "Days with rent paid", number_field())
-        form.add_field("lost_rental_proved", "Lost rental", SwitchField("Shown by the lessor"))
+        form.add_field("salvage", said("Worth of one wreck"), money_field(currency))
+        form.add_field("stated_value", said("Stated, one unit"), money_field(currency))
+        form.add_field("stated_value_reason", said("Reason for it"), LongTextField(lines=2))
+        form.add_field("set_value", said("Set before the loss"), money_field(currency))
+        form.add_field("remainder_value", said("Rest of the set"), money_field(currency))
+        form.add_field("replaced_for", said("Spent on new ones"), money_field(currency))
+        form.add_field("replaced_on", said("Replaced on"), date_field())
+        form.add_field("rent_paid_days", said("Days with rent paid"), number_field())
+        form.add_field(
+            "lost_rental_proved", said("Lost rental"), SwitchField(said("Shown by the lessor"))
+        )
         form.committed.connect(self._on_committed)
         form.refused.connect(self._context.message)
         return form
@@ -208,10 +223,12 @@ class FindingForm(QScrollArea):
     def _offer_choices(self, claim: Claim, finding: Finding) -> None:
         line = find(claim.kit, finding.line)
         parts = line.parts if line else ()
-        self._choose("part", [(None, "the whole unit"), *((p.id, p.description) for p in parts)])
+        self._choose(
+            "part", [(None, said("the whole unit")), *((p.id, p.description) for p in parts)]
+        )
         self._choose(
             "occurrence",
-            [(None, "none explains it"), *((one.id, one.title) for one in claim.occurrences)],
+            [(None, said("none explains it")), *((one.id, one.title) for one in claim.occurrences)],
         )
         papers = [
             (one.id, one.title)
@@ -219,7 +236,7 @@ class FindingForm(QScrollArea):
             if one.kind in ("repair_estimate", "repair_invoice", "other", "receipt", "quote")
         ]
         document = cast("ChoiceField", self.repair.fields["document"])
-        document.set_choices([(None, "none yet"), *papers])
+        document.set_choices([(None, said("none yet")), *papers])
 
     def _choose(self, name: str, choices: Sequence[tuple[Any, str]]) -> None:
         cast("ChoiceField", self.form.fields[name]).set_choices(choices)
@@ -231,25 +248,30 @@ class FindingForm(QScrollArea):
         self._lacking.setVisible(bool(result and (result.lacking or result.would_help)))
         if result is None:
             return
-        says = f"Reckoned: {money_or_not_yet(result.reckoned, currency)}"
+        amount = money_or_not_yet(result.reckoned, currency)
         if result.unit_value is not None:
-            says += (
-                f" ({result.reckoned_quantity} × {money_or_not_yet(result.unit_value, currency)})"
-            )
+            units = local_number(str(result.reckoned_quantity))
+            amount += f" ({units} × {money_or_not_yet(result.unit_value, currency)})"
         if result.total_loss:
-            says += ", a total loss"
+            says = said("Reckoned: {amount}, a total loss", amount=amount)
+        else:
+            says = said("Reckoned: {amount}", amount=amount)
         if result.title_passes:
-            says += "; title passes on payment, so ask for the wreck"
+            says = said("{says}; title passes on payment, so ask for the wreck", says=says)
         self._value.setText(says)
         loss = result.date_of_loss
         when = moment_text(loss.at) or day_text(loss.day)
         self._when.setText(
-            f"Date of loss: {when}, {_KNOWN_FROM[loss.known_from]}"
+            said(
+                "Date of loss: {when}, {known_from}",
+                when=when,
+                known_from=said(_KNOWN_FROM[loss.known_from]),
+            )
             if when
-            else "Date of loss: not known"
+            else said("Date of loss: not known")
         )
-        lines = [f"⚠ Lacking: {one}" for one in result.lacking]
-        lines += [f"Would help: {one}" for one in result.would_help]
+        lines = [said("⚠ Lacking: {fact}", fact=one) for one in result.lacking]
+        lines += [said("Would help: {fact}", fact=one) for one in result.would_help]
         self._lacking.setText("\n".join(lines))
 
     @Slot()
@@ -275,7 +297,9 @@ class FindingForm(QScrollArea):
                 "stated_value_reason": self.value.fields["stated_value_reason"].value() or "",
             }
             if values["stated_value"] is not None and not values["stated_value_reason"]:
-                self._context.message.emit("Now write the reason for the stated value beside it.")
+                self._context.message.emit(
+                    said("Now write the reason for the stated value beside it.")
+                )
                 self.value.fields["stated_value_reason"].setFocus()
                 return
         elif name == "rent_paid_days":
@@ -304,37 +328,43 @@ class OccurrenceForm(QScrollArea):
         super().__init__(parent)
         self._context = context
         self._occurrence: Occurrence | None = None
-        self.setAccessibleName("The chosen occurrence")
+        self.setAccessibleName(said("The chosen occurrence"))
         column = _scroll_body(self)
-        self._title = Label("Occurrence", TypeSize.LARGE, bold=True, wrap=True)
+        self._title = Label(said("Occurrence"), TypeSize.LARGE, bold=True, wrap=True)
         column.addWidget(self._title)
         self.form = RecordForm()
         zone = self._zone
-        self.form.add_field("title", "&Title", text_field(characters=30))
-        self.form.add_field("at", "Ti&me", instant_field(zone), "Day and time, as far as known.")
-        self.form.add_field("day", "or only the &day", date_field())
-        self.form.add_field("place", "&Place", text_field(characters=30))
-        self.form.add_field("abroad", "Abroad", SwitchField("Happened abroad"))
-        self.form.add_field("cause", "&Cause", ChoiceField(_CAUSE_CHOICES))
+        self.form.add_field("title", said("&Title"), text_field(characters=30))
+        self.form.add_field(
+            "at", said("Ti&me"), instant_field(zone), said("Day and time, as far as known.")
+        )
+        self.form.add_field("day", said("or only the &day"), date_field())
+        self.form.add_field("place", said("&Place"), text_field(characters=30))
+        self.form.add_field("abroad", said("Abroad"), SwitchField(said("Happened abroad")))
+        self.form.add_field("cause", said("&Cause"), ChoiceField(_cause_choices()))
         self.form.add_field(
             "forced_entry",
-            "Forced entry",
-            ChoiceField([(None, "not said"), (True, "yes"), (False, "no")]),
+            said("Forced entry"),
+            ChoiceField([(None, said("not said")), (True, said("yes")), (False, said("no"))]),
         )
         self.form.add_field(
             "narrative",
-            "What &happened",
+            said("What &happened"),
             LongTextField(lines=6),
-            "In order, with times; facts only.",
+            said("In order, with times; facts only."),
         )
-        self.form.add_field("persons", "Per&sons", text_field(characters=30), "Several: commas.")
-        self.form.add_field("report_number", "Incident &report no.", text_field(characters=20))
-        self.form.add_field("police_report", "Police report no.", text_field(characters=20))
-        self.form.add_field("third_party", "Third party", ChoiceField())
+        self.form.add_field(
+            "persons", said("Per&sons"), text_field(characters=30), said("Several: commas.")
+        )
+        self.form.add_field(
+            "report_number", said("Incident &report no."), text_field(characters=20)
+        )
+        self.form.add_field("police_report", said("Police report no."), text_field(characters=20))
+        self.form.add_field("third_party", said("Third party"), ChoiceField())
         self.form.committed.connect(self._on_committed)
         self.form.refused.connect(context.message)
         column.addWidget(self.form)
-        self.remove = link_button("Remove this occurrence")
+        self.remove = link_button(said("Remove this occurrence"))
         self.remove.clicked.connect(self._on_remove)
         column.addWidget(self.remove)
         column.addStretch(1)
@@ -354,7 +384,7 @@ class OccurrenceForm(QScrollArea):
             (one.id, one.name) for one in self._context.claim.parties if one.role == "third_party"
         ]
         third = cast("ChoiceField", self.form.fields["third_party"])
-        third.set_choices([(None, "none"), *parties])
+        third.set_choices([(None, said("none")), *parties])
         values = {name: getattr(occurrence, name) for name in self.form.fields}
         values["persons"] = ", ".join(occurrence.persons)
         for name in ("title", "place", "persons", "report_number", "police_report"):

@@ -20,6 +20,8 @@ from ldapp.desktop.pages.said import line_text
 from ldapp.desktop.widgets.table_model import CellEdit, Column, Index, RowsModel, Writer
 from ldapp.desktop.widgets.values import amount_text, parse_whole
 from ldapp.errors import LdappError
+from ldapp.language import marked, said
+from ldapp.local_forms import grouped
 from ldapp.reckoning.proposals import ProposedFinding
 from ldapp.reckoning.result import Reckoning
 
@@ -50,7 +52,7 @@ def finding_rows(claim: Claim, reckoning: Reckoning | None) -> list[FindingRow]:
     for photo in claim.photos:
         for key in {pairing.line for pairing in photo.pairings}:
             photos[key] = photos.get(key, 0) + 1
-    choices = ((NO_OCCURRENCE, "none"), *((one.id, one.title) for one in claim.occurrences))
+    choices = ((NO_OCCURRENCE, said("none")), *((one.id, one.title) for one in claim.occurrences))
     return [
         FindingRow(
             one,
@@ -69,7 +71,7 @@ def finding_rows(claim: Claim, reckoning: Reckoning | None) -> list[FindingRow]:
 def _value(row: FindingRow) -> str:
     if not row.is_reckoned:
         return ""
-    return "not yet" if row.reckoned is None else amount_text(row.reckoned, row.currency)
+    return said("not yet") if row.reckoned is None else amount_text(row.reckoned, row.currency)
 
 
 def _value_key(row: FindingRow) -> Decimal | None:
@@ -79,31 +81,36 @@ def _value_key(row: FindingRow) -> Decimal | None:
 def _line(row: FindingRow) -> str:
     parts = row.line.parts if row.line else ()
     part = next((one for one in parts if one.id == row.finding.part), None)
-    return line_text(row.line) + (f", only the {part.description}" if part else "")
+    return _with_part(row.line, part.description if part else "")
+
+
+def _with_part(line: KitLine | None, part: str) -> str:
+    whole = line_text(line)
+    return said("{line}, only the {part}", line=whole, part=part) if part else whole
 
 
 def _kinds(row: FindingRow) -> Sequence[tuple[str, str]]:
     del row
-    return [(kind, label) for kind, label in FINDING_NAMES.items()]
+    return [(kind, said(label)) for kind, label in FINDING_NAMES.items()]
 
 
 def _causes(row: FindingRow) -> Sequence[tuple[str, str]]:
     del row
-    return [("", "not said"), *((cause, CAUSE_LABELS[cause]) for cause in CAUSES)]
+    return [("", said("not said")), *((cause, said(CAUSE_LABELS[cause])) for cause in CAUSES)]
 
 
 FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
     Column(
         name="line",
-        title="Line",
+        title=marked("Line"),
         text=_line,
         tip=_line,
         width=21,
     ),
     Column(
         name="kind",
-        title="Finding",
-        text=lambda row: FINDING_NAMES[row.finding.kind],
+        title=marked("Finding"),
+        text=lambda row: said(FINDING_NAMES[row.finding.kind]),
         edit_text=lambda row: row.finding.kind,
         editable=True,
         choices=_kinds,
@@ -111,17 +118,19 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
     ),
     Column(
         name="quantity",
-        title="Units",
+        title=marked("Units"),
         text=lambda row: str(row.finding.quantity),
         key=lambda row: row.finding.quantity,
         editable=True,
         right=True,
         width=4,
     ),
-    Column(name="value", title="Reckoned", text=_value, key=_value_key, right=True, width=10),
+    Column(
+        name="value", title=marked("Reckoned"), text=_value, key=_value_key, right=True, width=10
+    ),
     Column(
         name="occurrence",
-        title="Occurrence",
+        title=marked("Occurrence"),
         text=lambda row: row.occurrence,
         edit_text=lambda row: row.finding.occurrence or NO_OCCURRENCE,
         editable=True,
@@ -130,8 +139,8 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
     ),
     Column(
         name="cause",
-        title="Cause",
-        text=lambda row: CAUSE_LABELS[row.finding.cause] if row.finding.cause else "",
+        title=marked("Cause"),
+        text=lambda row: said(CAUSE_LABELS[row.finding.cause]) if row.finding.cause else "",
         edit_text=lambda row: row.finding.cause or "",
         editable=True,
         choices=_causes,
@@ -139,8 +148,8 @@ FINDING_COLUMNS: tuple[Column[FindingRow], ...] = (
     ),
     Column(
         name="photos",
-        title="Photos",
-        text=lambda row: str(row.photos) if row.photos else "none",
+        title=marked("Photos"),
+        text=lambda row: grouped(row.photos) if row.photos else said("none"),
         key=lambda row: row.photos,
         right=True,
         width=6,
@@ -163,7 +172,10 @@ def edited(edit: CellEdit) -> Finding:
                 return dataclasses.replace(row.finding, occurrence=None)
             if edit.text not in {key for key, _ in row.occurrences}:
                 raise LdappError(
-                    f"“{edit.text}” is no occurrence of this claim. Choose one from the list."
+                    said(
+                        "“{text}” is no occurrence of this claim. Choose one from the list.",
+                        text=edit.text,
+                    )
                 )
             return dataclasses.replace(row.finding, occurrence=edit.text)
         case "cause":
@@ -229,21 +241,20 @@ def _proposal_key(row: ProposalRow) -> Any:
 
 
 def _proposed_line(row: ProposalRow) -> str:
-    part = f", only the {row.part}" if row.part else ""
-    return f"{line_text(row.line)}{part}"
+    return _with_part(row.line, row.part)
 
 
 PROPOSAL_COLUMNS: tuple[Column[ProposalRow], ...] = (
-    Column(name="line", title="Line", text=_proposed_line, tip=_proposed_line, width=26),
+    Column(name="line", title=marked("Line"), text=_proposed_line, tip=_proposed_line, width=26),
     Column(
         name="kind",
-        title="The counts say",
-        text=lambda row: FINDING_NAMES[row.finding.kind],
+        title=marked("The counts say"),
+        text=lambda row: said(FINDING_NAMES[row.finding.kind]),
         width=14,
     ),
     Column(
         name="quantity",
-        title="Units",
+        title=marked("Units"),
         text=lambda row: str(row.finding.quantity),
         key=lambda row: row.finding.quantity,
         right=True,
@@ -251,7 +262,7 @@ PROPOSAL_COLUMNS: tuple[Column[ProposalRow], ...] = (
     ),
     Column(
         name="why",
-        title="Why",
+        title=marked("Why"),
         text=lambda row: row.why,
         tip=lambda row: row.why,
         width=44,

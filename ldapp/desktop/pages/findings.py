@@ -45,8 +45,8 @@ from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import EmptyState, Label, primary_button
 from ldapp.desktop.widgets.table_model import CellEdit
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import plural
 from ldapp.errors import LdappError
+from ldapp.language import marked, said, said_of
 from ldapp.reckoning.proposals import ProposedFinding
 
 _KINDS = frozenset(
@@ -60,30 +60,30 @@ class FindingsPage(ClaimPage):
     """Proposals, findings, occurrences and the axis of custody; the form of the chosen one."""
 
     name: ClassVar[Page] = "findings"
-    title: ClassVar[str] = "Findings"
+    title: ClassVar[str] = marked("Findings")
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
         self.proposals = proposals_model(self)
-        self.proposal_table = TableView("Proposed findings")
+        self.proposal_table = TableView(said("Proposed findings"))
         self.proposal_table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.proposal_table.setModel(self.proposals)
-        self.accept_chosen = QPushButton("Accept &chosen")
-        self.accept_all = primary_button("&Accept all")
+        self.accept_chosen = QPushButton(said("Accept &chosen"))
+        self.accept_all = primary_button(said("&Accept all"))
         self.model = FindingsModel(self._write, self)
-        self.table = TableView("Findings")
+        self.table = TableView(said("Findings"))
         self.table.setModel(self.model)
         self.table.setDragEnabled(True)
         self.table.setDragDropMode(QAbstractItemView.DragDropMode.DragOnly)
         self.cards = OccurrenceCards()
         self.axis = CustodyAxis()
         self._nothing = EmptyState(
-            "Findings come from the counts, or are entered here when something is damaged.",
-            "Enter damage",
-            "Enter a missing item",
+            said("Findings come from the counts, or are entered here when something is damaged."),
+            said("Enter damage"),
+            said("Enter a missing item"),
         )
         self._hint = Label(
-            "Choose a finding or an occurrence to read and change it.", muted=True, wrap=True
+            said("Choose a finding or an occurrence to read and change it."), muted=True, wrap=True
         )
         self._right = QStackedWidget()
         self._tables = QStackedWidget()
@@ -104,24 +104,24 @@ class FindingsPage(ClaimPage):
         column.addWidget(self.proposal_table, 1)
         self._tables.addWidget(self.table)
         self._tables.addWidget(self._nothing)
-        self._found = self._titled("Findings", self._tables)
-        self.add_damage = QPushButton("Enter &damage")
-        self.add_missing = QPushButton("Enter a &missing item")
-        self.put_under = QPushButton("Put under an &occurrence")
+        self._found = self._titled(said("Findings"), self._tables, TypeSize.LARGE)
+        self.add_damage = QPushButton(said("Enter &damage"))
+        self.add_missing = QPushButton(said("Enter a &missing item"))
+        self.put_under = QPushButton(said("Put under an &occurrence"))
         for button in (self.add_damage, self.add_missing, self.put_under):
             self._found_head.addWidget(button)
         cards = self._titled(
-            "Occurrences: drag findings onto the event that caused them", self.cards
+            said("Occurrences: drag findings onto the event that caused them"), self.cards
         )
-        self.new_occurrence = QPushButton("&New occurrence")
+        self.new_occurrence = QPushButton(said("&New occurrence"))
         self._found_head.addWidget(self.new_occurrence)
         axis = QScrollArea()
         axis.setWidgetResizable(True)
         axis.setFrameShape(QFrame.Shape.NoFrame)
         axis.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        axis.setAccessibleName("Custody over time, scrolled")
+        axis.setAccessibleName(said("Custody over time, scrolled"))
         axis.setWidget(self.axis)
-        timeline = self._titled("Custody over time", axis)
+        timeline = self._titled(said("Custody over time"), axis)
         left = QSplitter(Qt.Orientation.Vertical)
         left.setChildrenCollapsible(False)
         for part in (self._proposed, self._found, cards, timeline):
@@ -144,15 +144,13 @@ class FindingsPage(ClaimPage):
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(whole)
 
-    def _titled(self, title: str, widget: QWidget) -> QWidget:
+    def _titled(self, title: str, widget: QWidget, size: TypeSize = TypeSize.NORMAL) -> QWidget:
         part = QWidget()
         column = QVBoxLayout(part)
         column.setContentsMargins(GRID * 2, GRID, GRID * 2, 0)
         column.setSpacing(GRID)
         head = QHBoxLayout()
-        head.addWidget(
-            Label(title, TypeSize.LARGE if title == "Findings" else TypeSize.NORMAL, bold=True), 1
-        )
+        head.addWidget(Label(title, size, bold=True), 1)
         column.addLayout(head)
         column.addWidget(widget, 1)
         self._found_head = head
@@ -160,11 +158,11 @@ class FindingsPage(ClaimPage):
 
     def _make_actions(self) -> None:
         for says, icon, key, slot in (
-            ("Accept all proposed findings", "check", "", self._accept_all),
-            ("Enter damage", "add", "Ctrl+D", self._enter_damage),
-            ("Enter a missing item", "add", "", self._enter_missing),
-            ("Put findings under an occurrence", "link", "Ctrl+U", self._ask_occurrence),
-            ("New occurrence", "add", "", self._new_occurrence),
+            (said("Accept all proposed findings"), "check", "", self._accept_all),
+            (said("Enter damage"), "add", "Ctrl+D", self._enter_damage),
+            (said("Enter a missing item"), "add", "", self._enter_missing),
+            (said("Put findings under an occurrence"), "link", "Ctrl+U", self._ask_occurrence),
+            (said("New occurrence"), "add", "", self._new_occurrence),
         ):
             self.offer(says, icon, key, slot)
 
@@ -222,14 +220,18 @@ class FindingsPage(ClaimPage):
             del progress
             return work.proposals(claim)
 
-        job = self.context.jobs.run("Proposals", compute, self._on_proposals)
+        job = self.context.jobs.run(said("Proposals"), compute, self._on_proposals)
         job.failed.connect(self.context.failed)
 
     @Slot(object)
     def _on_proposals(self, proposals: tuple[ProposedFinding, ...]) -> None:
         self.proposals.set_rows(proposal_rows(self.context.claim, proposals))
         self._proposed_title.setText(
-            f"The counts say {plural(len(proposals), 'thing')} that no finding says yet"
+            said_of(
+                len(proposals),
+                "The counts say {count} thing that no finding says yet",
+                "The counts say {count} things that no finding says yet",
+            )
         )
         self._proposed.setVisible(bool(proposals))
 
@@ -314,7 +316,7 @@ class FindingsPage(ClaimPage):
         except LdappError as error:
             self.context.failed.emit(error)
             return False
-        label = f"Change {plural(len(changed), 'finding')}"
+        label = said_of(len(changed), "Change {count} finding", "Change {count} findings")
         return bool(
             self.context.attempt(
                 lambda: work.put_findings(self.context.desk, changed.values(), label)
@@ -336,16 +338,18 @@ class FindingsPage(ClaimPage):
 
     @Slot()
     def _enter_damage(self) -> None:
-        self._enter("damaged", "Which line is damaged")
+        self._enter("damaged", said("Which line is damaged"))
 
     @Slot()
     def _enter_missing(self) -> None:
-        self._enter("missing", "Which line is missing")
+        self._enter("missing", said("Which line is missing"))
 
     def _enter(self, kind: FindingKind, question: str) -> None:
         lines = [Choice(line.id, line_text(line), line.location) for line in self.context.claim.kit]
         if not lines:
-            self.context.message.emit("The kit list is empty. Import it on the Kit page first.")
+            self.context.message.emit(
+                said("The kit list is empty. Import it on the Kit page first.")
+            )
             return
         key = RecordChooser.ask(question, lines, self)
         if key is None:
@@ -359,7 +363,7 @@ class FindingsPage(ClaimPage):
     @Slot()
     def _new_occurrence(self) -> None:
         occurrence = self.context.attempt(
-            lambda: work.add_occurrence(self.context.desk, "New occurrence")
+            lambda: work.add_occurrence(self.context.desk, said("New occurrence"))
         )
         if occurrence is not None:
             self._show_occurrence(occurrence.id)
@@ -369,19 +373,19 @@ class FindingsPage(ClaimPage):
     def _ask_occurrence(self) -> None:
         ids = [row.finding.id for row in self.table.selected_rows()]
         if not ids:
-            self.context.message.emit("Choose the findings in the table first.")
+            self.context.message.emit(said("Choose the findings in the table first."))
             return
         choices = [
-            Choice(_NEW, "New occurrence"),
+            Choice(_NEW, said("New occurrence")),
             *(Choice(one.id, one.title, one.place) for one in self.context.claim.occurrences),
-            Choice(UNEXPLAINED, "Explained by no event"),
+            Choice(UNEXPLAINED, said("Explained by no event")),
         ]
-        key = RecordChooser.ask("Put under which occurrence", choices, self)
+        key = RecordChooser.ask(said("Put under which occurrence"), choices, self)
         if key is None:
             return
         if key == _NEW:
             made = self.context.attempt(
-                lambda: work.add_occurrence(self.context.desk, "New occurrence")
+                lambda: work.add_occurrence(self.context.desk, said("New occurrence"))
             )
             if made is None:
                 return

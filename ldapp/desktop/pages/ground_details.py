@@ -13,12 +13,15 @@ from ldapp.casework import charges as work
 from ldapp.claim.charges import Charge, GroundChoice
 from ldapp.claim.grounds import GROUND_BY_CODE, GroundCode
 from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.pages.paper_parts.words import DOCUMENT_KINDS
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.record_form import RecordForm, number_field
+from ldapp.desktop.pages.said import count_text, first_upper
 from ldapp.desktop.theme import TypeSize
 from ldapp.desktop.widgets.fields import LongTextField, money_field, text_field, whole_field
 from ldapp.desktop.widgets.flow_layout import FlowLayout
 from ldapp.desktop.widgets.pieces import Label, icon_button
+from ldapp.language import said
 
 
 class GroundDetails(QWidget):
@@ -34,21 +37,25 @@ class GroundDetails(QWidget):
         self._title = Label("", bold=True, wrap=True)
         column.addWidget(self._title)
         self.form = RecordForm()
-        self.form.add_field("words", "Own &words", LongTextField(lines=3), "Printed in the answer.")
-        self.form.add_field("clause", "C&lause", text_field(characters=14))
-        self.form.add_field("quantity", "Our units", whole_field())
-        self.form.add_field("amount", "Our amount", money_field(lambda: context.claim.currency))
-        self.form.add_field("days", "Our days", number_field())
-        self.form.add_field("rate", "Our rate", number_field())
+        self.form.add_field(
+            "words", said("Own &words"), LongTextField(lines=3), said("Printed in the answer.")
+        )
+        self.form.add_field("clause", said("C&lause"), text_field(characters=14))
+        self.form.add_field("quantity", said("Our units"), whole_field())
+        self.form.add_field(
+            "amount", said("Our amount"), money_field(lambda: context.claim.currency)
+        )
+        self.form.add_field("days", said("Our days"), number_field())
+        self.form.add_field("rate", said("Our rate"), number_field())
         self.form.committed.connect(self._on_committed)
         self.form.refused.connect(context.message)
         column.addWidget(self.form)
         adding = QWidget()
         row = FlowLayout(adding)
         for says, slot in (
-            ("Add document", self._add_document),
-            ("Add photo", self._add_photo),
-            ("Add count", self._add_count),
+            (said("Add document"), self._add_document),
+            (said("Add photo"), self._add_photo),
+            (said("Add count"), self._add_count),
         ):
             button = QPushButton(says)
             button.clicked.connect(slot)
@@ -66,7 +73,7 @@ class GroundDetails(QWidget):
         """Show one ground of a charge."""
         self._charge, self._code = charge.id, code
         choice = self._choice(charge)
-        self._title.setText(GROUND_BY_CODE[code].label.capitalize())
+        self._title.setText(first_upper(said(GROUND_BY_CODE[code].label)))
         values: dict[str, Any] = {name: getattr(choice, name) for name in self.form.fields}
         values["clause"] = values["clause"] or None
         self.form.show_values(values)
@@ -77,13 +84,24 @@ class GroundDetails(QWidget):
                 widget.deleteLater()
         claim = self._context.claim
         named = [
-            *((f"document: {d.title}", "documents", d.id) for d in claim.documents),
-            *((f"photo: {p.name}", "photos", p.id) for p in claim.photos),
-            *((f"count: {c.stage.replace('_', '-')}", "counts", c.id) for c in claim.counts),
+            *(
+                (said("document: {title}", title=one.title), "documents", one.id)
+                for one in claim.documents
+                if one.id in choice.documents
+            ),
+            *(
+                (said("photo: {photo}", photo=one.name), "photos", one.id)
+                for one in claim.photos
+                if one.id in choice.photos
+            ),
+            *(
+                (said("count: {count}", count=count_text(one)), "counts", one.id)
+                for one in claim.counts
+                if one.id in choice.counts
+            ),
         ]
         for says, field, key in named:
-            if key in getattr(choice, field):
-                self._rests.addWidget(_Support(self, says, field, key))
+            self._rests.addWidget(_Support(self, says, field, key))
 
     def _choice(self, charge: Charge) -> GroundChoice:
         assert self._code is not None
@@ -103,7 +121,7 @@ class GroundDetails(QWidget):
     def _add(self, field: str, title: str, choices: Sequence[Choice]) -> None:
         key = RecordChooser.ask(title, choices, self) if choices else None
         if not choices:
-            self._context.message.emit("There is nothing of that kind in the claim yet.")
+            self._context.message.emit(said("There is nothing of that kind in the claim yet."))
         if key is not None:
             self.change_support(field, key, add=True)
 
@@ -116,23 +134,25 @@ class GroundDetails(QWidget):
 
     @Slot()
     def _add_document(self) -> None:
-        papers = self._context.claim.documents
+        papers, kinds = self._context.claim.documents, dict(DOCUMENT_KINDS)
         self._add(
-            "documents", "Which document", [Choice(one.id, one.title, one.kind) for one in papers]
+            "documents",
+            said("Which document"),
+            [Choice(one.id, one.title, said(kinds[one.kind])) for one in papers],
         )
 
     @Slot()
     def _add_photo(self) -> None:
         photos = self._context.claim.photos
-        self._add("photos", "Which photo", [Choice(one.id, one.name) for one in photos])
+        self._add("photos", said("Which photo"), [Choice(one.id, one.name) for one in photos])
 
     @Slot()
     def _add_count(self) -> None:
         counts = self._context.claim.counts
         self._add(
             "counts",
-            "Which count",
-            [Choice(one.id, one.stage.replace("_", "-"), one.place) for one in counts],
+            said("Which count"),
+            [Choice(one.id, count_text(one), one.place) for one in counts],
         )
 
 
@@ -145,7 +165,7 @@ class _Support(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.addWidget(Label(says, TypeSize.SMALL, wrap=True), 1)
-        button = icon_button("close", f"Take off {says}")
+        button = icon_button("close", said("Take off {support}", support=says))
         button.clicked.connect(self._on_remove)
         row.addWidget(button)
 

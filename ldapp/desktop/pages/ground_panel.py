@@ -23,6 +23,7 @@ from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import SwitchField
 from ldapp.desktop.widgets.pieces import Label, Section, Separator, icon_button, link_button
 from ldapp.desktop.widgets.values import amount_text
+from ldapp.language import said
 from ldapp.reckoning.proposals import ProposedGround
 from ldapp.reckoning.result import ChargeResult, GroundFall
 
@@ -51,7 +52,9 @@ def ground_lines(
     falls = {one.code: one for one in result.grounds} if result else {}
     worth = {one.choice.code: one for one in proposed if one.charge == charge.id}
     force = ", ".join(
-        f"“{GROUND_BY_CODE[code].label}”" for code, one in falls.items() if one.amount
+        said("“{ground}”", ground=said(GROUND_BY_CODE[code].label))
+        for code, one in falls.items()
+        if one.amount
     )
     return [
         GroundLine(
@@ -82,22 +85,22 @@ class GroundRow(QWidget):
     def __init__(self, line: GroundLine, currency: str, rests: str, parent: QWidget) -> None:
         super().__init__(parent)
         self.code = line.code
-        kind = GROUND_BY_CODE[line.code]
+        ground = said(GROUND_BY_CODE[line.code].label)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, GRID, 0, GRID)
         column.setSpacing(2)
         top = QHBoxLayout()
         top.setSpacing(GRID)
-        self.switch = SwitchField(kind.label)
+        self.switch = SwitchField(ground)
         self.switch.set_value(line.on or (line.choice is None and line.fall is not None))
-        self.switch.setAccessibleName(f"Ground: {kind.label}")
+        self.switch.setAccessibleName(said("Ground: {ground}", ground=ground))
         self.switch.committed.connect(self._on_switched)
         top.addWidget(self.switch, 1)
-        details = icon_button("text", f"Own words and figures for: {kind.label}")
+        details = icon_button("text", said("Own words and figures for: {ground}", ground=ground))
         details.clicked.connect(self._on_details)
         top.addWidget(details)
         if line.choice is not None:
-            remove = icon_button("close", f"Take off: {kind.label}")
+            remove = icon_button("close", said("Take off: {ground}", ground=ground))
             remove.clicked.connect(self._on_remove)
             top.addWidget(remove)
         column.addLayout(top)
@@ -106,7 +109,12 @@ class GroundRow(QWidget):
         says = self._strength(line)
         if line.overlaps and line.proposed is not None and line.proposed.beside is not None:
             same = amount_text(line.proposed.amount - line.proposed.beside, currency)
-            says = f"takes the same {same} as {line.overlaps}; {says}"
+            says = said(
+                "takes the same {amount} as {overlaps}; {says}",
+                amount=same,
+                overlaps=line.overlaps,
+                says=says,
+            )
         self.strength = Label(f"{says}{rests}", TypeSize.SMALL, wrap=True, muted=True)
         self.amount = Label(self._amount_text(line, currency), bold=line.fall is not None)
         self.amount.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
@@ -122,12 +130,14 @@ class GroundRow(QWidget):
         self.against = Label("", TypeSize.SMALL, wrap=True)
         self.against.setText("" if line.fall is None else against_text(line.fall))
         self.against.set_tone("amber")
-        self.against.setToolTip("For you alone: never printed for the rental company")
+        self.against.setToolTip(said("For you alone: never printed for the rental company"))
         self.against.setVisible(bool(self.against.text()))
         column.addWidget(self.against)
         self.answers = Label("", TypeSize.SMALL, wrap=True)
         answer = likely_answers()[line.code]
-        self.answers.setText(f"They may say: {answer.theirs}\nOurs: {answer.ours}")
+        self.answers.setText(
+            said("They may say: {theirs}\nOurs: {ours}", theirs=answer.theirs, ours=answer.ours)
+        )
         self.answers.hide()
         column.addWidget(self.answers)
         column.addWidget(Separator())
@@ -137,17 +147,21 @@ class GroundRow(QWidget):
             return f"{MINUS}{amount_text(line.fall.amount, currency)}"
         if line.proposed is not None and line.choice is None:
             if line.overlaps and line.proposed.beside is not None:
-                return f"would take {amount_text(line.proposed.beside, currency)} more"
-            return f"would take {amount_text(line.proposed.amount, currency)}"
-        return "takes nothing" if line.on else "off"
+                return said(
+                    "would take {amount} more", amount=amount_text(line.proposed.beside, currency)
+                )
+            return said("would take {amount}", amount=amount_text(line.proposed.amount, currency))
+        return said("takes nothing") if line.on else said("off")
 
     def _strength(self, line: GroundLine) -> str:
         strong = line.fall.strong if line.fall else line.proposed.strong if line.proposed else None
         if strong is None:
-            return f"proved by {GROUND_BY_CODE[line.code].proof}"
+            return said("proved by {proof}", proof=said(GROUND_BY_CODE[line.code].proof))
         if strong:
-            return "✓ strong"
-        return f"○ not strong yet: it needs {GROUND_BY_CODE[line.code].proof}"
+            return said("✓ strong")
+        return said(
+            "○ not strong yet: it needs {proof}", proof=said(GROUND_BY_CODE[line.code].proof)
+        )
 
     @Slot(object)
     def _on_switched(self, on: object) -> None:
@@ -198,7 +212,7 @@ class ChargePanel(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setMinimumWidth(GRID * 39)
-        self.setAccessibleName("The chosen charge")
+        self.setAccessibleName(said("The chosen charge"))
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         body = QWidget()
         column = QVBoxLayout(body)
@@ -208,33 +222,34 @@ class ChargePanel(QScrollArea):
         self._title = Label("", TypeSize.LARGE, bold=True, wrap=True)
         column.addWidget(self._title)
         figures = QHBoxLayout()
-        self.billed, self.owed, self.disputed = Amount("billed"), Amount("owed"), Amount("disputed")
+        self.billed, self.owed = Amount(said("billed")), Amount(said("owed"))
+        self.disputed = Amount(said("disputed"))
         for figure in (self.billed, self.owed, self.disputed):
             figures.addWidget(figure)
         column.addLayout(figures)
         self._answer = Label("", wrap=True)
         column.addWidget(self._answer)
         self.accepting = Label("", TypeSize.SMALL, muted=True, wrap=True)
-        self.accepting.setAccessibleName("If the charge is right")
+        self.accepting.setAccessibleName(said("If the charge is right"))
         column.addWidget(self.accepting)
-        self.open_until = SwitchField("Open until documented")
+        self.open_until = SwitchField(said("Open until documented"))
         self.open_until.committed.connect(self._on_open)
         column.addWidget(self.open_until)
         match = QHBoxLayout()
         self._match = Label("", wrap=True)
         match.addWidget(self._match, 1)
-        self.change_match = QPushButton("Change &match")
+        self.change_match = QPushButton(said("Change &match"))
         self.change_match.clicked.connect(self._on_match)
         match.addWidget(self.change_match)
         column.addLayout(match)
-        self.working = link_button("Show how it is reckoned")
+        self.working = link_button(said("Show how it is reckoned"))
         self.working.clicked.connect(self._ask_working)
         column.addWidget(self.working)
-        grounds = Section("Grounds")
-        self.add_ground = QPushButton("Add a &ground")
+        grounds = Section(said("Grounds"))
+        self.add_ground = QPushButton(said("Add a &ground"))
         self.add_ground.clicked.connect(self._on_add_ground)
-        self.show_answers = SwitchField("Likely &answers")
-        self.show_answers.setToolTip("For you alone: never printed for the rental company")
+        self.show_answers = SwitchField(said("Likely &answers"))
+        self.show_answers.setToolTip(said("For you alone: never printed for the rental company"))
         self.show_answers.committed.connect(self._on_show_answers)
         grounds.add_head(self.show_answers)
         grounds.add_head(self.add_ground)
@@ -242,8 +257,10 @@ class ChargePanel(QScrollArea):
         self._rows.setSpacing(0)
         grounds.body.addLayout(self._rows)
         self._no_grounds = Label(
-            "No ground is chosen, and the counts and terms suggest none: the charge is owed as "
-            "billed.",
+            said(
+                "No ground is chosen, and the counts and terms suggest none: the charge "
+                "is owed as billed."
+            ),
             muted=True,
             wrap=True,
         )
@@ -276,10 +293,11 @@ class ChargePanel(QScrollArea):
         self.disputed.show_figure(amount_text(result.disputed, currency) if result else "…")
         if result is not None:
             strong = result.strong
-            says = f"Answer: {work.answer_says(charge, result.answer)}."
+            says = said("Answer: {answer}.", answer=work.answer_says(charge, result.answer))
             if result.disputed or strong.disputed:
                 alone = amount_text(strong.disputed, currency)
-                says += f" With strong grounds alone {alone} is disputed."
+                more = said("With strong grounds alone {amount} is disputed.", amount=alone)
+                says = f"{says} {more}"
             self._answer.setText(says)
         told = charge_accepted(claim, reckoning, charge.id) if reckoning is not None else None
         self.accepting.setText("\n".join(told.says) if told is not None else "")
@@ -287,7 +305,11 @@ class ChargePanel(QScrollArea):
         self.open_until.set_value(charge.open_until_documented)
         line = find(claim.kit, charge.line)
         finding = find(claim.findings, charge.finding)
-        says = f"Matches {line_text(line)}" if line else "Matches nothing in the claim"
+        says = (
+            said("Matches {line}", line=line_text(line))
+            if line
+            else said("Matches nothing in the claim")
+        )
         if finding is not None:
             says += f"; {finding_text(claim, finding)}"
         if charge.match_reason:
@@ -323,7 +345,7 @@ class ChargePanel(QScrollArea):
 
     def _rests_text(self, line: GroundLine) -> str:
         rests = line.fall.rests_on if line.fall else line.proposed.rests_on if line.proposed else ()
-        return f"; rests on {', '.join(rests)}" if rests else ""
+        return said("; rests on {clauses}", clauses=", ".join(rests)) if rests else ""
 
     # --- what the person does --------------------------------------------------------------
 
@@ -362,11 +384,11 @@ class ChargePanel(QScrollArea):
             return
         taken = {one.code for one in charge.grounds}
         choices = [
-            Choice(kind.code, kind.label, f"proved by {kind.proof}")
+            Choice(kind.code, said(kind.label), said("proved by {proof}", proof=said(kind.proof)))
             for kind in GROUNDS
             if kind.code not in taken
         ]
-        key = RecordChooser.ask("Add a ground", choices, self)
+        key = RecordChooser.ask(said("Add a ground"), choices, self)
         if key is not None:
             ground = GroundChoice(code=cast("GroundCode", key))
             self._context.attempt(lambda: work.put_ground(self._context.desk, charge.id, ground))
@@ -384,14 +406,16 @@ class ChargePanel(QScrollArea):
         charge, claim = self._charge, self._context.claim
         if charge is None:
             return
-        choices = [Choice("", "Matches nothing")]
+        choices = [Choice("", said("Matches nothing"))]
         for finding in claim.findings:
             line = find(claim.kit, finding.line)
             choices.append(
                 Choice(f"finding {finding.id}", line_text(line), finding_text(claim, finding))
             )
-        choices += [Choice(f"line {one.id}", line_text(one), "no finding") for one in claim.kit]
-        key = RecordChooser.ask("What the charge is for", choices, self)
+        choices += [
+            Choice(f"line {one.id}", line_text(one), said("no finding")) for one in claim.kit
+        ]
+        key = RecordChooser.ask(said("What the charge is for"), choices, self)
         if key is None:
             return
         kind, _, record = key.partition(" ")
@@ -403,7 +427,7 @@ class ChargePanel(QScrollArea):
                 charge.id,
                 line_id,
                 named.id if named else None,
-                "by hand" if line_id else "",
+                said("by hand") if line_id else "",
             )
         )
 

@@ -19,6 +19,7 @@ from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.pages.count_parts.signed_change import change_count
 from ldapp.desktop.pages.paper_parts.facts_panel import parse_position, position_text
+from ldapp.desktop.pages.said import first_upper
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import (
     ChoiceField,
@@ -29,16 +30,18 @@ from ldapp.desktop.widgets.fields import (
     text_field,
 )
 from ldapp.desktop.widgets.pieces import Label
+from ldapp.language import marked, said
+from ldapp.local_forms import grouped
 
 STAGES: tuple[Stage, ...] = get_args(Stage)
 ACKNOWLEDGEMENT_LABELS: dict[Acknowledgement, str] = {
-    "signed_by_both": "signed by both",
-    "on_company_ticket": "on the company's own ticket",
-    "one_side_with_photos": "by one side, with photos",
-    "emailed_same_day": "e-mailed the same day",
-    "one_side": "by one side",
-    "refused_to_sign": "refused to sign",
-    "none": "not acknowledged",
+    "signed_by_both": marked("signed by both"),
+    "on_company_ticket": marked("on the company's own ticket"),
+    "one_side_with_photos": marked("by one side, with photos"),
+    "emailed_same_day": marked("e-mailed the same day"),
+    "one_side": marked("by one side"),
+    "refused_to_sign": marked("refused to sign"),
+    "none": marked("not acknowledged"),
 }
 _TEXTS = ("place", "counted_by", "witness", "acknowledged_by", "note")
 
@@ -54,7 +57,7 @@ class CountDetails(QScrollArea):
         self.context = context
         self._count: str | None = None
         self._rows: tuple[SheetRow, ...] = ()
-        self.setAccessibleName("This count")
+        self.setAccessibleName(said("This count"))
         self.setWidgetResizable(True)
         body = QWidget()
         self.setWidget(body)
@@ -63,32 +66,34 @@ class CountDetails(QScrollArea):
         grid.setHorizontalSpacing(GRID * 2)
         grid.setVerticalSpacing(GRID)
         self.fields: dict[str, Field] = {
-            "stage": ChoiceField([(one, STAGE_NAMES[one]) for one in STAGES]),
+            "stage": ChoiceField([(one, said(STAGE_NAMES[one])) for one in STAGES]),
             "at": instant_field(self._zone),
             "until": instant_field(self._zone),
             "place": text_field(),
             "position": ParsedField(parse_position, position_text, characters=22),
             "counted_by": text_field(),
             "witness": text_field(),
-            "acknowledgement": ChoiceField(list(ACKNOWLEDGEMENT_LABELS.items())),
+            "acknowledgement": ChoiceField(
+                [(one, said(label)) for one, label in ACKNOWLEDGEMENT_LABELS.items()]
+            ),
             "acknowledged_by": text_field(),
             "refused_at": instant_field(self._zone),
             "document": ChoiceField(),
             "note": text_field(),
         }
         labels = {
-            "stage": "&Stage",
-            "at": "&When",
-            "until": "&Until",
-            "place": "P&lace",
-            "position": "Pos&ition",
-            "counted_by": "&Counted by",
-            "witness": "&Witness",
-            "acknowledgement": "&Acknowledged",
-            "acknowledged_by": "&By whom",
-            "refused_at": "&Refused at",
-            "document": "Count s&heet",
-            "note": "&Note",
+            "stage": said("&Stage"),
+            "at": said("&When"),
+            "until": said("&Until"),
+            "place": said("P&lace"),
+            "position": said("Pos&ition"),
+            "counted_by": said("&Counted by"),
+            "witness": said("&Witness"),
+            "acknowledgement": said("&Acknowledged"),
+            "acknowledged_by": said("&By whom"),
+            "refused_at": said("&Refused at"),
+            "document": said("Count s&heet"),
+            "note": said("&Note"),
         }
         for number, (name, field) in enumerate(self.fields.items()):
             label = QLabel(labels[name])
@@ -107,16 +112,16 @@ class CountDetails(QScrollArea):
             grid.setColumnStretch(column, 1)
         foot = QHBoxLayout()
         foot.setSpacing(GRID)
-        self.blind = SwitchField("Blind count")
+        self.blind = SwitchField(said("Blind count"))
         self.blind.committed.connect(self._on_blind)
-        self.blind.setToolTip("What is expected stays hidden until a line has been entered.")
+        self.blind.setToolTip(said("What is expected stays hidden until a line has been entered."))
         foot.addWidget(self.blind)
         self._progress = Label("", muted=True)
         foot.addWidget(self._progress, 1)
         for text, icon_name, slot in (
-            ("Remove", "delete", self._on_remove),
-            ("Sign…", "sign", self._on_sign),
-            ("Counter view", "counter", self._on_counter),
+            (said("Remove"), "delete", self._on_remove),
+            (said("Sign…"), "sign", self._on_sign),
+            (said("Counter view"), "counter", self._on_counter),
         ):
             button = QPushButton(text)
             keep_icon(button, icon_name)
@@ -145,7 +150,7 @@ class CountDetails(QScrollArea):
         document = self.fields["document"]
         assert isinstance(document, ChoiceField)
         document.set_choices(
-            [(None, "not attached"), *((d.id, d.title) for d in self.context.claim.documents)]
+            [(None, said("not attached")), *((d.id, d.title) for d in self.context.claim.documents)]
         )
         for name, field in self.fields.items():
             value = getattr(count, name)
@@ -153,12 +158,20 @@ class CountDetails(QScrollArea):
         self.fields["refused_at"].setEnabled(count.acknowledgement == "refused_to_sign")
         self.blind.set_value(count.blind)
         done = progress_of(rows, count.id)
-        words = f"{done.counted:,} of {done.lines:,} lines counted"
+        counted, lines = grouped(done.counted), grouped(done.lines)
         if not count.blind or done.counted == done.lines:
-            words += f", {done.short} short, {done.over} over"
+            words = said(
+                "{counted} of {lines} lines counted, {short} short, {over} over",
+                counted=counted,
+                lines=lines,
+                short=grouped(done.short),
+                over=grouped(done.over),
+            )
+        else:
+            words = said("{counted} of {lines} lines counted", counted=counted, lines=lines)
         self._progress.setText(words)
         changed = changed_words(count, self.context.claim.kit)
-        self.changed.setText(f"! {changed[:1].upper()}{changed[1:]}." if changed else "")
+        self.changed.setText(f"! {first_upper(changed)}." if changed else "")
         self.changed.setVisible(bool(changed))
 
     def focus_field(self, name: str) -> None:

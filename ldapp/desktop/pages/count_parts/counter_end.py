@@ -30,9 +30,11 @@ from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.pages.count_parts.sheet import cell_remark, count_title
 from ldapp.desktop.pages.count_parts.signature_pad import SignatureFields
+from ldapp.desktop.pages.said import first_upper
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.pieces import Label, primary_button
-from ldapp.desktop.widgets.values import plural
+from ldapp.language import said, said_of
+from ldapp.local_forms import grouped
 
 if TYPE_CHECKING:
     from ldapp.casework.dossier import Written
@@ -66,13 +68,13 @@ class CounterEnd(QWidget):
         asked.setSpacing(GRID * 2)
         self.cameras = Label("", wrap=True)
         asked.addWidget(self.cameras, 1)
-        self.code_button = QPushButton("Show the counter's code")
+        self.code_button = QPushButton(said("Show the counter's code"))
         keep_icon(self.code_button, "clock")
         self.code_button.clicked.connect(self.code_wanted)
         asked.addWidget(self.code_button, 0, Qt.AlignmentFlag.AlignTop)
         column.addLayout(asked)
         self.lines = QListWidget()
-        self.lines.setAccessibleName("Lines to look at again")
+        self.lines.setAccessibleName(said("Lines to look at again"))
         self.lines.setSpacing(4)
         self.lines.itemActivated.connect(self._on_line)
         self.lines.itemClicked.connect(self._on_line)
@@ -82,14 +84,14 @@ class CounterEnd(QWidget):
         column.addWidget(self.signatures)
         row = QHBoxLayout()
         row.setSpacing(GRID)
-        self.refused_button = QPushButton("They refuse to sign")
+        self.refused_button = QPushButton(said("They refuse to sign"))
         self.refused_button.clicked.connect(self._on_refused)
-        self.pdf_button = QPushButton("Count as a PDF…")
+        self.pdf_button = QPushButton(said("Count as a PDF…"))
         keep_icon(self.pdf_button, "print")
         self.pdf_button.clicked.connect(self._on_pdf)
-        self.close_button = QPushButton("Back to the sheet")
+        self.close_button = QPushButton(said("Back to the sheet"))
         self.close_button.clicked.connect(self.closed)
-        self.sign_button = primary_button("Sign")
+        self.sign_button = primary_button(said("Sign"))
         self.sign_button.clicked.connect(self._on_sign)
         row.addWidget(self.refused_button)
         row.addWidget(self.pdf_button)
@@ -125,8 +127,17 @@ class CounterEnd(QWidget):
         done = progress_of(rows, self._count)
         self._open = done.lines - done.counted
         self._title.setText(count_title(count))
-        says = f"{done.counted} of {plural(done.lines, 'line')} counted"
-        says += f", {done.short} short, {done.over} over." if done.counted else "."
+        if done.counted:
+            says = said_of(
+                done.lines,
+                "{counted} of {count} line counted, {short} short, {over} over.",
+                "{counted} of {count} lines counted, {short} short, {over} over.",
+                counted=grouped(done.counted),
+                short=grouped(done.short),
+                over=grouped(done.over),
+            )
+        else:
+            says = said_of(done.lines, "0 of {count} line counted.", "0 of {count} lines counted.")
         self._says.setText(says)
         self._ask_for_cameras(count)
         self.lines.clear()
@@ -134,9 +145,16 @@ class CounterEnd(QWidget):
             cell = row.cells.get(self._count)
             if cell is None:
                 continue
-            remark = "not counted" if cell.quantity is None else cell_remark(cell)
+            remark = said("not counted") if cell.quantity is None else cell_remark(cell)
             if remark:
-                item = QListWidgetItem(f"Line {row.line.number}  {row.line.description}:  {remark}")
+                item = QListWidgetItem(
+                    said(
+                        "Line {number}  {description}:  {remark}",
+                        number=row.line.number,
+                        description=row.line.description,
+                        remark=remark,
+                    )
+                )
                 item.setData(Qt.ItemDataRole.UserRole, row.line.id)
                 self.lines.addItem(item)
         self._show_buttons()
@@ -144,12 +162,19 @@ class CounterEnd(QWidget):
     def _ask_for_cameras(self, count: Count) -> None:
         """Ask whether every camera of this count has photographed the counter's code."""
         cameras = cameras_without_code(self.context.claim, count)
-        names = ", ".join(f"{one.name} ({plural(len(one.photos), 'photo')})" for one in cameras)
+        names = ", ".join(
+            said_of(
+                len(one.photos), "{name} ({count} photo)", "{name} ({count} photos)", name=one.name
+            )
+            for one in cameras
+        )
         going_on = count.at is None or dt.datetime.now(dt.UTC) - count.at < _SAME_DAY
         if going_on:
-            says = f"Did every camera take the counter's code today? Not yet: {names}."
+            says = said(
+                "Did every camera take the counter's code today? Not yet: {names}.", names=names
+            )
         else:
-            says = f"No picture of the counter's code was taken by {names}."
+            says = said("No picture of the counter's code was taken by {names}.", names=names)
         self.cameras.setText(says if names else "")
         self.cameras.setVisible(bool(names))
         self.code_button.setVisible(bool(names) and going_on)
@@ -164,19 +189,23 @@ class CounterEnd(QWidget):
         new = [(one.side, one.name, one.strokes) for one in made]
         present = [(one.side, one.name, one.strokes) for one in count.signatures]
         self.sign_button.setEnabled(bool(made) and new != present)
-        self.sign_button.setText("Sign for both" if len(made) == 2 else "Sign")
+        self.sign_button.setText(said("Sign for both") if len(made) == 2 else said("Sign"))
         words = {
-            "signed_by_both": "Signed by both.",
-            "refused_to_sign": f"{count.acknowledged_by or 'They'} refused to sign.",
-            "one_side": "Signed by one side.",
+            "signed_by_both": said("Signed by both."),
+            "refused_to_sign": said("{name} refused to sign.", name=count.acknowledged_by)
+            if count.acknowledged_by
+            else said("They refused to sign."),
+            "one_side": said("Signed by one side."),
         }
         says = [words.get(count.acknowledgement, "")]
         changed = changed_words(count, self.context.claim.kit)
         if changed:
-            says = [f"! {says[0]}", f"{changed[:1].upper()}{changed[1:]}."]
+            says = [f"! {says[0]}", f"{first_upper(changed)}."]
         if self._open:
             says.append(
-                f"{plural(self._open, 'line')} {'is' if self._open == 1 else 'are'} not counted."
+                said_of(
+                    self._open, "{count} line is not counted.", "{count} lines are not counted."
+                )
             )
         self.state.setText(" ".join(one for one in says if one))
         self.state.set_tone("amber" if changed else "muted")
@@ -185,12 +214,14 @@ class CounterEnd(QWidget):
         self.refused_button.setEnabled(named and not signed)
         self.pdf_button.setEnabled(count.stage != "check_in")
         self.pdf_button.setToolTip(
-            "The company's own check-in is its paper, not ours to write."
+            said("The company's own check-in is its paper, not ours to write.")
             if count.stage == "check_in"
             else ""
         )
         self.refused_button.setToolTip(
-            "Both have signed." if signed else "Needs the name of the person who refuses."
+            said("Both have signed.")
+            if signed
+            else said("Needs the name of the person who refuses.")
         )
 
     @Slot()
@@ -228,7 +259,7 @@ class CounterEnd(QWidget):
 
         name = dossier.file_name(claim, "counts", date)
         path, _ = QFileDialog.getSaveFileName(
-            self, "Count as a PDF", str(folder / name), "PDF (*.pdf)"
+            self, said("Count as a PDF"), str(folder / name), said("PDF (*.pdf)")
         )
         if not path:
             return
@@ -243,11 +274,13 @@ class CounterEnd(QWidget):
                 progress=progress,
             )
 
-        self.context.run("Writing the count", work, self._on_written)
+        self.context.run(said("Writing the count"), work, self._on_written)
 
     @Slot(object)
     def _on_written(self, written: Written) -> None:
-        self.state.setText(f"Written: {', '.join(str(path) for path in written.paths)}")
+        self.state.setText(
+            said("Written: {files}", files=", ".join(str(path) for path in written.paths))
+        )
 
     @Slot(QListWidgetItem)
     def _on_line(self, item: QListWidgetItem) -> None:

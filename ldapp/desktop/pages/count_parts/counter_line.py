@@ -14,21 +14,28 @@ from ldapp.desktop.pages.count_parts.photo_strip import PhotoStrip
 from ldapp.desktop.pages.count_parts.sheet import cell_remark
 from ldapp.desktop.theme import GRID, TypeSize, type_font
 from ldapp.desktop.widgets.pieces import Label, Separator
+from ldapp.language import marked_in, said
+from ldapp.local_forms import grouped
 
 _KEYS = (
-    ("Enter", "next"),
-    ("+", "one more"),
-    ("←", "back"),
-    ("→", "skip"),
-    ("R", "rest of this place as expected"),
-    ("D", "damage"),
-    ("S", "serial numbers"),
-    ("P", "pair new photos"),
-    ("Ctrl+Z", "take back"),
-    ("Esc", "back to the sheet"),
+    (marked_in("key", "Enter"), marked_in("key of the counter view", "next")),
+    ("+", marked_in("key of the counter view", "one more")),
+    ("←", marked_in("key of the counter view", "back")),
+    ("→", marked_in("key of the counter view", "skip")),
+    ("R", marked_in("key of the counter view", "rest of this place as expected")),
+    ("D", marked_in("key of the counter view", "damage")),
+    ("S", marked_in("key of the counter view", "serial numbers")),
+    ("P", marked_in("key of the counter view", "pair new photos")),
+    (marked_in("key", "Ctrl+Z"), marked_in("key of the counter view", "take back")),
+    (marked_in("key", "Esc"), marked_in("key of the counter view", "back to the sheet")),
 )
 _NO_BREAK = "\N{NO-BREAK SPACE}"
-_KEYS_SAY = "     ".join(f"{key}: {does}".replace(" ", _NO_BREAK) for key, does in _KEYS)
+
+
+def _keys_say() -> str:
+    """Name the keys; none is parted from what it does."""
+    named = (f"{said(key)}: {said(does)}" for key, does in _KEYS)
+    return "     ".join(one.replace(" ", _NO_BREAK) for one in named)
 
 
 def big_font(times: float, *, bold: bool = False) -> QFont:
@@ -62,7 +69,7 @@ class CounterLine(QWidget):
         self.number.setFont(big_font(6))
         self.number.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.number.setFixedWidth(GRID * 40)
-        self.number.setAccessibleName("Number counted")
+        self.number.setAccessibleName(said("Number counted"))
         self.number.setValidator(
             QRegularExpressionValidator(QRegularExpression(r"\d{0,6}"), self.number)
         )
@@ -81,25 +88,36 @@ class CounterLine(QWidget):
         self.photos = PhotoStrip(context)
         column.addWidget(self.photos)
         column.addWidget(Separator())
-        column.addWidget(Label(_KEYS_SAY, muted=True, wrap=True))
+        column.addWidget(Label(_keys_say(), muted=True, wrap=True))
 
     def show_row(self, row: SheetRow, rows: Sequence[SheetRow], count: str) -> None:
         """Show a line of a count; what is expected stays hidden in a blind one until entered."""
         line, cell = row.line, row.cells[count]
         here = [one.line.id for one in rows if one.line.location == line.location]
-        place = line.location or "No place given"
-        self.place.setText(f"{place}  ·  {here.index(line.id) + 1} of {len(here)}")
+        place = line.location or said("No place given")
+        self.place.setText(
+            said(
+                "{place}  ·  {number} of {lines}",
+                place=place,
+                number=grouped(here.index(line.id) + 1),
+                lines=grouped(len(here)),
+            )
+        )
         self.description.setText(f"{line.number}   {line.description}")
         self.serials.setText(", ".join((*line.serials, *line.asset_tags)))
         self.serials.setVisible(bool(line.serials or line.asset_tags))
         self.expected.setText(
-            "Expected: hidden (blind count)" if cell.hidden else f"Expected: {cell.expected}"
+            said("Expected: hidden (blind count)")
+            if cell.hidden
+            else said("Expected: {number}", number=grouped(cell.expected))
         )
         remark = cell_remark(cell)
         if cell.quantity is None:
-            self.difference.setText(f"not counted, {remark}" if remark else "not counted")
+            self.difference.setText(
+                said("not counted, {remark}", remark=remark) if remark else said("not counted")
+            )
             self.difference.set_tone("red" if remark else "muted")
         else:
-            self.difference.setText(remark or "as expected")
+            self.difference.setText(remark or said("as expected"))
             self.difference.set_tone("red" if remark else "muted")
         self.photos.show_line(line, cell, count)

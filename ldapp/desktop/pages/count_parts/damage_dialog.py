@@ -20,10 +20,12 @@ from ldapp.casework.free_text import refuse_card_numbers
 from ldapp.claim.counts import Condition, CountEntry
 from ldapp.claim.kit import KitLine
 from ldapp.desktop.icons import mark
+from ldapp.desktop.pages.said import first_upper
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import Label, LabelledRows
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 
 class Damage(NamedTuple):
@@ -33,19 +35,21 @@ class Damage(NamedTuple):
     note: str
 
 
+def _line_title(line: KitLine) -> str:
+    return said("Line {number}  {description}", number=line.number, description=line.description)
+
+
 class DamageDialog(QDialog):
     """One small thing: the state of a line, with the cautions first."""
 
     def __init__(self, line: KitLine, entry: CountEntry, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Damage")
+        self.setWindowTitle(said("Damage"))
         self.setMinimumWidth(GRID * 66)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 3, GRID * 3, GRID * 2)
         column.setSpacing(GRID)
-        column.addWidget(
-            Label(f"Line {line.number}  {line.description}", TypeSize.LARGE, bold=True, wrap=True)
-        )
+        column.addWidget(Label(_line_title(line), TypeSize.LARGE, bold=True, wrap=True))
         for caution in cautions_for_damage(line.kind):
             row = QHBoxLayout()
             row.setSpacing(GRID)
@@ -56,15 +60,19 @@ class DamageDialog(QDialog):
             column.addLayout(row)
         rows = LabelledRows()
         self.condition = ChoiceField(
-            [(one, label.capitalize()) for one, label in CONDITION_LABELS.items()]
+            [(one, first_upper(said(label))) for one, label in CONDITION_LABELS.items()]
         )
         seen = entry.condition
         self.condition.set_value("damaged" if seen in ("not_looked_at", "as_sent_out") else seen)
         self.note = QPlainTextEdit(entry.note)
         self.note.setTabChangesFocus(True)
         self.note.setFixedHeight(GRID * 12)
-        rows.add("&Condition", self.condition)
-        rows.add("What is &seen", self.note, "How many units, which part, what it looks like.")
+        rows.add(said("&Condition"), self.condition)
+        rows.add(
+            said("What is &seen"),
+            self.note,
+            said("How many units, which part, what it looks like."),
+        )
         column.addWidget(rows)
         self._refusal = Label("", wrap=True)
         self._refusal.set_tone("red")
@@ -107,25 +115,29 @@ class SerialsDialog(QDialog):
 
     def __init__(self, line: KitLine, entry: CountEntry, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Serial numbers seen")
+        self.setWindowTitle(said("Serial numbers seen"))
         self.setMinimumWidth(GRID * 50)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 3, GRID * 3, GRID * 2)
         column.setSpacing(GRID)
-        column.addWidget(
-            Label(f"Line {line.number}  {line.description}", TypeSize.LARGE, bold=True, wrap=True)
-        )
+        column.addWidget(Label(_line_title(line), TypeSize.LARGE, bold=True, wrap=True))
         rows = LabelledRows()
         self.serials = QPlainTextEdit("\n".join(entry.serials_seen or ()))
         self.serials.setTabChangesFocus(True)
         self.serials.setFixedHeight(GRID * 18)
-        listed = ", ".join(line.serials) or "none"
-        rows.add("Serial numbers &seen", self.serials, f"One a line. Listed: {listed}.")
+        listed = ", ".join(line.serials) or said("none")
+        rows.add(
+            said("Serial numbers &seen"),
+            self.serials,
+            said("One a line. Listed: {listed}.", listed=listed),
+        )
         column.addWidget(rows)
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Save | QDialogButtonBox.StandardButton.Cancel
         )
-        everything = buttons.addButton("All as listed", QDialogButtonBox.ButtonRole.ActionRole)
+        everything = buttons.addButton(
+            said("All as listed"), QDialogButtonBox.ButtonRole.ActionRole
+        )
         everything.setEnabled(bool(line.serials))
         self._listed = line.serials
         everything.clicked.connect(self._on_all)

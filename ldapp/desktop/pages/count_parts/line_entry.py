@@ -16,9 +16,12 @@ from ldapp.claim.kit import KitLine
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.pages.count_parts.signed_change import change_count
+from ldapp.desktop.pages.said import first_upper
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import ChoiceField, LongTextField, ParsedField, whole_field
 from ldapp.desktop.widgets.pieces import Label
+from ldapp.language import said
+from ldapp.local_forms import grouped
 
 
 class LineEntry(QScrollArea):
@@ -32,7 +35,7 @@ class LineEntry(QScrollArea):
         self.context = context
         self._count: str | None = None
         self._line: str | None = None
-        self.setAccessibleName("This line")
+        self.setAccessibleName(said("This line"))
         self.setWidgetResizable(True)
         self._body = QWidget()
         self.setWidget(self._body)
@@ -43,11 +46,11 @@ class LineEntry(QScrollArea):
         self._title = Label("", bold=True, wrap=True)
         grid.addWidget(self._title, 0, 0, 1, 3)
         self.condition = ChoiceField(
-            [(one, label.capitalize()) for one, label in CONDITION_LABELS.items()]
+            [(one, first_upper(said(label))) for one, label in CONDITION_LABELS.items()]
         )
         self.note = LongTextField(lines=2)
         for row, (text, field) in enumerate(
-            (("&Condition", self.condition), ("What is &seen", self.note)), 1
+            ((said("&Condition"), self.condition), (said("What is &seen"), self.note)), 1
         ):
             label = QLabel(text)
             label.setProperty("muted", True)
@@ -58,11 +61,11 @@ class LineEntry(QScrollArea):
         self.condition.committed.connect(self._on_condition)
         self.note.committed.connect(self._on_note)
         self.note.refused.connect(context.refuse)
-        damage = QPushButton("Damage… (D)")
+        damage = QPushButton(said("Damage… (D)"))
         keep_icon(damage, "warning")
         damage.clicked.connect(self.damage_wanted)
         grid.addWidget(damage, 1, 2)
-        self.serials_button = QPushButton("Serial numbers… (S)")
+        self.serials_button = QPushButton(said("Serial numbers… (S)"))
         self.serials_button.clicked.connect(self.serials_wanted)
         grid.addWidget(self.serials_button, 2, 2, Qt.AlignmentFlag.AlignTop)
         self._serials = Label("", muted=True, wrap=True)
@@ -83,28 +86,33 @@ class LineEntry(QScrollArea):
         here = count is not None and line is not None
         self._body.setEnabled(here)
         if count is None or line is None:
-            self._title.setText("Put the cursor on a count of a line.")
+            self._title.setText(said("Put the cursor on a count of a line."))
             self._serials.setText("")
             return
         entry = entry_of(count, line.id)
-        self._title.setText(f"Line {line.number}, {line.description}")
+        self._title.setText(
+            said("Line {number}, {description}", number=line.number, description=line.description)
+        )
         self.condition.set_value(entry.condition)
         self.note.set_value(entry.note)
         seen = entry.serials_seen
         if seen is None:
             self._serials.setText(
-                f"Serial numbers listed: {', '.join(line.serials)}; not looked at."
+                said(
+                    "Serial numbers listed: {listed}; not looked at.",
+                    listed=", ".join(line.serials),
+                )
                 if line.serials
                 else ""
             )
         else:
             gone = [one for one in line.serials if one not in seen]
             strange = [one for one in seen if one not in line.serials]
-            words = [f"Serial numbers seen: {', '.join(seen) or 'none'}."]
+            words = [said("Serial numbers seen: {listed}.", listed=", ".join(seen) or said("none"))]
             if gone:
-                words.append(f"! Not seen: {', '.join(gone)}.")
+                words.append(said("! Not seen: {listed}.", listed=", ".join(gone)))
             if strange:
-                words.append(f"! Not on the list: {', '.join(strange)}.")
+                words.append(said("! Not on the list: {listed}.", listed=", ".join(strange)))
             self._serials.setText(" ".join(words))
         self._show_parts(line, {one.part: one.quantity for one in entry.parts})
 
@@ -126,13 +134,18 @@ class LineEntry(QScrollArea):
             for row, part in enumerate(line.parts):
                 field = whole_field()
                 field.setProperty("part", part.id)
-                field.setAccessibleName(f"How many: {part.description}")
+                field.setAccessibleName(said("How many: {part}", part=part.description))
                 field.committed.connect(self._on_part)
                 field.refused.connect(self.context.refuse)
                 self._parts.addWidget(Label(part.description), row, 0)
                 self._parts.addWidget(field, row, 1)
                 self._parts.addWidget(
-                    Label(f"of {part.per_unit * line.quantity} listed", muted=True), row, 2
+                    Label(
+                        said("of {number} listed", number=grouped(part.per_unit * line.quantity)),
+                        muted=True,
+                    ),
+                    row,
+                    2,
                 )
                 self._part_fields[part.id] = field
         for part_id, field in self._part_fields.items():

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
-from typing import Any, get_args
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import Slot
@@ -26,20 +26,24 @@ from ldapp.desktop.widgets.table_model import CellEdit, Column, RowsModel
 from ldapp.desktop.widgets.table_view import TableView
 from ldapp.desktop.widgets.values import instant_text, parse_instant, parse_whole
 from ldapp.errors import LdappError
+from ldapp.language import marked, marked_in, said
 
-KINDS: tuple[tuple[MovementKind, str], ...] = (
-    ("added", "added"),
-    ("exchanged", "exchanged"),
-    ("returned_early", "returned early"),
-    ("used_up", "used up"),
-    ("transferred", "transferred"),
-)
-DIRECTIONS = (
-    ("one_for_one", "one for one"),
-    ("in", "this line gained"),
-    ("out", "this line lost"),
-)
-assert {kind for kind, _ in KINDS} == set(get_args(MovementKind))
+MOVEMENT_NAMES: dict[MovementKind, str] = {
+    "added": marked_in("movement", "added"),
+    "exchanged": marked_in("movement", "exchanged"),
+    "returned_early": marked_in("movement", "returned early"),
+    "used_up": marked_in("movement", "used up"),
+    "transferred": marked_in("movement", "transferred"),
+}
+_DIRECTIONS: dict[str, str] = {
+    "one_for_one": marked("one for one"),
+    "in": marked("this line gained"),
+    "out": marked("this line lost"),
+}
+
+
+def _choices(names: Mapping[Any, str]) -> list[tuple[str, str]]:
+    return [(value, said(label)) for value, label in names.items()]
 
 
 class Movements(QWidget):
@@ -54,16 +58,16 @@ class Movements(QWidget):
         row.setContentsMargins(0, 0, GRID * 2, GRID)
         row.setSpacing(GRID)
         self.model = RowsModel(self._columns(), lambda one: one.id, writer=self._write, parent=self)
-        self.table = TableView("Movements")
+        self.table = TableView(said("Movements"))
         self.table.setModel(self.model)
         self.table.remove_wanted.connect(self._remove)
         row.addWidget(self.table, 1)
         side = QVBoxLayout()
         side.setContentsMargins(0, GRID, 0, 0)
-        self.add_button = QPushButton("Add movement")
+        self.add_button = QPushButton(said("Add movement"))
         keep_icon(self.add_button, "add")
         self.add_button.clicked.connect(self._on_add)
-        remove = QPushButton("Remove")
+        remove = QPushButton(said("Remove"))
         remove.clicked.connect(self._on_remove)
         self._hint = Label("", muted=True, wrap=True)
         self._hint.setFixedWidth(GRID * 24)
@@ -76,16 +80,16 @@ class Movements(QWidget):
         return (
             Column(
                 name="kind",
-                title="What",
-                text=lambda one: dict(KINDS)[one.kind],
+                title=marked("What"),
+                text=lambda one: said(MOVEMENT_NAMES[one.kind]),
                 edit_text=lambda one: one.kind,
                 editable=True,
-                choices=lambda _: KINDS,
+                choices=lambda _: _choices(MOVEMENT_NAMES),
                 width=15,
             ),
             Column(
                 name="line",
-                title="Line",
+                title=marked("Line"),
                 text=lambda one: self._lines[one.line].number if one.line in self._lines else "?",
                 key=lambda one: natural_key(
                     self._lines[one.line].number if one.line in self._lines else ""
@@ -95,15 +99,17 @@ class Movements(QWidget):
             ),
             Column(
                 name="description",
-                title="Description",
+                title=marked("Description"),
                 text=lambda one: (
-                    self._lines[one.line].description if one.line in self._lines else "removed"
+                    self._lines[one.line].description
+                    if one.line in self._lines
+                    else said("removed")
                 ),
                 width=26,
             ),
             Column(
                 name="quantity",
-                title="Units",
+                title=marked("Units"),
                 text=lambda one: str(one.quantity),
                 key=lambda one: one.quantity,
                 right=True,
@@ -112,7 +118,7 @@ class Movements(QWidget):
             ),
             Column(
                 name="at",
-                title="When",
+                title=marked("When"),
                 text=lambda one: instant_text(one.at),
                 key=lambda one: one.at,
                 editable=True,
@@ -120,35 +126,43 @@ class Movements(QWidget):
             ),
             Column(
                 name="ticket",
-                title="Ticket",
+                title=marked("Ticket"),
                 text=lambda one: one.ticket,
                 editable=True,
                 width=12,
             ),
             Column(
                 name="direction",
-                title="Exchange",
-                text=lambda one: dict(DIRECTIONS)[one.direction] if one.kind == "exchanged" else "",
+                title=marked("Exchange"),
+                text=lambda one: (
+                    said(_DIRECTIONS[one.direction]) if one.kind == "exchanged" else ""
+                ),
                 edit_text=lambda one: one.direction,
                 editable=True,
-                choices=lambda _: DIRECTIONS,
+                choices=lambda _: _choices(_DIRECTIONS),
                 width=16,
             ),
             Column(
                 name="serials_out",
-                title="Serials out",
+                title=marked("Serials out"),
                 text=lambda one: ", ".join(one.serials_out),
                 editable=True,
                 width=16,
             ),
             Column(
                 name="serials_in",
-                title="Serials in",
+                title=marked("Serials in"),
                 text=lambda one: ", ".join(one.serials_in),
                 editable=True,
                 width=16,
             ),
-            Column(name="note", title="Note", text=lambda one: one.note, editable=True, width=20),
+            Column(
+                name="note",
+                title=marked("Note"),
+                text=lambda one: one.note,
+                editable=True,
+                width=20,
+            ),
         )
 
     def refresh(self) -> None:
@@ -162,9 +176,13 @@ class Movements(QWidget):
         self._line = line
         self.add_button.setEnabled(line is not None)
         self._hint.setText(
-            f"For line {line.number}, {line.description}."
+            said(
+                "For line {number}, {description}.",
+                number=line.number,
+                description=line.description,
+            )
             if line
-            else "Put the cursor on the line that moved."
+            else said("Put the cursor on the line that moved.")
         )
 
     def _write(self, edits: Sequence[CellEdit]) -> bool:
@@ -193,14 +211,19 @@ class Movements(QWidget):
         if column == "line":
             found = [line.id for line in self._lines.values() if line.number == text]
             if len(found) != 1:
-                raise LdappError(f"“{text}” is not the number of one kit line.")
+                raise LdappError(said("“{text}” is not the number of one kit line.", text=text))
             return found[0]
-        for name, choices in (("kind", KINDS), ("direction", DIRECTIONS)):
+        for name, choices in (
+            ("kind", _choices(MOVEMENT_NAMES)),
+            ("direction", _choices(_DIRECTIONS)),
+        ):
             if column == name:
                 named: dict[str, str] = {label: value for value, label in choices}
                 value = named.get(text, text)
                 if value not in dict(choices):
-                    raise LdappError(f"“{text}” is none of: {', '.join(named)}.")
+                    raise LdappError(
+                        said("“{text}” is none of: {listed}.", text=text, listed=", ".join(named))
+                    )
                 return value
         return refuse_card_numbers(text)
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCompleter, QLineEdit
 
+from ldapp.language import said
+
 
 def suggest_name(field: QLineEdit, who: str) -> None:
     """Offer a name in an empty field: it is only entered where a person takes it.
@@ -13,7 +15,7 @@ def suggest_name(field: QLineEdit, who: str) -> None:
     """
     if not who:
         return
-    field.setPlaceholderText(f"Name, for example {who}")
+    field.setPlaceholderText(said("Name, for example {who}", who=who))
     completer = QCompleter([who], field)
     completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
     field.setCompleter(completer)

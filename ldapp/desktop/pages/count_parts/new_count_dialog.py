@@ -16,6 +16,7 @@ from ldapp.desktop.pages.count_parts.name_suggestion import suggest_name
 from ldapp.desktop.theme import GRID
 from ldapp.desktop.widgets.fields import ChoiceField, SwitchField, instant_field, text_field
 from ldapp.desktop.widgets.pieces import Label, LabelledRows
+from ldapp.language import said
 
 
 class NewCount(NamedTuple):
@@ -42,13 +43,13 @@ class NewCountDialog(QDialog):
 
     def __init__(self, claim: Claim, who: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Begin a count")
+        self.setWindowTitle(said("Begin a count"))
         self.setMinimumWidth(GRID * 62)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 3, GRID * 3, GRID * 3, GRID * 2)
         column.setSpacing(GRID * 2)
         rows = LabelledRows()
-        self.stage = ChoiceField(list(STAGE_NAMES.items()))
+        self.stage = ChoiceField([(one, said(name)) for one, name in STAGE_NAMES.items()])
         self.stage.set_value(next_stage(claim))
         self.at = instant_field(lambda: claim.zone)
         now = dt.datetime.now(ZoneInfo(claim.zone)).replace(second=0, microsecond=0)
@@ -57,13 +58,19 @@ class NewCountDialog(QDialog):
         self.counted_by = text_field()
         suggest_name(self.counted_by, who)
         self.witness = text_field()
-        self.blind = SwitchField("What is expected stays hidden until a line has been entered")
-        rows.add("&Stage", self.stage)
-        rows.add("&When", self.at, f"Without an offset: the clock in {claim.zone}.")
-        rows.add("P&lace", self.place)
-        rows.add("&Counted by", self.counted_by)
-        rows.add("Wi&tness", self.witness, "A person of the other side, where there is one.")
-        rows.add("&Blind", self.blind)
+        self.blind = SwitchField(
+            said("What is expected stays hidden until a line has been entered")
+        )
+        rows.add(said("&Stage"), self.stage)
+        rows.add(
+            said("&When"), self.at, said("Without an offset: the clock in {zone}.", zone=claim.zone)
+        )
+        rows.add(said("P&lace"), self.place)
+        rows.add(said("&Counted by"), self.counted_by)
+        rows.add(
+            said("Wi&tness"), self.witness, said("A person of the other side, where there is one.")
+        )
+        rows.add(said("&Blind"), self.blind)
         column.addWidget(rows)
         self._refusal = Label("", wrap=True)
         self._refusal.set_tone("red")
@@ -72,7 +79,7 @@ class NewCountDialog(QDialog):
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )
-        buttons.button(QDialogButtonBox.StandardButton.Ok).setText("Begin")
+        buttons.button(QDialogButtonBox.StandardButton.Ok).setText(said("Begin"))
         buttons.accepted.connect(self._on_accept)
         buttons.rejected.connect(self.reject)
         column.addWidget(buttons)

@@ -21,6 +21,7 @@ from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.watched_folder import WatchedFolder
 from ldapp.desktop.widgets.pieces import Label
 from ldapp.desktop.widgets.plain_text import never_markup, shown
+from ldapp.language import said, said_of
 
 _TILE = QSize(GRID * 15, GRID * 11)
 _FINE = 2
@@ -44,11 +45,11 @@ class PhotoStrip(QWidget):
         head.setSpacing(GRID)
         self.wanted = Label("", TypeSize.NORMAL, bold=True, wrap=True)
         head.addWidget(self.wanted, 1)
-        self.pair_button = QPushButton("Pair (P)")
+        self.pair_button = QPushButton(said("Pair (P)"))
         keep_icon(self.pair_button, "link")
         self.pair_button.clicked.connect(self.pair_new)
         head.addWidget(self.pair_button)
-        self.watch_button = QPushButton("Watch a folder…")
+        self.watch_button = QPushButton(said("Watch a folder…"))
         keep_icon(self.watch_button, "eye")
         self.watch_button.clicked.connect(self._on_watch)
         head.addWidget(self.watch_button)
@@ -70,12 +71,18 @@ class PhotoStrip(QWidget):
         self.watched.count = count
         wanted = pictures_wanted(line, cell, self.context.claim.photos, count)
         self.wanted.setText(
-            f"! Wanted: {'; '.join(wanted)}." if wanted else "The pictures of this line are there."
+            said("! Wanted: {pictures}.", pictures="; ".join(wanted))
+            if wanted
+            else said("The pictures of this line are there.")
         )
         self.wanted.set_tone("amber" if wanted else "muted")
         new = self.new_photos()
         self.pair_button.setEnabled(bool(new))
-        self.pair_button.setText(f"Pair {len(new)} new (P)" if new else "Pair (P)")
+        self.pair_button.setText(
+            said_of(len(new), "Pair {count} new (P)", "Pair {count} new (P)")
+            if new
+            else said("Pair (P)")
+        )
         self._show_tiles()
 
     def new_photos(self) -> list[Photo]:
@@ -97,8 +104,8 @@ class PhotoStrip(QWidget):
         here = list(photos.photos_of_line(self.context.claim, self._line.id, self._count))
         new = self.new_photos()
         for photo, words in [
-            *((one, "this line") for one in here),
-            *((one, "new, not paired") for one in new),
+            *((one, said("this line")) for one in here),
+            *((one, said("new, not paired")) for one in new),
         ][-_SHOWN:]:
             label = QLabel()
             label.setFixedSize(_TILE)
@@ -123,7 +130,9 @@ class PhotoStrip(QWidget):
         """Say that the new photos show this line at this count."""
         new = self.new_photos()
         if new and self._line is not None:
-            pairing = Pairing(line=self._line.id, count=self._count, reason="paired at the count")
+            pairing = Pairing(
+                line=self._line.id, count=self._count, reason=said("paired at the count")
+            )
             self.context.attempt(
                 partial(photos.pair, self.context.desk, [one.id for one in new], pairing)
             )
@@ -135,7 +144,7 @@ class PhotoStrip(QWidget):
         if self.watched.folder is not None:
             self.watched.stop()
             return
-        folder = QFileDialog.getExistingDirectory(self, "Folder into which photos come")
+        folder = QFileDialog.getExistingDirectory(self, said("Folder into which photos come"))
         if folder:
             self.watch(Path(folder))
 
@@ -147,7 +156,11 @@ class PhotoStrip(QWidget):
     @Slot()
     def _show_watch(self) -> None:
         folder = self.watched.folder
-        self.watch_button.setText(f"Stop watching {folder.name}" if folder else "Watch a folder…")
+        self.watch_button.setText(
+            said("Stop watching {folder}", folder=folder.name)
+            if folder
+            else said("Watch a folder…")
+        )
         self.watch_button.setToolTip(str(folder) if folder else "")
 
     @Slot(object)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 from typing import Any
 
@@ -32,13 +33,23 @@ from ldapp.casework.count_sheet import (
     difference_words,
 )
 from ldapp.casework.counts import STAGE_NAMES
-from ldapp.claim.counts import Count
+from ldapp.claim.counts import Count, Stage
 from ldapp.desktop.pages.kit_parts.columns import natural_key
+from ldapp.desktop.pages.said import first_upper
 from ldapp.desktop.theme import ROW_HEIGHT, Role, TypeSize, colour, type_font
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import CellDelegate, TableView
+from ldapp.desktop.widgets.values import date_text
+from ldapp.language import SOURCE_LANGUAGE, language, marked, marked_in, said
+from ldapp.local_forms import short_day
 
 Index = QModelIndex | QPersistentModelIndex
+_SHORT_STAGES: dict[Stage, str] = {
+    "pickup": marked_in("heading of a count", "Pickup"),
+    "during": marked_in("heading of a count", "During"),
+    "return": marked_in("heading of a count", "Return"),
+    "check_in": marked_in("heading of a count", "Check-in"),
+}
 _FIXED = ("number", "description", "location", "listed")
 _FROZEN = 2
 """How many columns stay at the left while the counts scroll."""
@@ -47,15 +58,21 @@ _FROZEN = 2
 def count_title(count: Count) -> str:
     """Return what a count is called: its stage and when it was."""
     if count.at is None:
-        return f"{STAGE_NAMES[count.stage]}, no time"
-    return f"{STAGE_NAMES[count.stage]} {count.at:%Y-%m-%d %H:%M}"
+        return said("{stage}, no time", stage=said(STAGE_NAMES[count.stage]))
+    return f"{said(STAGE_NAMES[count.stage])} {date_text(count.at.date())} {count.at:%H:%M}"
 
 
 def column_title(count: Count) -> str:
     """Return a count's name as short as a heading must be."""
-    stage = {"pickup": "Pickup", "during": "During", "return": "Return", "check_in": "Check-in"}
-    when = f"{count.at:%d %b %H:%M}" if count.at else "no time"
-    return f"{stage[count.stage]} {when}" + (" (blind)" if count.blind else "")
+    stage = said(_SHORT_STAGES[count.stage])
+    when = f"{_short_day(count.at.date())} {count.at:%H:%M}" if count.at else said("no time")
+    title = f"{stage} {when}"
+    return said("{count} (blind)", count=title) if count.blind else title
+
+
+def _short_day(day: dt.date) -> str:
+    # Two digits in English, so that headings stand under each other.
+    return f"{day:%d %b}" if language() == SOURCE_LANGUAGE else short_day(day)
 
 
 def cell_remark(cell: Cell) -> str:
@@ -64,7 +81,7 @@ def cell_remark(cell: Cell) -> str:
         return ""
     words = [difference_words(cell.difference)]
     if cell.condition in CONDITIONS_OF_DAMAGE or cell.condition == "worn":
-        words.append(CONDITION_LABELS[cell.condition])
+        words.append(said(CONDITION_LABELS[cell.condition]))
     return ", ".join(word for word in words if word)
 
 
@@ -79,12 +96,14 @@ def cell_text(cell: Cell | None) -> str:
 def cell_spoken(cell: Cell | None) -> str:
     """Return a cell as it is read out."""
     if cell is None:
-        return "not in this count"
+        return said("not in this count")
     if cell.quantity is None:
-        return "not counted"
-    expected = "" if cell.difference == 0 else f", {cell.expected} expected"
+        return said("not counted")
+    says = str(cell.quantity)
+    if cell.difference:
+        says = said("{counted}, {expected} expected", counted=says, expected=cell.expected)
     remark = cell_remark(cell)
-    return f"{cell.quantity}{expected}{', ' + remark if remark else ''}"
+    return f"{says}, {remark}" if remark else says
 
 
 def cell_role(cell: Cell | None) -> Role | None:
@@ -103,23 +122,26 @@ def sheet_columns(counts: Sequence[Count]) -> tuple[Column[SheetRow], ...]:
     return (
         Column(
             name="number",
-            title="Line",
+            title=marked("Line"),
             text=lambda row: row.line.number,
             key=lambda row: natural_key(row.line.number),
             width=6,
         ),
         Column(
             name="description",
-            title="Description",
+            title=marked("Description"),
             text=lambda row: row.line.description,
             width=30,
         ),
         Column(
-            name="location", title="Where it lives", text=lambda row: row.line.location, width=15
+            name="location",
+            title=marked("Where it lives"),
+            text=lambda row: row.line.location,
+            width=15,
         ),
         Column(
             name="listed",
-            title="Listed",
+            title=marked("Listed"),
             text=lambda row: str(row.line.quantity),
             key=lambda row: row.line.quantity,
             right=True,
@@ -144,8 +166,8 @@ def _count_column(count: Count) -> Column[SheetRow]:
     def tip(row: SheetRow) -> str:
         one = cell(row)
         if one is None:
-            return "This count does not cover the line's agreement."
-        lines = [cell_spoken(one).capitalize()]
+            return said("This count does not cover the line's agreement.")
+        lines = [first_upper(cell_spoken(one))]
         if one.note:
             lines.append(one.note)
         return "\n".join(lines)
@@ -255,7 +277,7 @@ class SheetView(TableView):
     as_expected_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("Count sheet", parent)
+        super().__init__(said("Count sheet"), parent)
         self.setItemDelegate(SheetDelegate(self))
         self.horizontalHeader().setSectionsMovable(False)
         self._frozen = _FrozenColumns(self)

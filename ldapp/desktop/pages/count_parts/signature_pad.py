@@ -21,6 +21,7 @@ from ldapp.desktop.pages.count_parts.name_suggestion import suggest_name
 from ldapp.desktop.theme import GRID, TypeSize, colour
 from ldapp.desktop.widgets.fields import text_field
 from ldapp.desktop.widgets.pieces import Label
+from ldapp.language import said
 
 Strokes = tuple[tuple[tuple[float, float], ...], ...]
 
@@ -138,20 +139,20 @@ class SignatureFields(QWidget):
         row.setSpacing(GRID * 3)
         self.names = {}
         self.pads = {}
-        for side, title in (("ours", "For us"), ("theirs", "For the rental company")):
+        for side, title in (("ours", said("For us")), ("theirs", said("For the rental company"))):
             column = QVBoxLayout()
             column.setSpacing(GRID)
             column.addWidget(Label(title, TypeSize.NORMAL, bold=True))
             name = text_field()
-            name.setPlaceholderText("Name")
+            name.setPlaceholderText(said("Name"))
             if side == "ours":
                 suggest_name(name, who)
-            name.setAccessibleName(f"{title}: name")
+            name.setAccessibleName(said("{side}: name", side=title))
             name.textChanged.connect(self.changed)
-            pad = SignaturePad(f"{title}: signature")
+            pad = SignaturePad(said("{side}: signature", side=title))
             pad.changed.connect(self.changed)
-            clear = QPushButton("Clear")
-            clear.setAccessibleName(f"{title}: clear the signature")
+            clear = QPushButton(said("Clear"))
+            clear.setAccessibleName(said("{side}: clear the signature", side=title))
             clear.clicked.connect(pad.clear)
             for widget in (name, pad):
                 column.addWidget(widget)

@@ -12,6 +12,7 @@ from ldapp.casework.counts import SignedByBothError
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.question import ask
 from ldapp.errors import LdappError
+from ldapp.language import said
 
 _ASKING = "asking_about_signatures"
 
@@ -35,7 +36,12 @@ def change_count(
         context.setProperty(_ASKING, True)
         try:
             wanted = ask(
-                parent, "Signed count", f"{question}?", consequence, "Change it", careful=True
+                parent,
+                said("Signed count"),
+                f"{question}?",
+                consequence,
+                said("Change it"),
+                careful=True,
             )
         finally:
             context.setProperty(_ASKING, False)

@@ -239,11 +239,9 @@ def _finding(book: Book, one: ReckonedFinding) -> list[Flowable]:
         day = date_text(loss.day)
         if loss.known_from != "occurrence":
             day = said("{day} (found)", day=day)
+    kind = capitalized(said(FINDING_LABELS[finding.kind]))
     title = said_of(
-        finding.quantity,
-        "{finding}: {count} unit",
-        "{finding}: {count} units",
-        finding=capitalized(said(FINDING_LABELS[finding.kind])),
+        finding.quantity, "{finding}: {count} unit", "{finding}: {count} units", finding=kind
     )
     part = next((p.description for p in one.line.parts if p.id == finding.part), "")
     pairs: list[tuple[str, Content]] = [

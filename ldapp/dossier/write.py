@@ -300,9 +300,10 @@ def _say_what_fell_short(book: Book, pictures: PreparedPictures, sizes: list[int
     marked = book.typesetter.marked
     if marked:
         signs = ", ".join(f"U+{ord(one):04X}" for one in sorted(marked))
+        times = sum(marked.values())
         book.fall_short(
             said_of(
-                sum(marked.values()),
+                times,
                 "Characters that cannot be printed stand as a mark, {count} time in all: {signs}.",
                 "Characters that cannot be printed stand as a mark, {count} times in all: {signs}.",
                 signs=signs,

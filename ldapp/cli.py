@@ -13,20 +13,26 @@ import argparse
 import contextlib
 import datetime as dt
 import getpass
-import json
 import logging
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, NoReturn
 
 from ldapp import __version__
 from ldapp.catalogues import speak_as_asked
-from ldapp.command_words import argparse_speaking, standing_word, total_word, weight_word
+from ldapp.command_reports import (
+    print_array,
+    print_invoice,
+    print_json,
+    print_kit,
+    print_photos,
+    print_totals,
+)
+from ldapp.command_words import argparse_speaking
 from ldapp.errors import Cancelled, LdappError
 from ldapp.fault_reports import keep_fault
 from ldapp.language import SOURCE_LANGUAGE, language, languages, said, speak
-from ldapp.local_forms import local_number
 
 DONE = 0
 DOES_NOT_HOLD = 1
@@ -224,31 +230,10 @@ def _photos(options: argparse.Namespace) -> int:
 
     reports = photo_reports(options.paths, zone=options.zone, with_pictures=options.pictures)
     if options.json:
-        _print_array(reports)
-        return DONE
-    for report in reports:
-        _print_photo(report)
+        print_array(reports)
+    else:
+        print_photos(reports)
     return DONE
-
-
-def _print_array(objects: Iterable[dict[str, Any]]) -> None:
-    """Print a JSON array an object at a time, so that a long run is never held in memory."""
-    opening = "["
-    for one in objects:
-        sys.stdout.write(f"{opening}\n {json.dumps(one, ensure_ascii=False)}")
-        opening = ","
-    sys.stdout.write("[]\n" if opening == "[" else "\n]\n")
-
-
-def _print_photo(report: dict[str, Any]) -> None:
-    if report["error"]:
-        print(f"{report['file']}: {report['error']}")
-        return
-    time = report["taken_local"] or said("no time in the file")
-    offset = f" {report['offset']}" if report["offset"] else ""
-    print(f"{report['file']}: {time}{offset}, {standing_word(report['standing'])}")
-    for reason in report["reasons"]:
-        print(f"    {reason['code']} {weight_word(reason['weight'])}: {reason['says']}")
 
 
 # --- tables -----------------------------------------------------------------------------
@@ -272,13 +257,7 @@ def _kit(options: argparse.Namespace) -> int:
     from ldapp.casework.tables import kit_list_report  # noqa: PLC0415 - only this command
 
     report = kit_list_report(options.file, options.columns)
-    if options.json:
-        _print_json(report)
-    else:
-        for line in report["lines"]:
-            print(f"{line['line']}\t{line['quantity']}\t{line['description']}")
-        for fault in report["faults"]:
-            print(f"{fault['place']}: {fault['says']}")
+    (print_json if options.json else print_kit)(report)
     return DOES_NOT_HOLD if report["faults"] else DONE
 
 
@@ -286,27 +265,8 @@ def _invoice(options: argparse.Namespace) -> int:
     from ldapp.casework.tables import invoice_report  # noqa: PLC0415 - only this command
 
     report = invoice_report(options.file, options.columns)
-    if options.json:
-        _print_json(report)
-    else:
-        for line in report["lines"]:
-            amount = local_number(str(line["amount"]))
-            print(f"{line['quantity']}\t{amount}\t{line['description']}")
-        print(
-            said(
-                "net {net}, tax {tax}, total {gross}",
-                net=local_number(str(report["net"])),
-                tax=local_number(str(report["tax"])),
-                gross=local_number(str(report["gross"])),
-            )
-        )
-        for fault in report["faults"]:
-            print(f"{fault['place']}: {fault['says']}")
+    (print_json if options.json else print_invoice)(report)
     return DOES_NOT_HOLD if report["faults"] else DONE
-
-
-def _print_json(value: Any) -> None:
-    print(json.dumps(value, ensure_ascii=False, indent=1))
 
 
 # --- reckoning --------------------------------------------------------------------------
@@ -329,12 +289,7 @@ def _reckon(options: argparse.Namespace) -> int:
     from ldapp.casework.claim_files import reckon_claim_file  # noqa: PLC0415 - only here
 
     report = reckon_claim_file(_claim_path(options), options.date)
-    if options.json:
-        _print_json(report)
-        return DONE
-    for name, amount in report["totals"].items():
-        if isinstance(amount, str):
-            print(f"{total_word(name)}: {local_number(amount)} {report['currency']}")
+    (print_json if options.json else print_totals)(report)
     return DONE
 
 

@@ -1,0 +1,140 @@
+"""What the commands print: JSON for scripts, or the same report in words for people.
+
+The words are those of the language spoken; in English the codes of the JSON stand for
+themselves.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterable
+from typing import Any
+
+from ldapp.language import SOURCE_LANGUAGE, language, said, said_in
+from ldapp.local_forms import local_number
+
+
+def print_json(value: Any) -> None:
+    """Print one JSON object."""
+    print(json.dumps(value, ensure_ascii=False, indent=1))
+
+
+def print_array(objects: Iterable[dict[str, Any]]) -> None:
+    """Print a JSON array an object at a time, so that a long run is never held in memory."""
+    opening = "["
+    for one in objects:
+        sys.stdout.write(f"{opening}\n {json.dumps(one, ensure_ascii=False)}")
+        opening = ","
+    sys.stdout.write("[]\n" if opening == "[" else "\n]\n")
+
+
+def print_photos(reports: Iterable[dict[str, Any]]) -> None:
+    """Print each photo with its time, and a line for every reason."""
+    for report in reports:
+        _print_photo(report)
+
+
+def _print_photo(report: dict[str, Any]) -> None:
+    if report["error"]:
+        print(f"{report['file']}: {report['error']}")
+        return
+    time = report["taken_local"] or said("no time in the file")
+    offset = f" {report['offset']}" if report["offset"] else ""
+    print(f"{report['file']}: {time}{offset}, {_standing_word(report['standing'])}")
+    for reason in report["reasons"]:
+        print(f"    {reason['code']} {_weight_word(reason['weight'])}: {reason['says']}")
+
+
+def print_kit(report: dict[str, Any]) -> None:
+    """Print the lines of a kit list, then its faults."""
+    for line in report["lines"]:
+        print(f"{line['line']}\t{_number(line['quantity'])}\t{line['description']}")
+    _print_faults(report)
+
+
+def print_invoice(report: dict[str, Any]) -> None:
+    """Print the lines of an invoice, its totals, then its faults."""
+    for line in report["lines"]:
+        quantity, amount = _number(line["quantity"]), _number(line["amount"])
+        print(f"{quantity}\t{amount}\t{line['description']}")
+    print(
+        said(
+            "net {net}, tax {tax}, total {gross}",
+            net=_number(report["net"]),
+            tax=_number(report["tax"]),
+            gross=_number(report["gross"]),
+        )
+    )
+    _print_faults(report)
+
+
+def print_totals(report: dict[str, Any]) -> None:
+    """Print the totals of a reckoning."""
+    for name, amount in report["totals"].items():
+        if isinstance(amount, str):
+            print(f"{_total_word(name)}: {_number(amount)} {report['currency']}")
+
+
+def _print_faults(report: dict[str, Any]) -> None:
+    for fault in report["faults"]:
+        print(f"{fault['place']}: {fault['says']}")
+
+
+def _number(value: object) -> str:
+    return local_number(str(value))
+
+
+def _standing_word(code: str) -> str:
+    return _word(
+        code,
+        {
+            "backed": said_in("time of a photo", "backed"),
+            "corrected": said_in("time of a photo", "corrected"),
+            "camera_only": said_in("time of a photo", "camera only"),
+            "open": said_in("time of a photo", "open"),
+            "contradicted": said_in("time of a photo", "contradicted"),
+            "none": said_in("time of a photo", "none"),
+        },
+    )
+
+
+def _weight_word(code: str) -> str:
+    return _word(
+        code,
+        {
+            "supports": said_in("time of a photo", "supports"),
+            "note": said_in("time of a photo", "note"),
+            "weakens": said_in("time of a photo", "weakens"),
+            "undermines": said_in("time of a photo", "undermines"),
+            "excludes": said_in("time of a photo", "excludes"),
+        },
+    )
+
+
+def _total_word(key: str) -> str:
+    return _word(
+        key,
+        {
+            "billed": said_in("total", "billed"),
+            "owed": said_in("total", "owed"),
+            "disputed": said_in("total", "disputed"),
+            "strong_owed": said_in("total", "strong owed"),
+            "strong_disputed": said_in("total", "strong disputed"),
+            "not_yet_charged": said_in("total", "not yet charged"),
+            "loss": said_in("total", "loss"),
+            "waiver": said_in("total", "waiver"),
+            "policy": said_in("total", "policy"),
+            "other_insurance": said_in("total", "other insurance"),
+            "held_back": said_in("total", "held back"),
+            "paid_by_others": said_in("total", "paid by others"),
+            "renter": said_in("total", "renter"),
+            "offsets": said_in("total", "offsets"),
+            "to_pay_to_lessors": said_in("total", "to pay to lessors"),
+        },
+    )
+
+
+def _word(code: str, words: dict[str, str]) -> str:
+    plain = code.replace("_", " ")
+    return plain if language() == SOURCE_LANGUAGE else words.get(code, plain)

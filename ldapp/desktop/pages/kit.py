@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
     QLineEdit,
-    QMessageBox,
     QPushButton,
     QSplitter,
     QStackedWidget,
@@ -37,6 +36,7 @@ from ldapp.desktop.page import ClaimPage
 from ldapp.desktop.pages.kit_import import KitImport
 from ldapp.desktop.pages.kit_parts.columns import KitColumns, card_like
 from ldapp.desktop.pages.kit_parts.line_details import LineDetails
+from ldapp.desktop.pages.kit_parts.serial_question import confirm_serials
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import EmptyState, Label, Separator
@@ -411,19 +411,3 @@ class KitPage(ClaimPage):
             self.context.message.emit(
                 said_of(number, "{count} kit line imported.", "{count} kit lines imported.")
             )
-
-
-def confirm_serials(parent: QWidget) -> bool:
-    """Ask whether a serial number or tag that could be a payment card number is none."""
-    box = QMessageBox(parent)
-    box.setIcon(QMessageBox.Icon.Question)
-    box.setWindowTitle(said("Serial number or card number?"))
-    box.setText(
-        said("One of these could be the number of a payment card. Is it a serial number or tag?")
-    )
-    box.setInformativeText(said("Payment card numbers are never stored. You are asked this once."))
-    yes = box.addButton(said("It is a serial number or tag"), QMessageBox.ButtonRole.AcceptRole)
-    no = box.addButton(said("Do not enter it"), QMessageBox.ButtonRole.RejectRole)
-    box.setDefaultButton(no)
-    box.exec()
-    return box.clickedButton() is yes

@@ -36,31 +36,17 @@ from ldapp.casework.kit_import import (
 )
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.jobs import Progress
+from ldapp.desktop.pages.kit_parts.import_columns import import_columns
 from ldapp.desktop.pages.paper_parts.name_dialog import NameDialog
-from ldapp.desktop.pages.paper_parts.words import EQUIPMENT_KINDS
 from ldapp.desktop.theme import GRID, Role, TypeSize
 from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import Label, Separator, primary_button
-from ldapp.desktop.widgets.table_model import Column, RowsModel
+from ldapp.desktop.widgets.table_model import RowsModel
 from ldapp.desktop.widgets.table_view import TableView
-from ldapp.desktop.widgets.values import amount_text, date_text
-from ldapp.language import marked, said, said_of
+from ldapp.language import said, said_of
 
-_KIND_LABELS = dict(EQUIPMENT_KINDS)
 _NEW_AGREEMENT = "new"
 _ALWAYS_SHOWN = frozenset({"place", "number", "description", "quantity"})
-
-
-def _says(row: KitRow) -> str:
-    faults = [
-        said("! {wrong}; expected: {expected}", wrong=fault.wrong, expected=fault.expected)
-        for fault in row.faults
-    ]
-    return "   ".join([*faults, *(f"? {words}" for words in row.to_confirm)])
-
-
-def _says_role(row: KitRow) -> Role | None:
-    return "red" if row.faults else "amber" if row.to_confirm else None
 
 
 class KitImport(QWidget):
@@ -97,7 +83,9 @@ class KitImport(QWidget):
         self._make_fields()
         self._summary = Label("", wrap=True)
         column.addWidget(self._summary)
-        self.model = RowsModel(self._columns(), lambda row: row.place, parent=self)
+        self.model = RowsModel(
+            import_columns(lambda: context.claim.currency), lambda row: row.place, parent=self
+        )
         self.table = TableView(said("What each row will become"))
         self.table.setModel(self.model)
         column.addWidget(self.table, 1)
@@ -168,71 +156,6 @@ class KitImport(QWidget):
         row.addWidget(self.cancel_button)
         row.addWidget(self.import_button)
         return row
-
-    def _columns(self) -> tuple[Column[KitRow], ...]:
-        def money(name: str, title: str) -> Column[KitRow]:
-            def shown(row: KitRow) -> str:
-                amount = getattr(row.line, name)
-                currency = self.context.claim.currency
-                return "" if amount is None else amount_text(amount, currency)
-
-            return Column(name=name, title=title, text=shown, right=True, width=11)
-
-        def words(name: str, title: str, width: int) -> Column[KitRow]:
-            return Column(
-                name=name, title=title, text=lambda row: str(getattr(row.line, name)), width=width
-            )
-
-        return (
-            Column(name="place", title=marked("From"), text=lambda row: row.place, width=10),
-            words("number", marked("Line"), 8),
-            words("description", marked("Description"), 34),
-            Column(
-                name="quantity",
-                title=marked("Quantity"),
-                text=lambda row: "" if row.line.quantity is None else str(row.line.quantity),
-                right=True,
-                width=9,
-            ),
-            Column(
-                name="says",
-                title=marked("Look at"),
-                text=_says,
-                role=_says_role,
-                tip=_says,
-                width=32,
-            ),
-            Column(
-                name="serials",
-                title=marked("Serial numbers"),
-                text=lambda row: ", ".join(row.line.serials),
-                width=20,
-            ),
-            Column(
-                name="kind",
-                title=marked("Kind (proposed)"),
-                text=lambda row: said(_KIND_LABELS[row.line.kind]),
-                width=18,
-            ),
-            Column(
-                name="parts",
-                title=marked("Parts"),
-                text=lambda row: ", ".join(part.description for part in row.line.parts),
-                width=20,
-            ),
-            words("location", marked("Where it lives"), 16),
-            money("replacement_cost", marked("Replacement")),
-            money("day_rate", marked("Rate a day")),
-            Column(
-                name="acquired",
-                title=marked("Bought new"),
-                text=lambda row: date_text(row.line.acquired) if row.line.acquired else "",
-                width=11,
-            ),
-            words("owner", marked("Owner"), 16),
-            words("category", marked("Category"), 16),
-            words("note", marked("Note"), 20),
-        )
 
     # --- reading ----------------------------------------------------------------------------
 

@@ -205,7 +205,7 @@ class PapersPage(ClaimPage):
         if path is None:
             return
         if self._paper is None:
-            self._paper = PaperBeside(self.context, said("the paper"))
+            self._paper = PaperBeside(self.context, said("Pages of the paper"))
             self._paper.closed.connect(self._close_paper)
             self._paper.hide()
             self._split.addWidget(self._paper)

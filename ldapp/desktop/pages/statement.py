@@ -9,7 +9,6 @@ from ldapp.casework.charges import answer_says
 from ldapp.casework.edit import find
 from ldapp.claim.claim import Claim
 from ldapp.claim.grounds import GROUND_BY_CODE
-from ldapp.desktop.pages.both_readings import ReadingRow, element_rows
 from ldapp.desktop.pages.said import (
     MINUS,
     NOT_YET,
@@ -20,6 +19,7 @@ from ldapp.desktop.pages.said import (
 )
 from ldapp.desktop.pages.statement_entry import Entry, against_text, first_paths, step_entry
 from ldapp.desktop.pages.statement_papers import added_up, deadlines_entry, left_open_entry
+from ldapp.desktop.pages.statement_readings import readings_entry
 from ldapp.desktop.widgets.values import amount_text
 from ldapp.language import marked, said, said_of
 from ldapp.reckoning.result import (
@@ -51,7 +51,7 @@ def statement(claim: Claim, reckoning: Reckoning) -> Statement:
     sections = (
         writer.owed(),
         writer.disputed(),
-        writer.both_readings(),
+        readings_entry(claim, reckoning),
         writer.by_others(),
         writer.borne(),
         writer.occurrences(),
@@ -270,63 +270,6 @@ class _Writer:
             entry.amount = self._money(sums[code])
         section.under = list(by_ground.values())
         return section
-
-    def both_readings(self) -> Entry | None:
-        """The rental company's reading of each charge and ours, from the same facts."""
-        if not self._reckoning.charges:
-            return None
-        section = Entry(
-            said("Both readings, charge by charge"),
-            said("theirs, ours, and ours on strong grounds alone; what lies between"),
-            self._money(self._reckoning.totals.disputed),
-            mark="total",
-            key=("section", "readings"),
-        )
-        for result in self._reckoning.charges:
-            charge = self._charges.get(result.charge)
-            readings = (
-                (said("Theirs"), said("as billed"), result.billed),
-                (said("Ours"), said("all grounds that are switched on"), result.owed),
-                (
-                    said("Ours, strong grounds alone"),
-                    said("what only they take off"),
-                    result.strong.owed,
-                ),
-            )
-            how = said(
-                "theirs {theirs} · ours {ours} · ours, strong grounds alone {strong}",
-                theirs=self._money(result.billed),
-                ours=self._money(result.owed),
-                strong=self._money(result.strong.owed),
-            )
-            section.under.append(
-                Entry(
-                    f"{charge.number} · {charge.description}" if charge else "",
-                    how,
-                    self._money(result.disputed),
-                    key=("charge", result.charge),
-                    under=[
-                        *(Entry(what, how, self._money(money)) for what, how, money in readings),
-                        *self._loss_of_use(result),
-                    ],
-                )
-            )
-        return section
-
-    def _loss_of_use(self, result: ChargeResult) -> list[Entry]:
-        """Days, rate and caps of a loss of use, theirs and ours on one line each."""
-        charge = self._charges.get(result.charge)
-        if charge is None:
-            return []
-        row = ReadingRow(charge, result, self._claim.currency)
-        return [
-            Entry(
-                one.name,
-                said("theirs {theirs} · ours {ours}", theirs=one.theirs, ours=one.ours)
-                + "  ≠" * one.differs,
-            )
-            for one in element_rows(row)
-        ]
 
     def by_others(self) -> Entry:
         totals = self._reckoning.totals

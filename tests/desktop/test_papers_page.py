@@ -270,6 +270,25 @@ def test_terms_are_kept_for_the_next_claim_with_the_company(
     assert terms(page) == kept
 
 
+@pytest.mark.parametrize("part", ["a1", "policy"])
+def test_the_page_ends_where_its_sentences_end(qtbot: QtBot, page: PapersPage, part: str) -> None:
+    page.show_part(part)
+    panel = page.panel(part)
+    assert isinstance(panel, AgreementPanel | PolicyPanel)
+    assert panel.terms is not None
+    for name in ("depreciation", "depreciation_overrides", "deadlines"):
+        panel.terms.rows[name].begin()
+    last = list(panel.terms.rows.values())[-1]
+
+    def below() -> int:
+        body = panel.widget()
+        return body.height() - last.mapTo(body, last.rect().bottomLeft()).y()
+
+    qtbot.waitUntil(lambda: last.y() > 0, timeout=5000)
+    qtbot.wait(100)
+    assert 0 <= below() < 60
+
+
 # --- facts, parties, policy, documents ----------------------------------------------------
 
 

@@ -63,14 +63,14 @@ class FlowLayout(QLayout):
     def _set(self, rect: QRect, *, move: bool) -> int:
         x, y = rect.x(), rect.y()
         line: list[tuple[QLayoutItem, int, QSize]] = []
-        for item in self._items:
-            widget = item.widget()
-            if widget is not None and widget.isHidden():
-                continue
+        shown = [one for one in self._items if not _is_hidden(one)]
+        for item, after in zip(shown, (*shown[1:], None), strict=True):
+            # A field and its punctuation break together.
+            tail = after.sizeHint().width() + 1 if after is not None and _is_glued(after) else 0
             size = item.sizeHint()
-            size.setWidth(min(size.width(), max(rect.width(), 1)))
-            glued = widget is not None and bool(widget.property("glued"))
-            if line and not glued and x + size.width() > rect.x() + rect.width():
+            size.setWidth(min(size.width(), max(rect.width() - tail, 1)))
+            glued = _is_glued(item)
+            if line and not glued and x + size.width() + tail > rect.x() + rect.width():
                 y += self._finish(line, y, move=move) + self._line_gap
                 x, line = rect.x(), []
             if glued:
@@ -89,3 +89,13 @@ class FlowLayout(QLayout):
             for item, x, size in line:
                 item.setGeometry(QRect(QPoint(x, y + (height - size.height()) // 2), size))
         return height
+
+
+def _is_hidden(item: QLayoutItem) -> bool:
+    widget = item.widget()
+    return widget is not None and widget.isHidden()
+
+
+def _is_glued(item: QLayoutItem) -> bool:
+    widget = item.widget()
+    return widget is not None and bool(widget.property("glued"))

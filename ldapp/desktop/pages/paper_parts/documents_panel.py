@@ -58,7 +58,7 @@ def _size(document: Document) -> str:
     )
 
 
-def _flag(name: str, title: str) -> Column[Document]:
+def _flag(name: str, title: str, width: int = 9) -> Column[Document]:
     return Column(
         name=name,
         title=title,
@@ -66,7 +66,7 @@ def _flag(name: str, title: str) -> Column[Document]:
         edit_text=lambda document: "yes" if getattr(document, name) else "no",
         editable=True,
         choices=_yes_no,
-        width=9,
+        width=width,
     )
 
 
@@ -81,7 +81,7 @@ DOCUMENT_COLUMNS: tuple[Column[Document], ...] = (
         edit_text=lambda one: one.kind,
         editable=True,
         choices=_kinds,
-        width=20,
+        width=24,
     ),
     Column(
         name="dated",
@@ -93,7 +93,7 @@ DOCUMENT_COLUMNS: tuple[Column[Document], ...] = (
     ),
     _flag("exhibit", marked("Exhibit")),
     _flag("private", marked("Private")),
-    _flag("signed_by_other_side", marked("Signed by them")),
+    _flag("signed_by_other_side", marked("Signed by them"), 15),
     Column(name="name", title=marked("File"), text=lambda one: one.name, width=26),
     Column(
         name="size",

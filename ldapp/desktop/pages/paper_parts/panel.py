@@ -22,6 +22,14 @@ from ldapp.language import marked, said
 FROM_RECORDS = marked("From the office's records…")
 
 
+def fit_to_content(column: QWidget) -> None:
+    """Let a column be as high as its sentences are at its width.
+
+    Its smallest height is reckoned for the narrowest lines: with that it ended in blank space.
+    """
+    column.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Ignored)
+
+
 class PaperPanel(QScrollArea):
     """What every part has: the context, a column, and how it is refreshed."""
 
@@ -40,6 +48,7 @@ class PaperPanel(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         body = QWidget()
+        fit_to_content(body)
         self.column = QVBoxLayout(body)
         self.column.setContentsMargins(GRID * 3, GRID, GRID * 3, GRID * 3)
         self.column.setSpacing(GRID)

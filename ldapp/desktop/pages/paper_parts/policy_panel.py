@@ -15,7 +15,7 @@ from ldapp.claim.policy import PolicyTerms
 from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.paper_parts.name_dialog import NameDialog
-from ldapp.desktop.pages.paper_parts.panel import FROM_RECORDS, PaperPanel
+from ldapp.desktop.pages.paper_parts.panel import FROM_RECORDS, PaperPanel, fit_to_content
 from ldapp.desktop.pages.paper_parts.policy_sentences import POLICY_GROUPS
 from ldapp.desktop.pages.paper_parts.reference_menu import ReferenceButton
 from ldapp.desktop.pages.paper_parts.term_fields import TermFields
@@ -62,6 +62,7 @@ class PolicyPanel(PaperPanel):
 
     def _build(self) -> None:
         page = QWidget()
+        fit_to_content(page)
         column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
         facts = Section(said("Policy"))

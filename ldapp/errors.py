@@ -21,6 +21,10 @@ class Fault:
     wrong: str
     expected: str
 
+    def without_place(self) -> str:
+        """Return what is wrong and expected, for a list that names the place beside it."""
+        return said("{wrong}. Expected: {expected}.", wrong=self.wrong, expected=self.expected)
+
     def sentence(self) -> str:
         """Return the fault as one line for a person."""
         where = f"{self.file}, {self.place}" if self.place else self.file

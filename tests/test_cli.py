@@ -341,8 +341,11 @@ needs_german = pytest.mark.skipif(not GERMAN.is_file(), reason="the catalogue is
 
 
 @needs_german
-def test_the_command_line_speaks_german(call: Any, speaks: Any) -> None:
+def test_the_command_line_speaks_german(call: Any, speaks: Any, tmp_path: Path) -> None:
     speaks("de")
+    kit = call("kit", write(tmp_path / "kit.csv", KIT + "3;many;Sandbag\n"))
+    assert kit.code == cli.DOES_NOT_HOLD
+    assert "ist keine Zahl. Erwartet: eine ganze Stückzahl." in kit.out
     help_text = call("--help").out
     assert "Aufruf: ldapp" in help_text
     assert "eine Falldatei durchrechnen" in help_text

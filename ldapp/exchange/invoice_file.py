@@ -325,7 +325,7 @@ def invoice_as_json(reading: InvoiceReading) -> dict[str, Any]:
         "gross": amount_text(reading.gross, places),
         "tax_included": reading.tax_included,
         "faults": [
-            {"place": fault.place, "says": f"{fault.wrong}. Expected: {fault.expected}."}
+            {"place": fault.place, "says": fault.without_place()}
             for fault in (*reading.faults, *reading.wrong_sums)
         ],
         "to_confirm": list(reading.to_confirm),

@@ -339,8 +339,7 @@ def kit_list_as_json(reading: KitListReading) -> dict[str, Any]:
         },
         "lines": [_line_as_json(row) for row in reading.rows],
         "faults": [
-            {"place": fault.place, "says": f"{fault.wrong}. Expected: {fault.expected}."}
-            for fault in reading.faults
+            {"place": fault.place, "says": fault.without_place()} for fault in reading.faults
         ],
         "to_confirm": [
             {"place": row.place, "says": words} for row in reading.rows for words in row.to_confirm

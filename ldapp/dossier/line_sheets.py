@@ -38,6 +38,8 @@ _CUSTODY_WORDS = {
     "after": marked("after our custody ended."),
     "open": marked("whose custody it was cannot be said."),
 }
+_ROOM_OF_A_PART = 76.0
+"""Room in points for the name of a part, the head of its counts and the first of them."""
 _BELOW_A_SHEET = 28.0
 """Room in points between the workings of a line and the next line."""
 
@@ -186,6 +188,7 @@ def _counts(book: Book, line: KitLine, counts: LineCounts) -> list[Flowable]:
     story: list[Flowable] = []
     name = next((p.description for p in line.parts if p.id == counts.part), "")
     if name:
+        story.append(CondPageBreak(_ROOM_OF_A_PART))
         story.append(book.text(said("Part: {name}", name=name), LABEL.but(before=10)))
     if rows:
         story.append(table(book, columns, rows, style=CELL.but(size=7.8, leading=10.4)))

@@ -92,7 +92,7 @@ def _description(claim: Claim, deadline: Deadline) -> str:
     lines = [claim.title, said(_BINDS[deadline.binds])]
     start = deadline.starts_on or (deadline.started.date() if deadline.started else None)
     if start is not None:
-        words: dict[str, str] = {str(key): says for key, says in START_WORDS.items()}
+        words: dict[str, str] = {str(key): said(says) for key, says in START_WORDS.items()}
         began = words.get(deadline.started_by, deadline.started_by)
         lines.append(said("It began on {start}: {began}.", start=day_in_digits(start), began=began))
     if deadline.needs:

@@ -18,14 +18,17 @@ from pytestqt.qtbot import QtBot
 from ldapp.casework.cautions import cautions_before_sending
 from ldapp.casework.charges import switch_ground
 from ldapp.casework.places import Place
+from ldapp.catalogues import make_languages_known
 from ldapp.claim.documents import Document
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.bundle_dialog import BundleDialog
 from ldapp.desktop.pages.dossier import DossierPage
 from ldapp.desktop.pages.dossier_side import DossierSide
 from ldapp.desktop.pages.seal_dialog import SealDialog, SealingChoice
+from ldapp.desktop.widgets.fields import ChoiceField
 from ldapp.desktop.widgets.pieces import Label
 from ldapp.errors import MachineError
+from tests.dossier.conftest import words_of
 from tests.dossier.signing import TestAuthority
 
 from .conftest import page_claim
@@ -33,6 +36,11 @@ from .conftest import page_claim
 Show = Callable[..., DossierPage]
 Prepare = Callable[[ClaimContext], None]
 LEFT = Qt.MouseButton.LeftButton
+
+
+@pytest.fixture(autouse=True, scope="module")
+def every_language_is_known() -> None:
+    make_languages_known()
 
 
 @pytest.fixture
@@ -369,3 +377,26 @@ def test_what_the_pages_lack_is_said_before_they_are_written(
     assert page.written == ()
     page.versions.button(3).click()
     assert in_print() == []
+
+
+def test_a_dossier_is_written_in_the_language_that_is_chosen_for_it(
+    qtbot: QtBot, page: DossierPage, tmp_path: Path
+) -> None:
+    languages = page.form.fields["language"]
+    assert isinstance(languages, ChoiceField)
+    assert page.choice().language == languages.value() == "en"
+    assert [languages.itemText(row) for row in range(languages.count())] == ["English", "Deutsch"]
+    languages.setCurrentIndex(1)
+    languages.activated.emit(1)
+    assert page.choice().language == "de"
+    # The pages that are shown are drawn anew, and what they lack is said once, in English.
+    qtbot.waitUntil(lambda: page._drawn is not None and page._drawn[1].language == "de")
+    qtbot.waitUntil(lambda: not page.context.jobs.busy, timeout=30000)
+    said = [one.says for one in page.side.points.rows]
+    assert len(said) == len(set(said))
+    assert page._page_says.text().startswith("Page 1 of ")
+    target = tmp_path / "meldung.pdf"
+    page.write_to(target)
+    qtbot.waitUntil(lambda: page.written == (target,), timeout=30000)
+    assert "Sehr geehrte Damen und Herren," in words_of(target)
+    assert page.side.result.text().startswith("Written: meldung.pdf")

@@ -22,6 +22,9 @@ from ldapp.casework.originals import FolderOriginals
 from ldapp.casework.reckoning import reckon_claim
 from ldapp.catalogues import make_languages_known
 from ldapp.claim.claim import Claim
+from ldapp.claim.counts import Signature
+from ldapp.claim.documents import ChargeOffer
+from ldapp.cli import main
 from ldapp.dossier.formats import amount_text, date_text, quantity_text, size_text, utc_text
 from ldapp.dossier.request import Version
 from ldapp.dossier.step_text import label_text, number_in_place, value_text
@@ -43,6 +46,7 @@ from tests.dossier.test_demo_claims import (
 )
 from tests.dossier.test_numbers import steps_of
 from tests.dossier.test_same_bytes import IN_ANOTHER_PLACE, ROOT, digest
+from tests.dossier.test_second_round import DATE, FIRST, entry, logged
 from tests.dossier.test_who_may_read_what import SECRETS, everything_in
 from tests.languages.catalogue import read_part
 
@@ -332,3 +336,84 @@ def test_a_letter_in_german_threatens_nobody_and_admits_nothing() -> None:
 def test_choices_take_the_language_that_is_spoken(german: None) -> None:
     assert dossier.Choices("insurer", DAY).language == "de"
     assert dataclasses.replace(dossier.Choices("insurer", DAY), language="en").language == "en"
+
+
+def test_a_second_letter_in_german_refers_to_the_first(
+    write: Write, claim: Claim, german: None
+) -> None:
+    invoice = claim.invoices[0]
+    first, second, third = invoice.charges[:3]
+    charges = (first, second, dataclasses.replace(third, settled=Decimal("120.00")))
+    claim = dataclasses.replace(
+        claim, invoices=(dataclasses.replace(invoice, charges=charges, net=None, gross=None),)
+    )
+    offers = (ChargeOffer(invoice=invoice.id, charge=first.id, amount=Decimal("1200.50")),)
+    result, _ = write(
+        logged(
+            claim,
+            FIRST,
+            entry("e2", 9, "received", "offer", offers=offers),
+            entry("e3", 12, "sent", "payment", paid=Decimal("120.00")),
+        ),
+        "dispute",
+        date=DATE,
+    )
+    words = flat(words_of(result.path))
+    assert "Wir beziehen uns auf unser Schreiben vom 1. Juni 2026." in words
+    assert "Ihre Antwort vom 9. Juni 2026 hat uns erreicht" in words
+    assert f"für USD 1.200,50 zu erledigen: Position {first.number}." in words
+    assert f"vereinbart: Position {third.number}, für zusammen USD 120,00" in words
+    assert "USD 120,00 sind an Sie gezahlt." in words
+    assert "Ihr Angebot USD 1.200,50" in words
+
+
+def test_a_signed_count_in_german_names_who_signed_for_whom(
+    write: Write, claim: Claim, german: None
+) -> None:
+    count = claim.counts[0]
+    stroke = ((0.1, 0.5), (0.9, 0.5))
+    signed = dataclasses.replace(
+        count,
+        signatures=(
+            Signature(name="Robin Example", side="ours", at=at(2, 9), strokes=(stroke,)),
+            Signature(name="Lee Counter", side="theirs", at=at(2, 9), strokes=(stroke,)),
+        ),
+    )
+    claim = dataclasses.replace(claim, counts=(signed, *claim.counts[1:]))
+    result, _ = write(claim, "counts", count=count.id)
+    words = flat(words_of(result.path))
+    assert "Zählung wie erfasst: Abholung" in words
+    assert "Robin Example, für uns 2. März 2026, 09:00 UTC−07:00" in words
+    assert "Lee Counter, für den Vermieter 2. März 2026" in words
+    assert "Unterschrift von Robin Example" in everything_in(result.path)
+
+
+def test_volumes_in_german_name_each_other(write: Write, claim: Claim, german: None) -> None:
+    result, _ = write(claim, "insurer", size_budget=300_000)
+    assert len(result.paths) > 1
+    first, second = (flat(words_of(path)) for path in result.paths[:2])
+    volumes = len(result.paths)
+    assert re.search(rf"Band 1 von {volumes} · Seite 1 von \d+", first)
+    assert f"Band 2 von {volumes}" in second
+    assert "Was wo steht" in first
+    assert "Band 2 (dieser)" in second
+    assert "Bd. 2, S. " in first
+    assert result.paths[1].name == "insurer volume 2.pdf"  # what a program looks for has one name
+
+
+def test_the_command_line_writes_in_the_language_that_is_asked_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    example = str(ROOT / "resources" / "examples" / "dispute.json")
+    call = ["dossier", example, "--version", "dispute", "--date", "2026-11-25"]
+    files = {one: tmp_path / f"{one}.pdf" for one in ("de", "en", "unasked")}
+    for one, path in files.items():
+        asked = [] if one == "unasked" else ["--language", one]
+        assert main([*call, "--out", str(path), *asked]) == 0
+    assert "Mit freundlichen Grüßen" in words_of(files["de"])
+    assert files["unasked"].read_bytes() == files["en"].read_bytes()
+    assert "Yours faithfully," in words_of(files["en"])
+    capsys.readouterr()
+    with pytest.raises(SystemExit):
+        main([*call, "--out", str(tmp_path / "x.pdf"), "--language", "poetry"])
+    assert "poetry is none of en, de" in capsys.readouterr().err

@@ -336,11 +336,6 @@ def speaks(monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[[str], None]]:
     speak("en")
 
 
-GERMAN = EXAMPLES.parent / "languages" / "de" / "ldapp.mo"
-needs_german = pytest.mark.skipif(not GERMAN.is_file(), reason="the catalogue is not compiled")
-
-
-@needs_german
 def test_the_command_line_speaks_german(call: Any, speaks: Any, tmp_path: Path) -> None:
     speaks("de")
     kit = call("kit", write(tmp_path / "kit.csv", KIT + "3;many;Sandbag\n"))
@@ -359,7 +354,6 @@ def test_the_command_line_speaks_german(call: Any, speaks: Any, tmp_path: Path) 
     assert "Diese Datei gibt es nicht." in missing.err
 
 
-@needs_german
 def test_argparse_speaks_german_too_and_english_again_afterwards(call: Any, speaks: Any) -> None:
     speaks("de")
     assert "diese Argumente fehlen" in call("dossier").err
@@ -370,7 +364,6 @@ def test_argparse_speaks_german_too_and_english_again_afterwards(call: Any, spea
     assert "the following arguments are required" in call("dossier").err
 
 
-@needs_german
 def test_german_photo_verdicts_are_german_from_every_thread(
     call: Any, speaks: Any, tmp_path: Path
 ) -> None:
@@ -382,7 +375,6 @@ def test_german_photo_verdicts_are_german_from_every_thread(
     assert "The file" not in out
 
 
-@needs_german
 def test_json_is_the_same_bytes_in_every_language(call: Any, speaks: Any, tmp_path: Path) -> None:
     Image.new("RGB", (8, 8)).save(tmp_path / "plain.png")
     (tmp_path / "empty.jpg").touch()

@@ -394,10 +394,12 @@ def test_photos_of_the_watched_folder_come_in_and_are_paired_only_by_the_person(
     )
     assert photo.pairings == ()
     qtbot.waitUntil(counter.view.photos.pair_button.isEnabled, timeout=5000)
+    assert [tile.mark.text() for tile in counter.view.photos.tiles] == ["○ new, not paired"]
     counter.press(Qt.Key.Key_P)
     photo = counter.desk.claim.photos[0]
     assert [(one.line, one.count) for one in photo.pairings] == [("line-1", counter.made.id)]
     assert "are there" in counter.view.photos.wanted.text()
+    assert [tile.mark.text() for tile in counter.view.photos.tiles] == ["✓ this line"]
 
 
 def test_the_counters_code_is_shown_from_the_counter_view_and_journalled_once(

@@ -28,6 +28,42 @@ _FINE = 2
 _SHOWN = 8
 
 
+class _Tile(QWidget):
+    """A picture, and below it whether it shows this line or is still to be paired."""
+
+    def __init__(self, photo: Photo, *, paired: bool) -> None:
+        super().__init__()
+        self._name = photo.name
+        words = said("this line") if paired else said("new, not paired")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2)
+        self._picture = QLabel()
+        self._picture.setFixedSize(_TILE)
+        self._picture.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.mark = Label(
+            f"✓ {words}" if paired else f"○ {words}", TypeSize.SMALL, muted=not paired
+        )
+        self.mark.setFixedWidth(_TILE.width())
+        self.mark.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        column.addWidget(self._picture)
+        column.addWidget(self.mark)
+        self.setToolTip(never_markup(f"{photo.name}: {words}"))
+        self.setAccessibleName(f"{photo.name}: {words}")
+
+    def show_picture(self, picture: QPixmap | None, refusal: str) -> None:
+        """Show the picture, or the reason why there is none, or the photo's name until it comes."""
+        if picture is not None:
+            # Drawn finer than it is shown, for screens of 200 %.
+            fine = QPixmap(picture)
+            fine.setDevicePixelRatio(_FINE)
+            self._picture.setPixmap(fine)
+        else:
+            self._picture.setTextFormat(Qt.TextFormat.PlainText)
+            self._picture.setText(shown(refusal or self._name))
+            self._picture.setWordWrap(True)
+
+
 class PhotoStrip(QWidget):
     """Fills from the watched folder; nothing is paired until the person says so."""
 
@@ -54,11 +90,11 @@ class PhotoStrip(QWidget):
         self.watch_button.clicked.connect(self._on_watch)
         head.addWidget(self.watch_button)
         column.addLayout(head)
-        self._tiles = QHBoxLayout()
-        self._tiles.setSpacing(GRID)
-        self._tiles.addStretch(1)
-        column.addLayout(self._tiles)
-        self._labels: list[QLabel] = []
+        self._row = QHBoxLayout()
+        self._row.setSpacing(GRID)
+        self._row.addStretch(1)
+        column.addLayout(self._row)
+        self.tiles: list[_Tile] = []
         self._begun_here = False
         self.watched = WatchedFolder.of(context)
         self.watched.changed.connect(self._show_watch)
@@ -95,35 +131,19 @@ class PhotoStrip(QWidget):
 
     @Slot()
     def _show_tiles(self) -> None:
-        for label in self._labels:
-            self._tiles.removeWidget(label)
-            label.deleteLater()
-        self._labels = []
+        for tile in self.tiles:
+            self._row.removeWidget(tile)
+            tile.deleteLater()
+        self.tiles = []
         if self._line is None:
             return
-        here = list(photos.photos_of_line(self.context.claim, self._line.id, self._count))
-        new = self.new_photos()
-        for photo, words in [
-            *((one, said("this line")) for one in here),
-            *((one, said("new, not paired")) for one in new),
-        ][-_SHOWN:]:
-            label = QLabel()
-            label.setFixedSize(_TILE)
-            label.setAlignment(Qt.AlignmentFlag.AlignCenter)
-            picture = self._previews.picture(photo)
-            if picture is not None:
-                # Drawn finer than it is shown, for screens of 200 %.
-                fine = QPixmap(picture)
-                fine.setDevicePixelRatio(_FINE)
-                label.setPixmap(fine)
-            else:
-                label.setTextFormat(Qt.TextFormat.PlainText)
-                label.setText(shown(self._previews.refusal(photo) or photo.name))
-                label.setWordWrap(True)
-            label.setToolTip(never_markup(f"{photo.name}: {words}"))
-            label.setAccessibleName(f"{photo.name}: {words}")
-            self._tiles.insertWidget(self._tiles.count() - 1, label)
-            self._labels.append(label)
+        here = photos.photos_of_line(self.context.claim, self._line.id, self._count)
+        shown_now = [*((one, True) for one in here), *((one, False) for one in self.new_photos())]
+        for photo, paired in shown_now[-_SHOWN:]:
+            tile = _Tile(photo, paired=paired)
+            tile.show_picture(self._previews.picture(photo), self._previews.refusal(photo))
+            self._row.insertWidget(self._row.count() - 1, tile)
+            self.tiles.append(tile)
 
     @Slot()
     def pair_new(self) -> None:

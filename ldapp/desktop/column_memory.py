@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QByteArray, QSettings
 
 from ldapp.desktop.widgets.table_view import TableView
+from ldapp.language import SOURCE_LANGUAGE, language
 
 
 class ColumnMemory:
@@ -25,7 +26,10 @@ class ColumnMemory:
 
     def _key(self) -> str:
         names = "-".join(column.name for column in self._table.rows_model().columns)
-        return f"columns/{self._name}/{names}"
+        key = f"columns/{self._name}/{names}"
+        # Headings are of other lengths in other languages.
+        spoken = language()
+        return key if spoken == SOURCE_LANGUAGE else f"{key}/{spoken}"
 
     def save(self) -> None:
         """Write widths, places and the sorted column."""

@@ -27,7 +27,7 @@ from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import text_field, whole_field
 from ldapp.desktop.widgets.pieces import Label, LabelledRows, MessageStrip, primary_button
 from ldapp.errors import LdappError
-from ldapp.language import said
+from ldapp.language import said, said_of
 
 
 class FolderField(QWidget):
@@ -282,7 +282,10 @@ def _says_fixed(fixed: Environment) -> str:
         )
         if is_set
     ]
-    return said(
+    return said_of(
+        len(names),
+        "{names} in the environment decides where the library is. What is "
+        "entered here can be tried and copied to, but not kept.",
         "{names} in the environment decide where the library is. What is "
         "entered here can be tried and copied to, but not kept.",
         names=reduce(_with, names),

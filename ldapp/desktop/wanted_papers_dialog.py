@@ -110,7 +110,7 @@ class WantedPapersDialog(QDialog):
             field = ChoiceField([(value, said(label)) for value, label in _WHEN])
             field.setProperty("kind", kind)
             field.committed.connect(self._on_asked)
-            rows.add(said(name), field)
+            rows.add(said(name).replace("&", "&&"), field)
             self.fields[kind] = field
         area = QScrollArea()
         area.setWidgetResizable(True)

@@ -143,12 +143,14 @@ class TableView(QTableView):
         self.fit_columns()
 
     def fit_columns(self) -> None:
-        """Give every column the width that its declaration asks for."""
+        """Give every column the width that its declaration and its heading ask for."""
         model = self.model()
         if isinstance(model, RowsModel):
             character = self.fontMetrics().averageCharWidth()
+            headings = self.horizontalHeader().fontMetrics()
             for number, column in enumerate(model.columns):
-                self.setColumnWidth(number, character * column.width + 16)
+                wide = max(character * column.width, headings.horizontalAdvance(column.heading))
+                self.setColumnWidth(number, wide + 16)
 
     def rows_model(self) -> RowsModel[Any]:
         """Return the model."""

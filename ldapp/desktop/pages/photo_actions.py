@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QMenu, QToolBar, QToolButton, QWidget
 
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.widgets.pieces import icon_button
-from ldapp.language import said
+from ldapp.language import said, said_in
 
 
 class PhotoBar(QToolBar):
@@ -108,7 +108,8 @@ class PhotoActions:
         if key:
             action.setShortcut(QKeySequence(key))
             action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.setToolTip(f"{says} ({key})")
+            name = said_in("a key", "Space") if key == "Space" else key
+            action.setToolTip(f"{says} ({name})")
         self._page.addAction(action)
         return action
 

@@ -17,6 +17,7 @@ import pikepdf
 import pypdfium2
 from pikepdf import Name
 
+from ldapp.dossier.request import Saying
 from ldapp.dossier.withheld import words_pattern
 from ldapp.language import marked, said
 from ldapp.local_forms import grouped
@@ -43,7 +44,7 @@ class AttachedPdf(NamedTuple):
 
     pdf: pikepdf.Pdf | None
     pages: int
-    says: tuple[str, ...]
+    says: tuple[Saying, ...]
 
 
 def open_attached_pdf(path: Path) -> AttachedPdf:
@@ -60,19 +61,25 @@ def open_attached_pdf(path: Path) -> AttachedPdf:
             page.as_form_xobject()
         _forget_what_is_written_about(pdf)
     except pikepdf.PasswordError:
-        return AttachedPdf(None, 0, (said(_LOCKED),))
+        return AttachedPdf(None, 0, (lambda: said(_LOCKED),))
     except (pikepdf.PdfError, OSError, ValueError, RuntimeError, TypeError):
-        return AttachedPdf(None, 0, (said(_DAMAGED),))
+        return AttachedPdf(None, 0, (lambda: said(_DAMAGED),))
     if not pages:
-        return AttachedPdf(None, 0, (said(_DAMAGED),))
-    says = [said(_MENDED)] if mended else []
+        return AttachedPdf(None, 0, (lambda: said(_DAMAGED),))
+    says: list[Saying] = [lambda: said(_MENDED)] if mended else []
     if "/OCProperties" in pdf.Root:
-        says.append(said("It has layers that a viewer can hide; here all of them are shown."))
+        says.append(
+            lambda: said("It has layers that a viewer can hide; here all of them are shown.")
+        )
     if left_out:
-        says.append(said("Left out of the attached PDF: {listed}.", listed=", ".join(left_out)))
+        says.append(
+            lambda: said(
+                "Left out of the attached PDF: {listed}.", listed=", ".join(map(said, left_out))
+            )
+        )
     if pages > MOST_PAGES:
         says.append(
-            said(
+            lambda: said(
                 "It has {pages} pages; the first {most_pages} are shown, its hash covers all.",
                 pages=grouped(pages),
                 most_pages=MOST_PAGES,
@@ -106,11 +113,11 @@ def _left_out(pdf: pikepdf.Pdf) -> list[str]:
                 played = True
     found = []
     if scripts:
-        found.append(said("scripts and actions"))
+        found.append(marked("scripts and actions"))
     if len(pdf.attachments):
-        found.append(said("embedded files"))
+        found.append(marked("embedded files"))
     if played:
-        found.append(said("films and sounds"))
+        found.append(marked("films and sounds"))
     return found
 
 

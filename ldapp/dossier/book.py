@@ -41,10 +41,10 @@ from ldapp.dossier.formats import (
 )
 from ldapp.dossier.labels import STAGE_LABELS
 from ldapp.dossier.places import Places
-from ldapp.dossier.request import DossierRequest
+from ldapp.dossier.request import DossierRequest, Saying
 from ldapp.dossier.style import BODY, MARGIN_SIDE, PAPER_SIZES, TextStyle
 from ldapp.dossier.text import Span, Text
-from ldapp.language import said, said_of
+from ldapp.language import language, said, said_of, speaking
 from ldapp.reckoning.result import ChargeResult, FindingResult, InvoiceResult, LineCounts
 
 _STAGE_ORDER: dict[Stage, int] = {"pickup": 0, "during": 1, "return": 2, "check_in": 3}
@@ -86,7 +86,9 @@ class Book(Places):
         self.page_size = PAPER_SIZES[request.paper]
         self.text_width = self.page_size[0] - 2 * MARGIN_SIDE
         self.fell_short: list[str] = []
-        self.said_of_exhibits: list[tuple[str, str]] = []
+        self.told_in = language()
+        """The language of who writes, in which it is told what falls short."""
+        self.said_of_exhibits: list[tuple[str, Saying]] = []
         """Letter of an exhibit, and what is not shown of it as it came in."""
 
     # --- words ----------------------------------------------------------------------
@@ -119,8 +121,10 @@ class Book(Places):
         """Return an instant as local time of the claim's zone with its offset."""
         return time_text(moment, self.zone)
 
-    def fall_short(self, sentence: str) -> None:
+    def fall_short(self, says: Saying) -> None:
         """Remember, once, that something is not as complete as it should be."""
+        with speaking(self.told_in):
+            sentence = says()
         if sentence not in self.fell_short:
             self.fell_short.append(sentence)
 

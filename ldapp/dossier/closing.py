@@ -97,7 +97,7 @@ def record_section(book: Book) -> list[Flowable]:
             )
         )
         columns = [Column(said("Exhibit"), 44), Column(said("What is not shown"), share=1.0)]
-        rows = [Row([letter, says]) for letter, says in book.said_of_exhibits]
+        rows = [Row([letter, says()]) for letter, says in book.said_of_exhibits]
         story.append(table(book, columns, rows, style=CELL.but(size=7.6, leading=10)))
     hashes = hash_list(book)
     room = 96 if hashes else 48

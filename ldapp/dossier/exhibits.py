@@ -25,6 +25,7 @@ from ldapp.dossier.labels import DOCUMENT_LABELS
 from ldapp.dossier.photo_panel import draw_picture
 from ldapp.dossier.picture_file import Picture, PictureFile
 from ldapp.dossier.pictures import coded
+from ldapp.dossier.request import Saying
 from ldapp.dossier.style import (
     BODY,
     HAIRLINE,
@@ -66,7 +67,7 @@ class Exhibit:
     picture: Picture | None = None
     texts: list[Text] = field(default_factory=list)
     """The pages of a paper that is text."""
-    says: list[str] = field(default_factory=list)
+    says: list[Saying] = field(default_factory=list)
 
     @property
     def carried_pages(self) -> int:
@@ -98,21 +99,23 @@ def open_exhibits(book: Book, kept: PictureFile) -> list[Exhibit]:
         exhibits.append(exhibit)
         for says in exhibit.says:
             book.said_of_exhibits.append((letter, says))
-            book.fall_short(
-                said(
-                    "Exhibit {letter} ({title}): {says}",
-                    letter=letter,
-                    title=shortened(document.title, 60),
-                    says=says,
-                )
-            )
+            book.fall_short(_about(exhibit, says))
     return exhibits
+
+
+def _about(exhibit: Exhibit, says: Saying) -> Saying:
+    return lambda: said(
+        "Exhibit {letter} ({title}): {says}",
+        letter=exhibit.letter,
+        title=shortened(exhibit.document.title, 60),
+        says=says(),
+    )
 
 
 def _open(book: Book, exhibit: Exhibit, kept: PictureFile) -> None:
     document = exhibit.document
     if not document.sha256:
-        exhibit.says.append(said("No file was taken in for it."))
+        exhibit.says.append(lambda: said("No file was taken in for it."))
         return
     try:
         path = book.request.originals.path_of(document.sha256)
@@ -123,7 +126,9 @@ def _open(book: Book, exhibit: Exhibit, kept: PictureFile) -> None:
         elif not _open_text(book, path, exhibit):
             _open_picture(path, exhibit, kept)
     except (LdappError, OSError):
-        exhibit.says.append(said("Its original is not where it was kept; only its hash is listed."))
+        exhibit.says.append(
+            lambda: said("Its original is not where it was kept; only its hash is listed.")
+        )
 
 
 def _open_pdf(book: Book, path: Path, exhibit: Exhibit) -> None:
@@ -136,7 +141,7 @@ def _open_pdf(book: Book, path: Path, exhibit: Exhibit) -> None:
         named = pages_that_name(path, words, opened.pages)
         if named is None:
             book.fall_short(
-                said(
+                lambda: said(
                     "Exhibit {letter} ({title}) has pages without text, so nobody but "
                     "you can see whether it names a student, the policy or an insurer. Look "
                     "at it before you send it.",
@@ -146,7 +151,7 @@ def _open_pdf(book: Book, path: Path, exhibit: Exhibit) -> None:
             )
         elif named:
             opened.pdf.close()
-            exhibit.says[:] = [said(_HELD_BACK)]
+            exhibit.says[:] = [lambda: said(_HELD_BACK)]
             return
     exhibit.pdf, exhibit.pages = opened.pdf, opened.pages
 
@@ -159,9 +164,9 @@ def _open_text(book: Book, path: Path, exhibit: Exhibit) -> bool:
     if text is None:
         return False
     if len(text) > _MOST_LETTERS:
-        exhibit.says.append(said("Only its beginning is shown; its hash covers all."))
+        exhibit.says.append(lambda: said("Only its beginning is shown; its hash covers all."))
     if book.typesetter.withhold(text) != text:
-        exhibit.says.append(said("Words that are not for this recipient are masked in it."))
+        exhibit.says.append(lambda: said("Words that are not for this recipient are masked in it."))
     shown = book.text(text[:_MOST_LETTERS], _PLAIN)
     height = book.page_size[1] - MARGIN_TOP - MARGIN_BOTTOM - _ABOVE_A_PAGE
     exhibit.texts = shown.in_pages(book.text_width - 2 * _TEXT_INSET, height)[:MOST_PAGES]
@@ -172,14 +177,14 @@ def _open_picture(path: Path, exhibit: Exhibit, kept: PictureFile) -> None:
     facts = read_photo(path)
     if facts.kind is not None and facts.kind.startswith(("video/", "audio/")):
         exhibit.says.append(
-            said("A film or a sound: it is kept as it is and listed with its hash.")
+            lambda: said("A film or a sound: it is kept as it is and listed with its hash.")
         )
         return
     try:
         scan = coded(upright(path, facts, _PICTURE_PIXELS))
     except (LdappError, OSError):
         exhibit.says.append(
-            said(
+            lambda: said(
                 "It is neither a PDF nor a picture nor text, so it is listed with its "
                 "hash and not shown; a PDF made of it would be."
             )
@@ -211,7 +216,11 @@ def exhibit_list(book: Book, exhibits: list[Exhibit]) -> list[Flowable]:
     for exhibit in exhibits:
         document = exhibit.document
         anchor = f"exhibit-{exhibit.letter}"
-        small = [said(DOCUMENT_LABELS[document.kind]), document.name, *exhibit.says]
+        small = [
+            said(DOCUMENT_LABELS[document.kind]),
+            document.name,
+            *(one() for one in exhibit.says),
+        ]
         spans: list[Span | str] = [
             document.title or document.name,
             Span("\n" + "\n".join(one for one in small if one), size=7, colour=QUIET),

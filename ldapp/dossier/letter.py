@@ -91,7 +91,7 @@ def _addresses(book: Book) -> list[Flowable]:
     to = recipient(book)
     lines = [said("The recipient is not recorded")] if to is None else [to.name]
     if to is None:
-        book.fall_short(said("Nobody is recorded to whom the letter could be addressed."))
+        book.fall_short(lambda: said("Nobody is recorded to whom the letter could be addressed."))
     if to is not None:
         if to.contact:
             lines.append(to.contact)

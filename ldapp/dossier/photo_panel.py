@@ -108,7 +108,7 @@ class PhotoBox(Flowable):
             canvas.setStrokeColor(HAIRLINE)
             canvas.setLineWidth(0.8)
             canvas.rect(0.4, 0.4, self.width - 0.8, self.height - 0.8, stroke=1, fill=0)
-            words = self._book.text(self._picture.says, SMALL.but(align="centre"))
+            words = self._book.text(self._picture.says(), SMALL.but(align="centre"))
             inner = self.width - 24
             _, high = words.wrap(inner, self.height)
             words.drawOn(canvas, 12, (self.height - high) / 2)

@@ -17,7 +17,7 @@ from PIL import Image, ImageDraw
 from ldapp.claim.photos import Marking, Photo
 from ldapp.dossier.jpeg import NotPlainJpegError, strip_metadata
 from ldapp.dossier.picture_file import CodedPicture, Picture, PictureFile
-from ldapp.dossier.request import Originals
+from ldapp.dossier.request import Originals, Saying
 from ldapp.errors import LdappError
 from ldapp.evidence.pictures import upright
 from ldapp.language import said
@@ -50,7 +50,7 @@ _AS_LARGE_AS_IT_IS = 100_000
 class NoPicture:
     """A photo that cannot be shown, with the sentence that stands in its place."""
 
-    says: str
+    says: Saying
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,17 +158,19 @@ def _original(photo: Photo, originals: Originals) -> Path | NoPicture:
     try:
         path = originals.path_of(photo.facts.sha256)
         if not path.is_file():
-            return NoPicture(_missing(photo))
+            return _missing(photo)
     except (LdappError, OSError):
-        return NoPicture(_missing(photo))
+        return _missing(photo)
     return path
 
 
-def _missing(photo: Photo) -> str:
-    return said(
-        "The original of {name} is not where it was kept, so it cannot be shown. "
-        "Its hash is listed.",
-        name=photo.name,
+def _missing(photo: Photo) -> NoPicture:
+    return NoPicture(
+        lambda: said(
+            "The original of {name} is not where it was kept, so it cannot be shown. "
+            "Its hash is listed.",
+            name=photo.name,
+        )
     )
 
 
@@ -182,18 +184,22 @@ def _prepare(photo: Photo, path: Path | NoPicture, longest: int | None) -> Coded
         return path
     if photo.facts.error:
         return NoPicture(
-            said("{name} could not be read as a photo, so it cannot be shown.", name=photo.name)
+            lambda: said(
+                "{name} could not be read as a photo, so it cannot be shown.", name=photo.name
+            )
         )
     if photo.facts.kind is not None and photo.facts.kind.startswith("video/"):
         return NoPicture(
-            said("{name} is a film; it is kept as it is and listed with its hash.", name=photo.name)
+            lambda: said(
+                "{name} is a film; it is kept as it is and listed with its hash.", name=photo.name
+            )
         )
     turn = upright_turn(photo)
     redactions = [one for one in photo.markings if one.kind == "redaction"]
     try:
         data = path.read_bytes()
     except OSError:
-        return NoPicture(_missing(photo))
+        return _missing(photo)
     if not redactions:
         passed = _passed_through(data, turn, longest)
         if passed is not None:
@@ -202,7 +208,7 @@ def _prepare(photo: Photo, path: Path | NoPicture, longest: int | None) -> Coded
         image = upright(path, photo.facts, _AS_LARGE_AS_IT_IS if longest is None else longest)
     except (LdappError, OSError):
         return NoPicture(
-            said(
+            lambda: said(
                 "{name} cannot be shown: it is damaged, or of a kind that is not read "
                 "here. Its hash is listed.",
                 name=photo.name,

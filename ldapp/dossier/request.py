@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal, Protocol
@@ -25,6 +25,10 @@ VERSION_TITLES: dict[Version, str] = {
 
 DEFAULT_SIZE_BUDGET = 20_000_000
 """Bytes; what most mail systems still take as an attachment (common practice, no source)."""
+
+
+Saying = Callable[[], str]
+"""A sentence that is said in two languages: in print, and to who writes the dossier."""
 
 
 class Originals(Protocol):

@@ -27,7 +27,7 @@ from ldapp.dossier.page_weights import WeighedExhibit, weighed
 from ldapp.dossier.photo_rows import GUTTER
 from ldapp.dossier.picture_file import PictureFile
 from ldapp.dossier.pictures import RENDITIONS, NoPicture, PreparedPictures, prepare_pictures
-from ldapp.dossier.request import DossierRequest, DossierResult, Progress
+from ldapp.dossier.request import DossierRequest, DossierResult, Progress, Saying
 from ldapp.dossier.sections import all_pieces
 from ldapp.dossier.tagging import Element, TaggedCanvas
 from ldapp.dossier.volumes import VOLUME_ITSELF, Volume, announce, into_volumes, story_of, weight
@@ -55,8 +55,8 @@ def write_dossier(
 ) -> DossierResult:
     """Write one version of the dossier of a claim to ``target`` and say how it turned out.
 
-    All of it, and what it falls short of, is in the language of the request; what is told to
-    ``progress`` is in the language spoken here.
+    All of it is in the language of the request; what it falls short of, and what is told to
+    ``progress``, is in the language spoken here.
 
     Where it is larger than the size that is wanted even with photos at 150 dots per inch, it
     is written in volumes: ``target`` is the first, :func:`volume_path` names the others.
@@ -141,6 +141,7 @@ class _Writing:
         self._progress = progress
         self._watching = watching
         self._book = Book(request)
+        self._book.told_in = watching
         self._placements: list[Placement] = []
         self._pages: list[int] = []
 
@@ -285,24 +286,15 @@ def _say_what_fell_short(book: Book, pictures: PreparedPictures, sizes: list[int
     for photo in book.photos:
         picture = pictures.by_photo.get(photo.id)
         if isinstance(picture, NoPicture):
-            book.fall_short(
-                said(
-                    "Photo {number}: {says}", number=book.photo_numbers[photo.id], says=picture.says
-                )
-            )
+            book.fall_short(_not_shown(book.photo_numbers[photo.id], picture))
         elif picture is not None and not photo.facts.complete:
-            book.fall_short(
-                said(
-                    "Photo {number}: the file breaks off, so a part may be missing in print.",
-                    number=book.photo_numbers[photo.id],
-                )
-            )
+            book.fall_short(_breaks_off(book.photo_numbers[photo.id]))
     marked = book.typesetter.marked
     if marked:
         signs = ", ".join(f"U+{ord(one):04X}" for one in sorted(marked))
         times = sum(marked.values())
         book.fall_short(
-            said_of(
+            lambda: said_of(
                 times,
                 "Characters that cannot be printed stand as a mark, {count} time in all: {signs}.",
                 "Characters that cannot be printed stand as a mark, {count} times in all: {signs}.",
@@ -312,17 +304,32 @@ def _say_what_fell_short(book: Book, pictures: PreparedPictures, sizes: list[int
     wanted = book.request.size_budget
     for number, size in enumerate(sizes, 1):
         if size > wanted:
-            which = said("Volume {volume}", volume=number) if len(sizes) > 1 else said("The file")
-            book.fall_short(
-                said(
-                    "{which} has {size}, more than the {wanted} that were wanted, although "
-                    "the photos are at the lowest resolution. Leave photos or documents out, "
-                    "or send it another way.",
-                    which=which,
-                    size=size_text(size),
-                    wanted=size_text(wanted),
-                )
-            )
+            book.fall_short(_too_large(number if len(sizes) > 1 else None, size, wanted))
+
+
+def _not_shown(photo: int, picture: NoPicture) -> Saying:
+    return lambda: said("Photo {number}: {says}", number=photo, says=picture.says())
+
+
+def _breaks_off(photo: int) -> Saying:
+    return lambda: said(
+        "Photo {number}: the file breaks off, so a part may be missing in print.", number=photo
+    )
+
+
+def _too_large(volume: int | None, size: int, wanted: int) -> Saying:
+    def says() -> str:
+        which = said("The file") if volume is None else said("Volume {volume}", volume=volume)
+        return said(
+            "{which} has {size}, more than the {wanted} that were wanted, although "
+            "the photos are at the lowest resolution. Leave photos or documents out, "
+            "or send it another way.",
+            which=which,
+            size=size_text(size),
+            wanted=size_text(wanted),
+        )
+
+    return says
 
 
 def _say_what_lies_there(book: Book, target: Path, volumes: int) -> None:
@@ -330,7 +337,7 @@ def _say_what_lies_there(book: Book, target: Path, volumes: int) -> None:
     older = volume_path(target, volumes + 1)
     if older.exists():
         book.fall_short(
-            said(
+            lambda: said(
                 "{name} of an earlier writing still lies there; it is no part of this dossier.",
                 name=older.name,
             )

@@ -127,9 +127,9 @@ class FactsText(QTextBrowser):
             cursor.setBlockFormat(close)
             if not verdict.reasons:
                 cursor.insertText(said("No rule found anything.") + "\n", muted)
-            cursor.insertText(f"\n{said('The time')}\n", bold)
+            cursor.insertText("\n" + said("The time") + "\n", bold)
             self._rows(cursor, verdict_facts(verdict), plain, muted)
-        cursor.insertText(f"\n{said('What the file says')}\n", bold)
+        cursor.insertText("\n" + said("What the file says") + "\n", bold)
         self._rows(cursor, file_facts(photo), plain, muted)
         self.moveCursor(QTextCursor.MoveOperation.Start)
 

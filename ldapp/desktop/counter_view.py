@@ -8,9 +8,6 @@ from zoneinfo import ZoneInfo
 from PySide6.QtCore import QEvent, QObject, Qt, Signal, Slot
 from PySide6.QtGui import QCloseEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QProgressBar,
-    QPushButton,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -21,15 +18,14 @@ from ldapp.casework.count_sheet import Cell, SheetRow, count_sheet, progress_of
 from ldapp.casework.edit import find
 from ldapp.claim.counts import Count
 from ldapp.desktop.claim_context import ClaimContext
-from ldapp.desktop.icons import keep_icon
+from ldapp.desktop.counter_head import CounterHead
 from ldapp.desktop.pages.count_parts.counter_end import CounterEnd
 from ldapp.desktop.pages.count_parts.counter_line import CounterLine
 from ldapp.desktop.pages.count_parts.damage_dialog import DamageDialog, SerialsDialog
 from ldapp.desktop.pages.count_parts.sheet import cell_remark, count_title
 from ldapp.desktop.pages.count_parts.signed_change import change_count
 from ldapp.desktop.pages.counter_code_window import show_counter_code
-from ldapp.desktop.theme import GRID, TypeSize
-from ldapp.desktop.widgets.pieces import Label, MessageStrip, Separator
+from ldapp.desktop.widgets.pieces import MessageStrip, Separator
 from ldapp.language import said
 
 _AT_THE_COUNT = dt.timedelta(hours=24)
@@ -59,7 +55,11 @@ class CounterView(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        column.addLayout(self._head())
+        self.head = CounterHead()
+        self.head.code_wanted.connect(self.show_code)
+        self.head.end_wanted.connect(self.show_end)
+        self.head.close_wanted.connect(self.close)
+        column.addWidget(self.head)
         column.addWidget(Separator())
         self.strip = MessageStrip()
         column.addWidget(self.strip)
@@ -78,35 +78,6 @@ class CounterView(QWidget):
         context.claim_changed.connect(self._on_changed)
         context.failed.connect(self._on_failed)
         context.message.connect(self.strip.say)
-
-    def _head(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setContentsMargins(GRID * 3, GRID * 2, GRID * 3, GRID * 2)
-        row.setSpacing(GRID * 2)
-        self._title = Label("", TypeSize.LARGE, bold=True)
-        row.addWidget(self._title)
-        self.bar = QProgressBar()
-        self.bar.setAccessibleName(said("Lines counted"))
-        self.bar.setTextVisible(False)
-        self.bar.setFixedHeight(GRID)
-        row.addWidget(self.bar, 1)
-        self._progress = Label("", TypeSize.LARGE)
-        row.addWidget(self._progress)
-        self.code_button = QPushButton(said("Show the counter's code"))
-        keep_icon(self.code_button, "clock")
-        self.code_button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self.code_button.clicked.connect(self.show_code)
-        row.addWidget(self.code_button)
-        self.end_button = QPushButton(said("End of the count"))
-        keep_icon(self.end_button, "sign")
-        self.end_button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self.end_button.clicked.connect(self.show_end)
-        row.addWidget(self.end_button)
-        close = QPushButton(said("Back to the sheet"))
-        close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        close.clicked.connect(self.close)
-        row.addWidget(close)
-        return row
 
     # --- shown ----------------------------------------------------------------------------
 
@@ -172,13 +143,7 @@ class CounterView(QWidget):
         count = self.count()
         if count is None:
             return
-        done = progress_of(self._rows, self.count_id)
-        self._title.setText(count_title(count))
-        self.bar.setRange(0, max(done.lines, 1))
-        self.bar.setValue(done.counted)
-        self._progress.setText(
-            said("{counted} of {lines} lines", counted=done.counted, lines=done.lines)
-        )
+        self.head.show_progress(count_title(count), progress_of(self._rows, self.count_id))
 
     def _show_line(self) -> None:
         self.stack.setCurrentIndex(0)

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Signal, Slot
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ldapp.desktop.icons import keep_icon
 from ldapp.desktop.theme import GRID, TypeSize
-from ldapp.desktop.widgets.pieces import Label, Separator
+from ldapp.desktop.widgets.pieces import Figure, Label, Separator
+from ldapp.desktop.widgets.table_model import RowsModel
+from ldapp.desktop.widgets.table_view import TableView
 from ldapp.language import said
 
 if TYPE_CHECKING:
@@ -68,3 +70,38 @@ class OverviewPage(QWidget):
     @Slot()
     def _on_back(self) -> None:
         self.back_wanted.emit()
+
+
+def table_of(name: str, model: RowsModel[Any]) -> TableView:
+    """Return a table whose whole rows are chosen and which sorts by its headings."""
+    table = TableView(name)
+    table.setModel(model)
+    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+    table.setSortingEnabled(True)
+    return table
+
+
+def fill_sheet(
+    sheet: QWidget,
+    table: TableView,
+    *,
+    figures: Sequence[Figure] = (),
+    buttons: Sequence[QPushButton] = (),
+    words: Label | None = None,
+) -> None:
+    """Put a table into a widget, with figures, buttons and words above it."""
+    column = QVBoxLayout(sheet)
+    column.setContentsMargins(0, GRID, 0, 0)
+    row = QHBoxLayout()
+    row.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
+    row.setSpacing(GRID * 3)
+    for figure in figures:
+        row.addWidget(figure)
+    row.addStretch(1)
+    for button in buttons:
+        row.addWidget(button)
+    column.addLayout(row)
+    if words is not None:
+        words.setContentsMargins(GRID * 2, 0, GRID * 2, GRID)
+        column.addWidget(words)
+    column.addWidget(table, 1)

@@ -2,45 +2,38 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSettings, Qt, Slot
 from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QHBoxLayout,
     QPushButton,
     QSplitter,
     QStackedWidget,
     QTabWidget,
-    QVBoxLayout,
     QWidget,
 )
 
-from ldapp.casework.policy_use import CertificateAccount, PolicyAccount, UseLine
-from ldapp.desktop.certificate_dialog import CertificateDialog
+from ldapp.casework.policy_use import PolicyAccount, UseLine
+from ldapp.desktop.certificates_panel import CertificatesPanel
 from ldapp.desktop.column_memory import ColumnMemory
-from ldapp.desktop.overview_page import OverviewPage
+from ldapp.desktop.overview_page import OverviewPage, fill_sheet, table_of
 from ldapp.desktop.policies_columns import (
     ACCOUNT_COLUMNS,
-    CERTIFICATE_COLUMNS,
     LINE_COLUMNS,
     MEMBER_COLUMNS,
     Member,
 )
 from ldapp.desktop.policies_reading import Loaded, load
 from ldapp.desktop.question import ask
-from ldapp.desktop.theme import GRID, TypeSize
+from ldapp.desktop.theme import TypeSize
 from ldapp.desktop.widgets.pieces import EmptyState, Figure, Label
 from ldapp.desktop.widgets.table_model import RowsModel
-from ldapp.desktop.widgets.table_view import TableView
 from ldapp.desktop.widgets.values import amount_text
-from ldapp.errors import LdappError
 from ldapp.language import marked, said, said_of
 from ldapp.local_forms import local_number
 
 if TYPE_CHECKING:
     from ldapp.casework.register import Register
-    from ldapp.claim.shared import Certificate
     from ldapp.desktop.jobs import Progress
 
 
@@ -54,29 +47,28 @@ class PoliciesPage(OverviewPage):
         super().__init__(parent)
         self._loaded = Loaded((), {}, (), (), {})
         self.accounts_model = RowsModel(ACCOUNT_COLUMNS, lambda one: one.key, parent=self)
-        self.accounts = _table(said("Policies"), self.accounts_model)
+        self.accounts = table_of(said("Policies"), self.accounts_model)
         self.accounts.selectionModel().currentRowChanged.connect(self._show_account)
         self.lines_model = RowsModel(
             LINE_COLUMNS, lambda one: (one.claim, one.at, one.used_so_far), parent=self
         )
-        self.lines = _table(said("Use in order of occurrence"), self.lines_model)
+        self.lines = table_of(said("Use in order of occurrence"), self.lines_model)
         self.lines.opened.connect(self._open)
         self.members_model = RowsModel(MEMBER_COLUMNS, lambda one: one.claim, parent=self)
-        self.members = _table(said("Claims under this policy"), self.members_model)
+        self.members = table_of(said("Claims under this policy"), self.members_model)
         self.members.opened.connect(self._open)
-        self.certificates_model = RowsModel(
-            CERTIFICATE_COLUMNS, lambda one: one.certificate.id, parent=self
-        )
-        self.certificates = _table(said("Certificates"), self.certificates_model)
-        self.certificates.opened.connect(self._edit_certificate)
-        self.certificates.remove_wanted.connect(self._remove_certificates)
+        self.certificates = CertificatesPanel(self._policy_chosen)
+        self.certificates.job_wanted.connect(self.job_wanted)
+        self.certificates.change_wanted.connect(self.change_wanted)
+        self.certificates.refused.connect(self.refused)
+        self.certificates.changed.connect(self.reload)
         self._memories = [
             ColumnMemory(table, settings, f"policies/{name}")
             for name, table in (
                 ("accounts", self.accounts),
                 ("lines", self.lines),
                 ("members", self.members),
-                ("certificates", self.certificates),
+                ("certificates", self.certificates.table),
             )
         ]
         self.empty = EmptyState(
@@ -114,29 +106,23 @@ class PoliciesPage(OverviewPage):
         self.lower_button = QPushButton(said("Lower to what is known here…"))
         self.lower_button.clicked.connect(self._accept_lower)
         self.working = Label("", TypeSize.SMALL, muted=True, wrap=True)
-        use = _sheet(
+        use = QWidget()
+        fill_sheet(
+            use,
             self.lines,
-            [*self.figures.values()],
-            [self.lower_button, self.accept_button],
-            self.working,
+            figures=tuple(self.figures.values()),
+            buttons=(self.lower_button, self.accept_button),
+            words=self.working,
         )
         tabs.addTab(use, said("&Use in order of occurrence"))
         self.keep_button = QPushButton(said("Keep this claim's policy for the office"))
         self.keep_button.clicked.connect(self._keep)
         self.update_button = QPushButton(said("Bring claims that differ to the office's policy…"))
         self.update_button.clicked.connect(self._update)
-        tabs.addTab(
-            _sheet(self.members, [], [self.keep_button, self.update_button], None),
-            said("&Claims under it"),
-        )
-        new = QPushButton(said("New certificate…"))
-        new.clicked.connect(self._new_certificate)
-        self.remove_button = QPushButton(said("Remove"))
-        self.remove_button.clicked.connect(self._remove_chosen)
-        tabs.addTab(
-            _sheet(self.certificates, [], [self.remove_button, new], None),
-            said("Students' ce&rtificates"),
-        )
+        claims = QWidget()
+        fill_sheet(claims, self.members, buttons=(self.keep_button, self.update_button))
+        tabs.addTab(claims, said("&Claims under it"))
+        tabs.addTab(self.certificates, said("Students' ce&rtificates"))
         self.tabs = tabs
         return tabs
 
@@ -150,7 +136,7 @@ class PoliciesPage(OverviewPage):
     def _show(self, loaded: Loaded) -> None:
         self._loaded = loaded
         self.accounts_model.set_rows(loaded.accounts)
-        self.certificates_model.set_rows(loaded.certificates)
+        self.certificates.show_certificates(loaded.certificates, loaded.versions)
         self._stack.setCurrentIndex(0 if loaded.accounts else 1)
         if loaded.accounts and not self.accounts.currentIndex().isValid():
             self.accounts.selectRow(0)
@@ -160,6 +146,10 @@ class PoliciesPage(OverviewPage):
         """Return the chosen policy."""
         row: PolicyAccount | None = self.accounts.current_row()
         return row
+
+    def _policy_chosen(self) -> tuple[str, str]:
+        account = self.account()
+        return ("", "USD") if account is None else (account.number, account.currency)
 
     def chosen_members(self) -> tuple[Member, ...]:
         """Return the claims of the chosen policy."""
@@ -350,96 +340,3 @@ class PoliciesPage(OverviewPage):
             )
         )
         self.reload()
-
-    @Slot()
-    def _new_certificate(self) -> None:
-        self._ask_certificate(None)
-
-    @Slot(object)
-    def _edit_certificate(self, row: CertificateAccount | None) -> None:
-        if row is not None:
-            self._ask_certificate(row.certificate)
-
-    def _ask_certificate(self, before: Certificate | None) -> None:
-        account = self.account()
-        entered = CertificateDialog.ask(
-            before,
-            account.number if account is not None else "",
-            account.currency if account is not None else "USD",
-            self,
-        )
-        if entered is None:
-            return
-        version = 0 if before is None else self._loaded.versions.get(before.id, 0)
-
-        def work(register: Register, progress: Progress) -> None:
-            from ldapp.casework.shared_policies import keep_certificate  # noqa: PLC0415
-
-            progress(0, 0)
-            keep_certificate(register, entered, version)
-
-        self.job_wanted.emit(said("Keeping the certificate"), work, self._on_certificate)
-
-    @Slot(object)
-    def _on_certificate(self, result: Any) -> None:
-        del result
-        self.reload()
-
-    @Slot()
-    def _remove_chosen(self) -> None:
-        self._remove_certificates(self.certificates.selected_rows())
-
-    @Slot(object)
-    def _remove_certificates(self, rows: list[CertificateAccount]) -> None:
-        if not rows:
-            self.refused.emit(LdappError(said("Choose the certificate to remove first.")))
-            return
-        ids = [one.certificate.id for one in rows]
-        names = ", ".join(one.certificate.student for one in rows[:5])
-        if not ask(
-            self,
-            said("Remove certificates"),
-            said("Remove the certificates of {names}?", names=names),
-            said("Claims are not changed by it."),
-            said("Remove"),
-        ):
-            return
-
-        def work(register: Register, progress: Progress) -> None:
-            from ldapp.casework.shared_policies import remove_certificate  # noqa: PLC0415
-
-            for number, one in enumerate(ids):
-                progress(number, len(ids))
-                remove_certificate(register, one)
-
-        self.change_wanted.emit(said("Removing"), work, self._on_certificate)
-
-
-def _table(name: str, model: RowsModel[Any]) -> TableView:
-    table = TableView(name)
-    table.setModel(model)
-    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-    table.setSortingEnabled(True)
-    return table
-
-
-def _sheet(
-    table: TableView, figures: list[Figure], buttons: list[QPushButton], words: Label | None
-) -> QWidget:
-    sheet = QWidget()
-    column = QVBoxLayout(sheet)
-    column.setContentsMargins(0, GRID, 0, 0)
-    row = QHBoxLayout()
-    row.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
-    row.setSpacing(GRID * 3)
-    for figure in figures:
-        row.addWidget(figure)
-    row.addStretch(1)
-    for button in buttons:
-        row.addWidget(button)
-    column.addLayout(row)
-    if words is not None:
-        words.setContentsMargins(GRID * 2, 0, GRID * 2, GRID)
-        column.addWidget(words)
-    column.addWidget(table, 1)
-    return sheet

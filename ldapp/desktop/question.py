@@ -1,8 +1,10 @@
-"""Asks before several things are changed at once."""
+"""Asks before several things are changed at once, or are removed for good."""
 
 from __future__ import annotations
 
 from PySide6.QtWidgets import QMessageBox, QWidget
+
+from ldapp.language import said
 
 
 def ask(
@@ -23,3 +25,23 @@ def ask(
         box.setDefaultButton(cancel)
     box.exec()
     return box.clickedButton() is do_it
+
+
+def ask_to_remove(parent: QWidget, named: str) -> bool:
+    """Ask before claims are removed, which cannot be undone."""
+    box = QMessageBox(parent)
+    box.setIcon(QMessageBox.Icon.Warning)
+    box.setWindowTitle(said("Remove for good"))
+    from ldapp.desktop.widgets.plain_text import never_markup  # noqa: PLC0415 - after painting
+
+    box.setText(
+        never_markup(said("Remove {named} with all counts, findings and charges?", named=named))
+    )
+    box.setInformativeText(
+        said("This cannot be undone. Write a claim file first if it may be needed again.")
+    )
+    remove = box.addButton(said("Remove for good"), QMessageBox.ButtonRole.DestructiveRole)
+    keep = box.addButton(said("Keep"), QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(keep)
+    box.exec()
+    return box.clickedButton() is remove

@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSettings, QTimer, Slot
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QFileDialog, QWidget
 
+from ldapp.desktop.question import ask_to_remove
 from ldapp.desktop.window_frame import WindowFrame
 from ldapp.errors import LdappError
 from ldapp.language import marked, said
@@ -385,23 +386,3 @@ def load_pages(progress: Progress) -> None:
     for name in ("claim_view", *(f"pages.{page}" for page in PAGES), "jump", "guide"):
         progress(0, 0)
         import_module(f"ldapp.desktop.{name}")
-
-
-def ask_to_remove(parent: QWidget, named: str) -> bool:
-    """Ask before claims are removed, which cannot be undone."""
-    box = QMessageBox(parent)
-    box.setIcon(QMessageBox.Icon.Warning)
-    box.setWindowTitle(said("Remove for good"))
-    from ldapp.desktop.widgets.plain_text import never_markup  # noqa: PLC0415 - after painting
-
-    box.setText(
-        never_markup(said("Remove {named} with all counts, findings and charges?", named=named))
-    )
-    box.setInformativeText(
-        said("This cannot be undone. Write a claim file first if it may be needed again.")
-    )
-    remove = box.addButton(said("Remove for good"), QMessageBox.ButtonRole.DestructiveRole)
-    keep = box.addButton(said("Keep"), QMessageBox.ButtonRole.RejectRole)
-    box.setDefaultButton(keep)
-    box.exec()
-    return box.clickedButton() is remove

@@ -173,9 +173,9 @@ def test_the_keys_of_the_count_work_on_after_a_button(
         "ldapp.desktop.pages.count_parts.photo_strip.QFileDialog.getExistingDirectory",
         lambda *_: "",
     )
-    counter.view.code_button.setFocus()
-    qtbot.keyClick(counter.view.code_button, Qt.Key.Key_2)
-    qtbot.keyClick(counter.view.code_button, Qt.Key.Key_1)
+    counter.view.head.code_button.setFocus()
+    qtbot.keyClick(counter.view.head.code_button, Qt.Key.Key_2)
+    qtbot.keyClick(counter.view.head.code_button, Qt.Key.Key_1)
     assert counter.view.number.text() == "21"
     qtbot.mouseClick(counter.view.photos.watch_button, Qt.MouseButton.LeftButton)
     assert counter.view.focusWidget() is counter.view.number
@@ -406,7 +406,7 @@ def test_the_counters_code_is_shown_from_the_counter_view_and_journalled_once(
     qtbot: QtBot, make: Callable[..., Counter]
 ) -> None:
     counter = make()
-    qtbot.mouseClick(counter.view.code_button, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(counter.view.head.code_button, Qt.MouseButton.LeftButton)
     window = counter.view.findChild(CounterCodeWindow)
     assert window is not None
     assert window.isVisible()

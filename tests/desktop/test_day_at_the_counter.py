@@ -98,7 +98,7 @@ def count_at_pickup(walk: Walk, page: CountsPage) -> None:
 
 def photograph_the_code(walk: Walk, counter: CounterView, path: Path) -> dt.datetime:
     """Photograph the code on the screen with the phone; return when that really was."""
-    walk.person.click(counter.code_button)
+    walk.person.click(counter.head.code_button)
     window = counter.findChild(CounterCodeWindow)
     assert isinstance(window, CounterCodeWindow)
     code = read_code_text(window.symbol.accessibleName().removeprefix("The code "))

@@ -16,6 +16,7 @@ from ldapp.casework.open_claim import OpenClaim
 from ldapp.casework.register import Register
 from ldapp.casework.shared_policies import certificates, keep_policy, shared_policies
 from ldapp.claim.shared import Certificate
+from ldapp.desktop import certificates_panel as certificates_module
 from ldapp.desktop import policies_page as policies_module
 from ldapp.desktop.certificate_dialog import CertificateDialog
 from ldapp.desktop.jobs import JobRunner
@@ -38,6 +39,7 @@ def page(
     monkeypatch: pytest.MonkeyPatch,
 ) -> PoliciesPage:
     monkeypatch.setattr(policies_module, "ask", lambda *_: True)
+    monkeypatch.setattr(certificates_module, "ask", lambda *_: True)
     keep(
         register,
         school_claim(1, "600", MAY),
@@ -98,16 +100,16 @@ def test_a_certificate_is_entered_changed_and_removed(
     )  # fmt: skip
     for entered in (one, dataclasses.replace(one, limit=Decimal(2000))):
         monkeypatch.setattr(CertificateDialog, "ask", lambda *_, entered=entered: entered)
-        if page.certificates_model.rows:
-            page.certificates.opened.emit(page.certificates_model.rows[0])
+        if page.certificates.model.rows:
+            page.certificates.table.opened.emit(page.certificates.model.rows[0])
         else:
-            page._new_certificate()
+            page.certificates._new_certificate()
         idle()
         idle()
-    (account,) = page.certificates_model.rows
+    (account,) = page.certificates.model.rows
     assert (account.certificate.limit, len(account.lines)) == (Decimal(2000), 3)
-    page.certificates.selectRow(0)
-    page.remove_button.click()
+    page.certificates.table.selectRow(0)
+    page.certificates.remove_button.click()
     idle()
     idle()
     assert certificates(register) == ()

@@ -112,6 +112,8 @@ class SettingsDialog(QDialog):
         column.addStretch(1)
         column.addLayout(self._buttons())
         self._show_place(place)
+        # Explanations are wrapped: how high they are is known with the width.
+        self.resize(self.minimumWidth(), column.totalHeightForWidth(self.minimumWidth()))
         self.office.toggled.connect(self._show_choice)
         if fixed.database or fixed.folder:
             self.keep_button.setEnabled(False)

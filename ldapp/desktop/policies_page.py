@@ -121,8 +121,8 @@ class PoliciesPage(OverviewPage):
         self.update_button.clicked.connect(self._update)
         claims = QWidget()
         fill_sheet(claims, self.members, buttons=(self.keep_button, self.update_button))
-        tabs.addTab(claims, said("&Claims under it"))
-        tabs.addTab(self.certificates, said("Students' ce&rtificates"))
+        tabs.addTab(claims, said("Claims under &it"))
+        tabs.addTab(self.certificates, said("&Students' certificates"))
         self.tabs = tabs
         return tabs
 

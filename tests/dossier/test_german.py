@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import io
 import os
 import re
 import subprocess
@@ -28,6 +29,7 @@ from ldapp.cli import main
 from ldapp.dossier.formats import amount_text, date_text, quantity_text, size_text, utc_text
 from ldapp.dossier.request import Version
 from ldapp.dossier.step_text import label_text, number_in_place, value_text
+from ldapp.dossier.student_notice import NoticePayment, notice_pdf
 from ldapp.dossier.write import write_dossier
 from ldapp.exchange.claim_file import read_claim_file
 from ldapp.language import language, said, speaking
@@ -47,6 +49,8 @@ from tests.dossier.test_demo_claims import (
 from tests.dossier.test_numbers import steps_of
 from tests.dossier.test_same_bytes import IN_ANOTHER_PLACE, ROOT, digest
 from tests.dossier.test_second_round import DATE, FIRST, entry, logged
+from tests.dossier.test_student_notice import notice
+from tests.dossier.test_student_notice import words as notice_words
 from tests.dossier.test_who_may_read_what import SECRETS, everything_in
 from tests.languages.catalogue import read_part
 
@@ -427,3 +431,13 @@ def test_the_command_line_writes_in_the_language_that_is_asked_for(
     with pytest.raises(SystemExit):
         main([*call, "--out", str(tmp_path / "x.pdf"), "--language", "poetry"])
     assert "poetry is none of en, de" in capsys.readouterr().err
+
+
+def test_a_student_is_told_its_part_in_german(german: None) -> None:
+    alone = notice(sender=None, payments=(NoticePayment(DAY, Decimal("1040.50"), own=True),))
+    text = flat(notice_words(alone))
+    assert "Ihr Anteil" in text
+    assert "nach der Regel von der Schule" in text
+    assert "25. November 2026 Ihnen USD 1.040,50" in text
+    with pikepdf.open(io.BytesIO(notice_pdf(alone))) as pdf:
+        assert str(pdf.Root.Lang) == "de"

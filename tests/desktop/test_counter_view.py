@@ -270,6 +270,7 @@ def test_the_end_names_what_is_open_and_both_sign(
     assert count.acknowledgement == "signed_by_both"
     assert [(one.side, one.name) for one in count.signatures] == [("ours", "Ada"), ("theirs", "Bo")]
     assert not end.sign_button.isEnabled(), "the same strokes are not signed twice"
+    assert end.refused_button.isHidden(), "who has signed is not asked to refuse"
     assert end.state.text() == "Signed by both. 14 lines are not counted."
     counts.enter_quantity(counter.desk, count.id, "line-1", 20, although_signed=True)
     assert end.state.text() == (
@@ -329,6 +330,10 @@ def test_a_refusal_is_recorded_with_name_and_time(
     assert count.acknowledged_by == "Bo"
     assert count.refused_at is not None
     assert count.refused_at.tzinfo is not None
+    assert end.refused_button.isHidden(), "a refusal is recorded once"
+    assert end.state.text().startswith("Bo refused to sign.")
+    counter.desk.undo()
+    assert end.refused_button.isVisible()
 
 
 def test_the_count_is_written_as_a_pdf(

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QFocusEvent, QMouseEvent
-from PySide6.QtWidgets import QApplication, QLineEdit
+from PySide6.QtWidgets import QApplication, QLineEdit, QTableView
 from pytestqt.qtbot import QtBot
 
 from ldapp.casework import counts
@@ -444,3 +444,27 @@ def test_who_counts_and_who_signs_is_said_by_a_person(qtbot: QtBot, page: Counts
     assert fields.names["theirs"].placeholderText() == "Name"
     draw(fields.pads["ours"], [(0.1, 0.5), (0.3, 0.2), (0.5, 0.9)])
     assert fields.signatures("America/Denver") == ()
+
+
+def test_the_count_stays_below_while_the_cursor_is_on_a_line(page: CountsPage) -> None:
+    put_cursor(page, 1, "c1")
+    put_cursor(page, 2, "description")
+    assert page.details.isEnabled()
+    shown = page.details.count()
+    assert shown is not None
+    assert shown.id == "c1"
+    assert page.below.tabText(0).startswith("Pickup")
+    assert page.below.tabText(1) == "Line 3"
+
+
+def test_the_columns_that_stay_are_sized_and_sorted_like_the_others(page: CountsPage) -> None:
+    frozen = page.table.findChild(QTableView)
+    assert frozen is not None
+    frozen.horizontalHeader().resizeSection(1, 311)
+    assert page.table.columnWidth(1) == 311
+    assert frozen.width() == page.table.columnWidth(0) + 311
+    page.table.sortByColumn(1, Qt.SortOrder.DescendingOrder)
+    head = frozen.horizontalHeader()
+    assert head.isSortIndicatorShown()
+    assert head.sortIndicatorSection() == 1
+    assert head.sortIndicatorOrder() == Qt.SortOrder.DescendingOrder

@@ -95,7 +95,7 @@ ENTRY_COLUMNS: tuple[Column[EntryRow], ...] = (
         name="direction",
         title=marked("Way"),
         text=lambda row: said(WAYS[row.entry.direction]),
-        width=8,
+        width=10,
     ),
     Column(
         name="step",

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from ldapp.claim.charges import Charge
 from ldapp.desktop.widgets.table_model import Column
-from ldapp.language import marked
+from ldapp.language import marked, marked_in
 
 RowT = TypeVar("RowT")
 
@@ -32,7 +32,7 @@ def charge_heading(
         ),
         Column(
             name="description",
-            title=marked("Charged"),
+            title=marked_in("heading of what is charged", "Charged"),
             text=lambda row: charge(row).description,
             tip=lambda row: charge(row).description,
             editable=editable,

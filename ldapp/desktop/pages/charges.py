@@ -54,6 +54,7 @@ _KINDS = frozenset(
 _SET_KIND = marked("Set the kind of the chosen charges")
 _SPLIT_KEY = "charges/split"
 _PROPOSE_AFTER_MS = 60
+_CHOOSE_AFTER_MS = 20
 
 
 class _Proposals(NamedTuple):
@@ -75,6 +76,10 @@ class ChargesPage(ChargesSides):
         self._propose_soon.setSingleShot(True)
         self._propose_soon.setInterval(_PROPOSE_AFTER_MS)
         self._propose_soon.timeout.connect(self._propose)
+        self._choose_soon = QTimer(self)
+        self._choose_soon.setSingleShot(True)
+        self._choose_soon.setInterval(_CHOOSE_AFTER_MS)
+        self._choose_soon.timeout.connect(self._choose_first)
         self.matches = MatchesPanel(context)
         self.model = ChargesModel(self._write, self)
         self.table.setModel(self.model)
@@ -244,6 +249,19 @@ class ChargesPage(ChargesSides):
                 self.invoice_form.show_invoice(invoice)
                 return
         self._right.setCurrentIndex(0)
+        if self.model.rowCount():
+            self._choose_soon.start()
+
+    @Slot()
+    def _choose_first(self) -> None:
+        """Show the chosen charge, or the first one, where nothing else is shown; keys stay."""
+        if self._right.currentWidget() is not self._hint_page or not self.model.rowCount():
+            return
+        chosen = self.table.currentIndex()
+        if chosen.isValid():
+            self._on_row(chosen, QModelIndex())
+        else:
+            self.table.setCurrentIndex(self.model.index(0, self.model.column_number("number")))
 
     @Slot()
     def _propose(self) -> None:
@@ -278,8 +296,9 @@ class ChargesPage(ChargesSides):
                 self._right.setCurrentWidget(self.panel)
 
     def shut_down(self) -> None:
-        """Propose nothing more; called before the claim is closed."""
+        """Propose and choose nothing more; called before the claim is closed."""
         self._propose_soon.stop()
+        self._choose_soon.stop()
         super().shut_down()
 
     def show_place(self, place: Place) -> None:

@@ -57,6 +57,8 @@ class CountsPage(ClaimPage):
         super().__init__(context, parent)
         self._rows: tuple[SheetRow, ...] = ()
         self._counts: tuple[Count, ...] = ()
+        self._last_count: str | None = None
+        """Whose column had the cursor last: it stays below while the cursor is on a line."""
         self._location: str | None = None
         self._differences_only = False
         self.counter_view: CounterView | None = None
@@ -229,12 +231,14 @@ class CountsPage(ClaimPage):
 
     @Slot()
     def _show_below(self) -> None:
-        count = find(self.context.claim.counts, self.table.current_count())
+        counted = find(self.context.claim.counts, self.table.current_count())
         row: SheetRow | None = self.table.current_row()
         line = row.line if row is not None else None
-        self.details.show_count(count, self._rows)
-        self.entry.show_entry(count, line)
+        self.entry.show_entry(counted, line)
         self.movements.show_line(line)
+        count = counted or find(self.context.claim.counts, self._last_count)
+        self._last_count = count.id if count else None
+        self.details.show_count(count, self._rows)
         self.below.setTabText(0, count_title(count) if count else said("This count"))
         self.below.setTabText(
             1, said("Line {number}", number=line.number) if line else said("This line")
@@ -391,7 +395,7 @@ class CountsPage(ClaimPage):
 
     @Slot()
     def _on_counter(self) -> None:
-        count = self.table.current_count()
+        count = self.table.current_count() or self._last_count
         if count is None and self._counts:
             count = self._counts[-1].id
         if count is not None:

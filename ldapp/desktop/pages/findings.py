@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import cached_property
 from typing import ClassVar
 
-from PySide6.QtCore import QModelIndex, Qt, Slot
+from PySide6.QtCore import QModelIndex, Qt, QTimer, Slot
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -54,6 +54,7 @@ _KINDS = frozenset(
     | {"document", "party", "photo", "reckoning", "claim"}
 )
 _NEW = "new"
+_CHOOSE_AFTER_MS = 20
 
 
 class FindingsPage(ClaimPage):
@@ -64,6 +65,11 @@ class FindingsPage(ClaimPage):
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
+        # Its form takes a while to make: not before what is seen has been painted.
+        self._choose_soon = QTimer(self)
+        self._choose_soon.setSingleShot(True)
+        self._choose_soon.setInterval(_CHOOSE_AFTER_MS)
+        self._choose_soon.timeout.connect(self._choose_first)
         self.proposals = proposals_model(self)
         self.proposal_table = TableView(said("Proposed findings"))
         self.proposal_table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -250,6 +256,24 @@ class FindingsPage(ClaimPage):
                 self.occurrence_form.show_occurrence(occurrence)
                 return
         self._right.setCurrentIndex(0)
+        if self.model.rowCount():
+            self._choose_soon.start()
+
+    @Slot()
+    def _choose_first(self) -> None:
+        """Show the chosen finding, or the first one, where nothing else is shown; keys stay."""
+        if self._right.currentIndex() != 0 or not self.model.rowCount():
+            return
+        chosen = self.table.currentIndex()
+        if chosen.isValid():
+            self._on_row(chosen, QModelIndex())
+        else:
+            self.table.setCurrentIndex(self.model.index(0, 0))
+
+    def shut_down(self) -> None:
+        """Choose nothing more; called before the claim is closed."""
+        self._choose_soon.stop()
+        super().shut_down()
 
     @Slot(QModelIndex, QModelIndex)
     def _on_row(self, current: QModelIndex, before: QModelIndex) -> None:

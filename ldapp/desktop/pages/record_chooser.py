@@ -32,8 +32,20 @@ class Choice(NamedTuple):
 
 
 CHOICE_COLUMNS: tuple[Column[Choice], ...] = (
-    Column(name="title", title=marked("Name"), text=lambda one: one.title, width=42),
-    Column(name="remark", title=marked("Remark"), text=lambda one: one.remark, width=20),
+    Column(
+        name="title",
+        title=marked("Name"),
+        text=lambda one: one.title,
+        tip=lambda one: one.title,
+        width=42,
+    ),
+    Column(
+        name="remark",
+        title=marked("Remark"),
+        text=lambda one: one.remark,
+        tip=lambda one: one.remark,
+        width=20,
+    ),
 )
 
 
@@ -43,9 +55,9 @@ class RecordChooser(QDialog):
     def __init__(self, title: str, choices: Sequence[Choice], parent: QWidget | None) -> None:
         super().__init__(parent)
         self.setWindowTitle(title)
-        self.resize(GRID * 66, GRID * 52)
+        self.resize(GRID * (112 if any(one.remark for one in choices) else 66), GRID * 52)
         column = QVBoxLayout(self)
-        label = QLabel(said("{title}: type part of the number or the description", title=title))
+        label = QLabel(said("{title}: type a part of what it is called", title=title))
         self.search = QLineEdit()
         self.search.setAccessibleName(title)
         self.search.setClearButtonEnabled(True)
@@ -54,6 +66,10 @@ class RecordChooser(QDialog):
         self._model.set_rows(choices)
         self.list = TableView(title)
         self.list.setModel(self._model)
+        # The remark, which says what the choice rests on, gets the room that titles leave.
+        words = self.list.fontMetrics()
+        longest = max((words.horizontalAdvance(one.title) for one in choices), default=0)
+        self.list.setColumnWidth(0, min(longest + GRID * 3, self.list.columnWidth(0)))
         self.list.horizontalHeader().hide()
         self.list.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.list.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)

@@ -21,10 +21,11 @@ from ldapp.casework.charges import arithmetic_faults
 from ldapp.casework.places import Place
 from ldapp.casework.reckoning import reckon_claim
 from ldapp.claim.charges import Charge, GroundChoice
+from ldapp.desktop.claim_context import EVERYTHING
 from ldapp.desktop.pages.charge_rows import ChargesModel, charge_rows, pasted_charges
 from ldapp.desktop.pages.charges import ChargesPage
 from ldapp.desktop.pages.invoice_import import alike_together
-from ldapp.desktop.pages.record_chooser import RecordChooser
+from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.errors import LdappError
 from ldapp.reckoning.proposals import propose_grounds
 
@@ -475,3 +476,30 @@ def test_a_ground_that_takes_the_same_money_says_so(qtbot: QtBot, show_page: Sho
     row = page.panel.rows["valuation_date"]
     assert row.amount.text() == "would take 0.00 more"
     assert row.strength.text().startswith("takes the same 6.00 as “depreciation not taken off”")
+
+
+def test_the_first_charge_is_chosen_when_the_page_is_opened_and_keys_stay(
+    qtbot: QtBot, show_page: Show
+) -> None:
+    page = show_page(ChargesPage, page_claim())
+    page.import_file.setFocus()
+    qtbot.waitUntil(lambda: page.panel.charge is not None, timeout=5000)
+    assert page.panel.charge is not None
+    assert page.panel.charge.id == page.model.rows[0].charge.id
+    assert page.panel.isVisible()
+    assert page.table.current_row() is page.model.rows[0]
+    assert page.import_file.hasFocus()
+    choose_charge(qtbot, page, page.model.rows[1].charge.id)
+    page.refresh(EVERYTHING)
+    qtbot.wait(100)
+    assert page.panel.charge.id == page.model.rows[1].charge.id
+
+
+def test_the_chooser_leaves_the_remark_the_room_that_titles_do_not_need(qtbot: QtBot) -> None:
+    choices = [Choice("a", "never received", "proved by " + "a count, a note, a photo, " * 6)]
+    chooser = RecordChooser("Add a ground", choices, None)
+    qtbot.addWidget(chooser)
+    chooser.show()
+    assert chooser.list.columnWidth(1) > 3 * chooser.list.columnWidth(0)
+    remark = chooser.list.rows_model().index(0, 1)
+    assert remark.data(Qt.ItemDataRole.ToolTipRole) == choices[0].remark

@@ -18,6 +18,7 @@ from ldapp.casework.cautions import cautions_for_damage
 from ldapp.casework.places import Place
 from ldapp.casework.reckoning import reckon_claim
 from ldapp.claim.claim import Claim
+from ldapp.desktop.claim_context import EVERYTHING
 from ldapp.desktop.pages.axis_figure import axis_figure
 from ldapp.desktop.pages.custody_axis import CustodyAxis
 from ldapp.desktop.pages.finding_rows import FindingsModel, finding_rows
@@ -263,3 +264,20 @@ def test_places_on_the_page_are_gone_to(qtbot: QtBot, show_page: Show) -> None:
     with qtbot.waitSignal(page.context.go_to) as gone:
         page.finding_form.working_asked.emit("f2")
     assert gone.args[0] == Place("reckoning", "finding", "f2")
+
+
+def test_the_first_finding_is_chosen_when_the_page_is_opened_and_keys_stay(
+    qtbot: QtBot, show_page: Show
+) -> None:
+    page = show_page(FindingsPage, page_claim())
+    page.add_damage.setFocus()
+    qtbot.waitUntil(lambda: page.table.current_row() is not None, timeout=5000)
+    first = page.model.rows[0].finding
+    assert page.finding_form.finding == first
+    assert page.finding_form.isVisible()
+    assert page.add_damage.hasFocus()
+    occurrence = page.context.claim.occurrences[0]
+    page.show_place(Place("findings", "occurrence", occurrence.id))
+    page.refresh(EVERYTHING)
+    qtbot.wait(100)
+    assert page.occurrence_form.isVisible(), "what a person chose stays"

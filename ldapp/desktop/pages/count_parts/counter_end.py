@@ -211,18 +211,16 @@ class CounterEnd(QWidget):
         self.state.set_tone("amber" if changed else "muted")
         signed = count.acknowledgement == "signed_by_both"
         named = bool(self.signatures.names["theirs"].text().strip())
-        self.refused_button.setEnabled(named and not signed)
+        # Who has signed, or has refused already, is not asked to refuse.
+        self.refused_button.setVisible(not signed and count.acknowledgement != "refused_to_sign")
+        self.refused_button.setEnabled(named)
         self.pdf_button.setEnabled(count.stage != "check_in")
         self.pdf_button.setToolTip(
             said("The company's own check-in is its paper, not ours to write.")
             if count.stage == "check_in"
             else ""
         )
-        self.refused_button.setToolTip(
-            said("Both have signed.")
-            if signed
-            else said("Needs the name of the person who refuses.")
-        )
+        self.refused_button.setToolTip(said("Needs the name of the person who refuses."))
 
     @Slot()
     def _on_sign(self) -> None:

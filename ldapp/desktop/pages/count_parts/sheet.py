@@ -18,7 +18,6 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QHeaderView,
     QStyle,
     QStyleOptionViewItem,
     QTableView,
@@ -37,6 +36,7 @@ from ldapp.claim.counts import Count, Stage
 from ldapp.desktop.pages.kit_parts.columns import natural_key
 from ldapp.desktop.pages.said import first_upper
 from ldapp.desktop.theme import ROW_HEIGHT, Role, TypeSize, colour, type_font
+from ldapp.desktop.widgets.pieces import Separator
 from ldapp.desktop.widgets.table_model import Column, RowsModel
 from ldapp.desktop.widgets.table_view import CellDelegate, TableView
 from ldapp.desktop.widgets.values import date_text
@@ -245,11 +245,29 @@ class _FrozenColumns(QTableView):
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(table.verticalScrollMode())
+        # The table's own menu opens here too.
+        self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
         head = self.horizontalHeader()
         head.setHighlightSections(False)
-        head.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         head.setSectionsClickable(True)
+        head.setSortIndicatorShown(True)
         head.sectionClicked.connect(self._on_section)
+        head.sectionResized.connect(self._on_resized)
+        table.horizontalHeader().sortIndicatorChanged.connect(self._show_order)
+        self._show_order()
+
+    @Slot()
+    def _show_order(self) -> None:
+        head = self._table.horizontalHeader()
+        self.horizontalHeader().setSortIndicator(
+            head.sortIndicatorSection(), head.sortIndicatorOrder()
+        )
+
+    @Slot(int, int, int)
+    def _on_resized(self, column: int, old: int, new: int) -> None:
+        del old
+        if new and self._table.columnWidth(column) != new:
+            self._table.setColumnWidth(column, new)
 
     @Slot(int)
     def _on_section(self, column: int) -> None:
@@ -281,6 +299,8 @@ class SheetView(TableView):
         self.setItemDelegate(SheetDelegate(self))
         self.horizontalHeader().setSectionsMovable(False)
         self._frozen = _FrozenColumns(self)
+        self._edge = Separator(vertical=True, parent=self)
+        """Where the columns that stay end."""
         self.verticalScrollBar().valueChanged.connect(self._frozen.verticalScrollBar().setValue)
         self._frozen.verticalScrollBar().valueChanged.connect(self.verticalScrollBar().setValue)
         self.horizontalHeader().sectionResized.connect(self._on_section_resized)
@@ -311,6 +331,10 @@ class SheetView(TableView):
             self.viewport().height() + self.horizontalHeader().height(),
         )
         self._frozen.horizontalHeader().setFixedHeight(self.horizontalHeader().height())
+        self._edge.setGeometry(
+            self.frameWidth() + width - 1, self.frameWidth(), 1, self._frozen.height()
+        )
+        self._edge.raise_()
 
     @Slot(int, int, int)
     def _on_section_resized(self, column: int, old: int, new: int) -> None:

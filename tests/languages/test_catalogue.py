@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import string
 from collections import Counter
+from collections.abc import Iterator
 
 import pytest
 from babel.messages.catalog import Message
 
 from tests.languages.catalogue import (
     LANGUAGES,
+    PACKAGE,
+    Key,
     brought_up_to_date,
     compiled,
     key_of,
@@ -102,3 +106,27 @@ def test_sentences_of_every_kind_are_found_in_the_source() -> None:
     assert any(not isinstance(one.id, str) for one in found)
     assert any(one.context for one in found)
     assert len({key_of(one) for one in found}) == len(found)
+
+
+def said_literally() -> Iterator[tuple[str, int, Key]]:
+    """Give every sentence that the syntax of the source says, and where it stands."""
+    for path in sorted(PACKAGE.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if not isinstance(node, ast.Call) or not isinstance(node.func, ast.Name):
+                continue
+            texts = [one.value for one in node.args if isinstance(one, ast.Constant)]
+            match node.func.id:
+                case "said" | "marked" if texts and isinstance(node.args[0], ast.Constant):
+                    yield path.name, node.lineno, (None, texts[0])
+                case "said_of" if len(texts) >= 2:
+                    yield path.name, node.lineno, (None, texts[-2])
+                case "said_in" | "marked_in" if len(texts) == 2:
+                    yield path.name, node.lineno, (texts[0], texts[1])
+
+
+def test_no_sentence_of_the_source_is_missed() -> None:
+    """A call within the braces of an f-string, for one, is not found by the extraction."""
+    found = {key_of(one) for part in sentences().values() for one in part if one.id}
+    literal = list(said_literally())
+    assert len(literal) > 3000
+    assert [one for one in literal if one[2] not in found] == []

@@ -17,7 +17,7 @@ import babel.numbers
 
 from ldapp.errors import LdappError
 from ldapp.language import SOURCE_LANGUAGE, said, speaking
-from ldapp.local_forms import day_in_digits, decimal_sign, grouped, local_number
+from ldapp.local_forms import day_in_digits, decimal_sign, local_number
 from ldapp.reckoning.figures import number_text
 
 NO_VALUE = "–"
@@ -257,8 +257,3 @@ def instant_text(instant: dt.datetime | None) -> str:
     offset = instant.strftime("%z")
     clock = instant.strftime("%H:%M:%S" if instant.second else "%H:%M")
     return f"{day_in_digits(instant.date())} {clock} {offset[:3]}:{offset[3:5]}".rstrip(" :")
-
-
-def plural(number: int, one: str, many: str = "") -> str:
-    """Write ``1 line`` or ``3 lines``."""
-    return f"{grouped(number)} {one if number == 1 else many or one + 's'}"

@@ -38,6 +38,7 @@ from ldapp.desktop.pages.charge_rows import (
     pasted_charges,
 )
 from ldapp.desktop.pages.charges_sides import ChargesSides
+from ldapp.desktop.pages.first_row import FirstRow
 from ldapp.desktop.pages.invoice_foot import InvoiceFoot
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.theme import GRID, TypeSize
@@ -54,7 +55,6 @@ _KINDS = frozenset(
 _SET_KIND = marked("Set the kind of the chosen charges")
 _SPLIT_KEY = "charges/split"
 _PROPOSE_AFTER_MS = 60
-_CHOOSE_AFTER_MS = 20
 
 
 class _Proposals(NamedTuple):
@@ -76,13 +76,10 @@ class ChargesPage(ChargesSides):
         self._propose_soon.setSingleShot(True)
         self._propose_soon.setInterval(_PROPOSE_AFTER_MS)
         self._propose_soon.timeout.connect(self._propose)
-        self._choose_soon = QTimer(self)
-        self._choose_soon.setSingleShot(True)
-        self._choose_soon.setInterval(_CHOOSE_AFTER_MS)
-        self._choose_soon.timeout.connect(self._choose_first)
         self.matches = MatchesPanel(context)
         self.model = ChargesModel(self._write, self)
         self.table.setModel(self.model)
+        self._first = FirstRow(self.table, self._is_nothing_shown, self._on_row)
         head = self.table.horizontalHeader()
         for place, name in enumerate(SHOWN_ORDER):
             head.moveSection(head.visualIndex(self.model.column_number(name)), place)
@@ -249,19 +246,10 @@ class ChargesPage(ChargesSides):
                 self.invoice_form.show_invoice(invoice)
                 return
         self._right.setCurrentIndex(0)
-        if self.model.rowCount():
-            self._choose_soon.start()
+        self._first.choose_soon()
 
-    @Slot()
-    def _choose_first(self) -> None:
-        """Show the chosen charge, or the first one, where nothing else is shown; keys stay."""
-        if self._right.currentWidget() is not self._hint_page or not self.model.rowCount():
-            return
-        chosen = self.table.currentIndex()
-        if chosen.isValid():
-            self._on_row(chosen, QModelIndex())
-        else:
-            self.table.setCurrentIndex(self.model.index(0, self.model.column_number("number")))
+    def _is_nothing_shown(self) -> bool:
+        return self._right.currentWidget() is self._hint_page
 
     @Slot()
     def _propose(self) -> None:
@@ -298,7 +286,7 @@ class ChargesPage(ChargesSides):
     def shut_down(self) -> None:
         """Propose and choose nothing more; called before the claim is closed."""
         self._propose_soon.stop()
-        self._choose_soon.stop()
+        self._first.stop()
         super().shut_down()
 
     def show_place(self, place: Place) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import cached_property
 from typing import ClassVar
 
-from PySide6.QtCore import QModelIndex, Qt, QTimer, Slot
+from PySide6.QtCore import QModelIndex, Qt, Slot
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -38,6 +38,7 @@ from ldapp.desktop.pages.finding_rows import (
     proposal_rows,
     proposals_model,
 )
+from ldapp.desktop.pages.first_row import FirstRow
 from ldapp.desktop.pages.occurrence_cards import UNEXPLAINED, OccurrenceCards
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.said import line_text
@@ -54,7 +55,6 @@ _KINDS = frozenset(
     | {"document", "party", "photo", "reckoning", "claim"}
 )
 _NEW = "new"
-_CHOOSE_AFTER_MS = 20
 
 
 class FindingsPage(ClaimPage):
@@ -65,11 +65,6 @@ class FindingsPage(ClaimPage):
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
         super().__init__(context, parent)
-        # Its form takes a while to make: not before what is seen has been painted.
-        self._choose_soon = QTimer(self)
-        self._choose_soon.setSingleShot(True)
-        self._choose_soon.setInterval(_CHOOSE_AFTER_MS)
-        self._choose_soon.timeout.connect(self._choose_first)
         self.proposals = proposals_model(self)
         self.proposal_table = TableView(said("Proposed findings"))
         self.proposal_table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -79,6 +74,7 @@ class FindingsPage(ClaimPage):
         self.model = FindingsModel(self._write, self)
         self.table = TableView(said("Findings"))
         self.table.setModel(self.model)
+        self._first = FirstRow(self.table, self._is_nothing_shown, self._on_row)
         self.table.setDragEnabled(True)
         self.table.setDragDropMode(QAbstractItemView.DragDropMode.DragOnly)
         self.cards = OccurrenceCards()
@@ -256,23 +252,14 @@ class FindingsPage(ClaimPage):
                 self.occurrence_form.show_occurrence(occurrence)
                 return
         self._right.setCurrentIndex(0)
-        if self.model.rowCount():
-            self._choose_soon.start()
+        self._first.choose_soon()
 
-    @Slot()
-    def _choose_first(self) -> None:
-        """Show the chosen finding, or the first one, where nothing else is shown; keys stay."""
-        if self._right.currentIndex() != 0 or not self.model.rowCount():
-            return
-        chosen = self.table.currentIndex()
-        if chosen.isValid():
-            self._on_row(chosen, QModelIndex())
-        else:
-            self.table.setCurrentIndex(self.model.index(0, 0))
+    def _is_nothing_shown(self) -> bool:
+        return self._right.currentIndex() == 0
 
     def shut_down(self) -> None:
         """Choose nothing more; called before the claim is closed."""
-        self._choose_soon.stop()
+        self._first.stop()
         super().shut_down()
 
     @Slot(QModelIndex, QModelIndex)

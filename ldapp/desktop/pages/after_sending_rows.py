@@ -95,7 +95,7 @@ ENTRY_COLUMNS: tuple[Column[EntryRow], ...] = (
         name="direction",
         title=marked("Way"),
         text=lambda row: said(WAYS[row.entry.direction]),
-        width=10,
+        width=12,
     ),
     Column(
         name="step",

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any, cast
 
-from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QWidget
 
 from ldapp.casework import findings as work
 from ldapp.casework.cautions import cautions_for_damage
@@ -21,6 +21,7 @@ from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_context import ClaimContext
 from ldapp.desktop.pages.record_form import RecordForm, number_field
 from ldapp.desktop.pages.said import day_text, line_text, moment_text, money_or_not_yet
+from ldapp.desktop.pages.side_form import SideForm
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import (
     ChoiceField,
@@ -48,6 +49,7 @@ _REPAIR_FIELDS = (
     "out_of_service_from",
     "out_of_service_until",
 )
+_LEAST_WIDTH = GRID * 40
 _REPAIR_MONEY = frozenset({"parts", "labour", "other", "discount"})
 _KNOWN_FROM = {
     "occurrence": marked("from the occurrence"),
@@ -62,31 +64,17 @@ def _cause_choices() -> list[tuple[Cause | None, str]]:
     return [(None, said("not said")), *((cause, said(CAUSE_LABELS[cause])) for cause in CAUSES)]
 
 
-def _scroll_body(area: QScrollArea) -> QVBoxLayout:
-    area.setWidgetResizable(True)
-    area.setFrameShape(QFrame.Shape.NoFrame)
-    area.setMinimumWidth(GRID * 40)
-    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-    body = QWidget()
-    column = QVBoxLayout(body)
-    column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
-    column.setSpacing(GRID)
-    area.setWidget(body)
-    return column
-
-
-class FindingForm(QScrollArea):
+class FindingForm(SideForm):
     """Everything that can be said of one finding."""
 
     working_asked = Signal(str)
     """The id of a finding whose working should be shown."""
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(said("The chosen finding"), _LEAST_WIDTH, parent)
         self._context = context
         self._finding: Finding | None = None
-        self.setAccessibleName(said("The chosen finding"))
-        column = _scroll_body(self)
+        column = self.column
         self._title = Label("", TypeSize.LARGE, bold=True, wrap=True)
         self._value = Label("", wrap=True)
         self._lacking = Label("", wrap=True)
@@ -321,15 +309,14 @@ class FindingForm(QScrollArea):
         self._put(dataclasses.replace(finding, repair=None if repair == Repair() else repair))
 
 
-class OccurrenceForm(QScrollArea):
+class OccurrenceForm(SideForm):
     """Everything that can be said of one occurrence."""
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(said("The chosen occurrence"), _LEAST_WIDTH, parent)
         self._context = context
         self._occurrence: Occurrence | None = None
-        self.setAccessibleName(said("The chosen occurrence"))
-        column = _scroll_body(self)
+        column = self.column
         self._title = Label(said("Occurrence"), TypeSize.LARGE, bold=True, wrap=True)
         column.addWidget(self._title)
         self.form = RecordForm()

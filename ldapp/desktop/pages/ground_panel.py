@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, cast
 
-from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ldapp.casework import charges as work
 from ldapp.casework.acceptance import charge_accepted
@@ -18,6 +18,7 @@ from ldapp.desktop.pages.ground_details import GroundDetails
 from ldapp.desktop.pages.ground_rows import GroundLine, GroundRow, ground_lines
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.said import finding_text, line_text
+from ldapp.desktop.pages.side_form import SideForm
 from ldapp.desktop.theme import GRID, TypeSize
 from ldapp.desktop.widgets.fields import SwitchField
 from ldapp.desktop.widgets.pieces import Label, Section, link_button
@@ -49,26 +50,17 @@ class Amount(QWidget):
         return self._number.text()
 
 
-class ChargePanel(QScrollArea):
+class ChargePanel(SideForm):
     """The chosen charge in full."""
 
     working_asked = Signal(str)
 
     def __init__(self, context: ClaimContext, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(said("The chosen charge"), GRID * 39, parent)
         self._context = context
         self._charge: Charge | None = None
         self._shown: tuple[Any, ...] = ()
-        self.setWidgetResizable(True)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setMinimumWidth(GRID * 39)
-        self.setAccessibleName(said("The chosen charge"))
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        body = QWidget()
-        column = QVBoxLayout(body)
-        column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
-        column.setSpacing(GRID)
-        self.setWidget(body)
+        column = self.column
         self._title = Label("", TypeSize.LARGE, bold=True, wrap=True)
         column.addWidget(self._title)
         figures = QHBoxLayout()

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from ldapp.casework.ground_answers import likely_answers
@@ -69,6 +70,22 @@ def _overlaps(proposed: ProposedGround | None) -> bool:
     )
 
 
+class _SwitchedByName(Label):
+    """A ground's name beside its switch: unlike the text of a switch it may take two lines."""
+
+    clicked = Signal()
+
+    def __init__(self, text: str) -> None:
+        super().__init__(text, wrap=True)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Switch, as a click on the text of a switch does."""
+        if event.button() == Qt.MouseButton.LeftButton and self.rect().contains(
+            event.position().toPoint()
+        ):
+            self.clicked.emit()
+
+
 class GroundRow(QWidget):
     """A ground with its switch, the amount it takes, its strength and what it rests on."""
 
@@ -85,11 +102,14 @@ class GroundRow(QWidget):
         column.setSpacing(2)
         top = QHBoxLayout()
         top.setSpacing(GRID)
-        self.switch = SwitchField(ground)
+        self.switch = SwitchField()
         self.switch.set_value(line.on or (line.choice is None and line.fall is not None))
         self.switch.setAccessibleName(said("Ground: {ground}", ground=ground))
         self.switch.committed.connect(self._on_switched)
-        top.addWidget(self.switch, 1)
+        top.addWidget(self.switch, 0, Qt.AlignmentFlag.AlignVCenter)
+        self.name = _SwitchedByName(ground)
+        self.name.clicked.connect(self.switch.click)
+        top.addWidget(self.name, 1)
         details = icon_button("text", said("Own words and figures for: {ground}", ground=ground))
         details.clicked.connect(self._on_details)
         top.addWidget(details)

@@ -86,6 +86,13 @@ def test_switching_a_ground_on_and_off_moves_owed_and_disputed(
     assert page.context.desk.undo() == "Ground: depreciation"
 
 
+def test_a_click_on_the_name_of_a_ground_switches_it(qtbot: QtBot, show_page: Show) -> None:
+    page = show_page(ChargesPage, page_claim())
+    choose_charge(qtbot, page, "ch1")
+    qtbot.mouseClick(page.panel.rows["depreciation"].name, LEFT)
+    assert [one.code for one in charge(page, "ch1").grounds if one.on] == ["depreciation"]
+
+
 def test_a_ground_says_what_it_rests_on_and_whether_it_is_strong(
     qtbot: QtBot, show_page: Show
 ) -> None:

@@ -32,12 +32,12 @@ from pytestqt.qtbot import QtBot
 from ldapp.casework.demo import demo_claims
 from ldapp.casework.places import PAGES
 from ldapp.casework.register import Register
-from ldapp.catalogues import resource_in_language
 from ldapp.claim.claim import Claim
 from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.pages.counts import CountsPage
 from ldapp.desktop.pages.papers import PapersPage
 from ldapp.exchange.claim_file import claim_as_json, read_claim_file
+from ldapp.resources import resource
 from tests.languages.marked import in_marked_language
 
 ROWS_LOOKED_AT = 60
@@ -71,7 +71,7 @@ class Texts:
 
     def __init__(self, claims: list[Claim], who: str) -> None:
         # The cautions are a file of their own in each language.
-        cautions = resource_in_language("de", "wording", "cautions.json").read_text("utf-8")
+        cautions = resource("wording", "cautions.json").read_text("utf-8")
         words = set(re.findall(r"[^\W\d_]{2,}", cautions))
         for claim in claims:
             words |= set(re.findall(r"[^\W\d_]{2,}", claim_as_json(claim).decode("utf-8")))

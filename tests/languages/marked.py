@@ -10,6 +10,9 @@ from gettext import NullTranslations
 import ldapp.language as spoken_language
 from ldapp.language import language, make_known, speak
 
+MARKED = "de_LU"
+"""No language of the program, so that what is kept of it is kept from no other test."""
+
 
 def marked_words(message: str) -> str:
     """Put each word of a sentence between brackets."""
@@ -35,10 +38,10 @@ class Marked(NullTranslations):
 
 @contextmanager
 def in_marked_language() -> Iterator[None]:
-    """Speak it in every thread, in place of German; afterwards what was spoken before."""
+    """Speak it in every thread; afterwards what was spoken before."""
     before, readers = language(), dict(spoken_language._readers)
-    make_known("de", Marked)
-    speak("de")
+    make_known(MARKED, Marked)
+    speak(MARKED)
     try:
         yield
     finally:

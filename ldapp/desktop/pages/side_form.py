@@ -25,10 +25,12 @@ class SideForm(QScrollArea):
         self.column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID * 2)
         self.column.setSpacing(GRID)
         self.setWidget(self._body)
-        self._body.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Ask for another width where what is in it has become wider or narrower."""
+        """Ask for another width where what is in it has become wider or narrower.
+
+        A scroll area watches its widget by itself.
+        """
         if watched is self._body and event.type() == QEvent.Type.LayoutRequest:
             needed = self._body.minimumSizeHint().width()
             needed += self.verticalScrollBar().sizeHint().width()

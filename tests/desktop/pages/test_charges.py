@@ -45,6 +45,15 @@ def choose_charge(qtbot: QtBot, page: ChargesPage, key: str) -> None:
     page.table.go_to_row(key)
     qtbot.waitUntil(lambda: page.panel.charge is not None and page.panel.charge.id == key)
     qtbot.waitUntil(lambda: bool(page._grounds), timeout=5000)
+    # Rows of grounds are made anew while the claim is still being studied.
+    qtbot.waitUntil(
+        lambda: (
+            page.context.up_to_date
+            and not page.context.jobs.busy
+            and not page._propose_soon.isActive()
+        ),
+        timeout=10_000,
+    )
 
 
 def shown(page: ChargesPage, key: str, column: str) -> str:

@@ -35,10 +35,10 @@ from ldapp.language import marked, said, said_of
 
 _LOGGED: tuple[tuple[CorrespondenceStep, str], ...] = (
     ("answer_to_charges", marked("Answer &sent")),
-    ("reply", marked("Reply re&ceived")),
+    ("reply", marked("Rep&ly received")),
     ("offer", marked("O&ffer")),
-    ("payment", marked("Pa&yment")),
-    ("other", marked("Something e&lse")),
+    ("payment", marked("Pay&ment")),
+    ("other", marked("Somethin&g else")),
 )
 
 

@@ -59,7 +59,7 @@ class MatchesPanel(QWidget):
         top = QHBoxLayout()
         self._title = Label("", TypeSize.LARGE, bold=True)
         top.addWidget(self._title, 1)
-        self.accept_chosen = QPushButton(said("Accept c&hosen"))
+        self.accept_chosen = QPushButton(said("&Accept chosen"))
         self.accept_all = primary_button(said("Accept a&ll"))
         top.addWidget(self.accept_chosen)
         top.addWidget(self.accept_all)

@@ -91,9 +91,9 @@ class ChargesPage(ChargesSides):
         self.import_file = QPushButton(said("&Import from a file"))
         self.paste = QPushButton(said("&Paste"))
         self.new_invoice = QPushButton(said("&New invoice"))
-        self.new_charge = QPushButton(said("Add &charge"))
+        self.new_charge = QPushButton(said("A&dd charge"))
         self.about_invoice = QPushButton(said("A&bout the invoice"))
-        self.after_sending = QPushButton(said("Aft&er sending"))
+        self.after_sending = QPushButton(said("A&fter sending"))
         self._empty = EmptyState(
             said(
                 "The rental company's loss-and-damage invoice belongs here: from a "

@@ -84,7 +84,7 @@ class ClockReferencePanel(QWidget):
         self.form.add_field("accuracy", said("Read to within (&seconds)"), whole_field(least=1))
         self.form.add_field(
             "reference",
-            said("Which &clock"),
+            said("Which cloc&k"),
             text_field(characters=28),
             said("For instance: station clock."),
         )
@@ -110,7 +110,7 @@ class ClockReferencePanel(QWidget):
         column.addStretch(0)
         buttons = QHBoxLayout()
         self.accept = primary_button(said("&Accept the reference"))
-        self.remove = QPushButton(said("&Remove the accepted reference"))
+        self.remove = QPushButton(said("Re&move the accepted reference"))
         buttons.addStretch(1)
         buttons.addWidget(self.remove)
         buttons.addWidget(self.accept)

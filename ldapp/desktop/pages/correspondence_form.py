@@ -53,7 +53,7 @@ class CorrespondenceForm(QWidget):
         add("subject", said("S&ubject"), text_field(characters=30))
         add(
             "step",
-            said("W&hat"),
+            said("Wh&at"),
             ChoiceField([(one, said(name)) for one, name in work.STEP_NAMES.items()]),
         )
         add(
@@ -64,7 +64,7 @@ class CorrespondenceForm(QWidget):
         )
         add(
             "direction",
-            said("W&ay"),
+            said("Wa&y"),
             ChoiceField([(one, said(name)) for one, name in WAYS.items()]),
         )
         add(
@@ -72,13 +72,13 @@ class CorrespondenceForm(QWidget):
             said("By"),
             ChoiceField([(one, said(name)) for one, name in _CHANNELS.items()]),
         )
-        add("agreement", said("&Rental company"), ChoiceField())
+        add("agreement", said("Re&ntal company"), ChoiceField())
         add("party", said("W&ith"), ChoiceField())
-        add("document", said("The pap&er"), ChoiceField())
+        add("document", said("&Paper"), ChoiceField())
         for name, label in (
             ("offered", said("&Offered, all")),
             ("settled", said("Settled, all")),
-            ("paid", said("&Paid")),
+            ("paid", said("Paid")),
         ):
             add(name, label, money_field(lambda: context.claim.currency))
         add(

@@ -112,13 +112,13 @@ class FindingForm(SideForm):
             said("&Kind"),
             ChoiceField([(one, said(name)) for one, name in work.FINDING_NAMES.items()]),
         )
-        form.add_field("quantity", said("&Units"), whole_field(least=1))
+        form.add_field("quantity", said("Un&its"), whole_field(least=1))
         form.add_field("part", said("&Part"), ChoiceField())
         form.add_field(
-            "serials", said("&Serial numbers"), text_field(characters=24), said("Several: commas.")
+            "serials", said("Serial num&bers"), text_field(characters=24), said("Several: commas.")
         )
         form.add_field("occurrence", said("&Occurrence"), ChoiceField())
-        form.add_field("cause", said("&Cause"), ChoiceField(_cause_choices()))
+        form.add_field("cause", said("Cau&se"), ChoiceField(_cause_choices()))
         form.add_field(
             "narrative",
             said("&What was found"),
@@ -126,7 +126,7 @@ class FindingForm(SideForm):
             said("Facts only: what is broken or missing, where, what was seen."),
         )
         form.add_field(
-            "note", said("Private &note"), LongTextField(lines=2), said("Printed in no dossier.")
+            "note", said("Private no&te"), LongTextField(lines=2), said("Printed in no dossier.")
         )
         form.committed.connect(self._on_committed)
         form.refused.connect(self._context.message)
@@ -323,12 +323,12 @@ class OccurrenceForm(SideForm):
         zone = self._zone
         self.form.add_field("title", said("&Title"), text_field(characters=30))
         self.form.add_field(
-            "at", said("Ti&me"), instant_field(zone), said("Day and time, as far as known.")
+            "at", said("T&ime"), instant_field(zone), said("Day and time, as far as known.")
         )
-        self.form.add_field("day", said("or only the &day"), date_field())
+        self.form.add_field("day", said("or onl&y the day"), date_field())
         self.form.add_field("place", said("&Place"), text_field(characters=30))
         self.form.add_field("abroad", said("Abroad"), SwitchField(said("Happened abroad")))
-        self.form.add_field("cause", said("&Cause"), ChoiceField(_cause_choices()))
+        self.form.add_field("cause", said("Cau&se"), ChoiceField(_cause_choices()))
         self.form.add_field(
             "forced_entry",
             said("Forced entry"),
@@ -336,16 +336,14 @@ class OccurrenceForm(SideForm):
         )
         self.form.add_field(
             "narrative",
-            said("What &happened"),
+            said("&What happened"),
             LongTextField(lines=6),
             said("In order, with times; facts only."),
         )
         self.form.add_field(
-            "persons", said("Per&sons"), text_field(characters=30), said("Several: commas.")
+            "persons", said("Pers&ons"), text_field(characters=30), said("Several: commas.")
         )
-        self.form.add_field(
-            "report_number", said("Incident &report no."), text_field(characters=20)
-        )
+        self.form.add_field("report_number", said("Incident report no."), text_field(characters=20))
         self.form.add_field("police_report", said("Police report no."), text_field(characters=20))
         self.form.add_field("third_party", said("Third party"), ChoiceField())
         self.form.committed.connect(self._on_committed)

@@ -69,8 +69,8 @@ class FindingsPage(ClaimPage):
         self.proposal_table = TableView(said("Proposed findings"))
         self.proposal_table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.proposal_table.setModel(self.proposals)
-        self.accept_chosen = QPushButton(said("Accept &chosen"))
-        self.accept_all = primary_button(said("&Accept all"))
+        self.accept_chosen = QPushButton(said("&Accept chosen"))
+        self.accept_all = primary_button(said("Accept a&ll"))
         self.model = FindingsModel(self._write, self)
         self.table = TableView(said("Findings"))
         self.table.setModel(self.model)
@@ -109,7 +109,7 @@ class FindingsPage(ClaimPage):
         self._found = self._titled(said("Findings"), self._tables, TypeSize.LARGE)
         self.add_damage = QPushButton(said("Enter &damage"))
         self.add_missing = QPushButton(said("Enter a &missing item"))
-        self.put_under = QPushButton(said("Put under an &occurrence"))
+        self.put_under = QPushButton(said("P&ut under an occurrence"))
         for button in (self.add_damage, self.add_missing, self.put_under):
             self._found_head.addWidget(button)
         cards = self._titled(

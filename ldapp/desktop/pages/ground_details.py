@@ -38,9 +38,9 @@ class GroundDetails(QWidget):
         column.addWidget(self._title)
         self.form = RecordForm()
         self.form.add_field(
-            "words", said("Own &words"), LongTextField(lines=3), said("Printed in the answer.")
+            "words", said("Own w&ords"), LongTextField(lines=3), said("Printed in the answer.")
         )
-        self.form.add_field("clause", said("C&lause"), text_field(characters=14))
+        self.form.add_field("clause", said("Clau&se"), text_field(characters=14))
         self.form.add_field("quantity", said("Our units"), whole_field())
         self.form.add_field(
             "amount", said("Our amount"), money_field(lambda: context.claim.currency)

@@ -90,7 +90,7 @@ class ChargePanel(SideForm):
         grounds = Section(said("Grounds"))
         self.add_ground = QPushButton(said("Add a &ground"))
         self.add_ground.clicked.connect(self._on_add_ground)
-        self.show_answers = SwitchField(said("Likely &answers"))
+        self.show_answers = SwitchField(said("Likely ans&wers"))
         self.show_answers.setToolTip(said("For you alone: never printed for the rental company"))
         self.show_answers.committed.connect(self._on_show_answers)
         grounds.add_head(self.show_answers)

@@ -84,15 +84,15 @@ class CountDetails(QScrollArea):
         labels = {
             "stage": said("&Stage"),
             "at": said("&When"),
-            "until": said("&Until"),
-            "place": said("P&lace"),
+            "until": said("Unti&l"),
+            "place": said("&Place"),
             "position": said("Pos&ition"),
-            "counted_by": said("&Counted by"),
-            "witness": said("&Witness"),
+            "counted_by": said("C&ounted by"),
+            "witness": said("Wi&tness"),
             "acknowledgement": said("&Acknowledged"),
             "acknowledged_by": said("&By whom"),
-            "refused_at": said("&Refused at"),
-            "document": said("Count s&heet"),
+            "refused_at": said("Re&fused at"),
+            "document": said("Co&unt sheet"),
             "note": said("&Note"),
         }
         for number, (name, field) in enumerate(self.fields.items()):

@@ -67,7 +67,7 @@ class DamageDialog(QDialog):
         self.note = QPlainTextEdit(entry.note)
         self.note.setTabChangesFocus(True)
         self.note.setFixedHeight(GRID * 12)
-        rows.add(said("&Condition"), self.condition)
+        rows.add(said("Con&dition"), self.condition)
         rows.add(
             said("What is &seen"),
             self.note,

@@ -50,7 +50,7 @@ class LineEntry(QScrollArea):
         )
         self.note = LongTextField(lines=2)
         for row, (text, field) in enumerate(
-            ((said("&Condition"), self.condition), (said("What is &seen"), self.note)), 1
+            ((said("Con&dition"), self.condition), (said("What is &seen"), self.note)), 1
         ):
             label = QLabel(text)
             label.setProperty("muted", True)

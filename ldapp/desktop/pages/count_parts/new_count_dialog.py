@@ -65,8 +65,8 @@ class NewCountDialog(QDialog):
         rows.add(
             said("&When"), self.at, said("Without an offset: the clock in {zone}.", zone=claim.zone)
         )
-        rows.add(said("P&lace"), self.place)
-        rows.add(said("&Counted by"), self.counted_by)
+        rows.add(said("&Place"), self.place)
+        rows.add(said("C&ounted by"), self.counted_by)
         rows.add(
             said("Wi&tness"), self.witness, said("A person of the other side, where there is one.")
         )

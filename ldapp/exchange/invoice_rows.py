@@ -41,6 +41,11 @@ _TOTAL_OF = re.compile(
     re.IGNORECASE,
 )
 """A label such as ``Total missing equipment``, which no list of words has in full."""
+_UNFINISHED = re.compile(
+    r"[,&+:(]$|\s[-–—]$|\w-$|(?<!\w)(?:with|and|of|the|mit|und|von|avec|et|de|du|con|y|del)$",
+    re.IGNORECASE,
+)
+"""The end of a text that goes on below."""
 _SUM_OF = re.compile(r"[^,;\d]{1,40}\s(?:sub-?\s?total|total|summe|gesamt)\s*:?", re.IGNORECASE)
 """A label such as ``Labour total``."""
 
@@ -241,7 +246,8 @@ class InvoiceRowReader:
         alone = bool(described) and described == text
         first = next((letter for letter in text if letter.isalpha()), "")
         goes_on = first.islower() and alone
-        continues = (
+        unfinished = bool(charges) and bool(_UNFINISHED.search(charges[-1].description))
+        continues = (unfinished and alone and not titled) or (
             not self._spaced_freely
             and not blank_before
             and not text.endswith(":")
@@ -250,7 +256,11 @@ class InvoiceRowReader:
             and (kind is None or len(text.split()) > 3)
         )
         if charges and bool(described) and not self._after_sum and (goes_on or continues):
-            charges[-1].description = f"{charges[-1].description} {described}"
+            broken = self._spaced_freely and re.search(r"\w[-/]$", charges[-1].description)
+            apart = "" if broken else " "
+            charges[-1].description = f"{charges[-1].description}{apart}{described}"
+            if charges[-1].kind == "other":
+                charges[-1].kind = self._kind(row, charges[-1])
             self._refuse_card(charges[-1])
         elif len(text) <= 60 and is_plain_hire(text) and not is_remark(text):
             self._section_kind = None if kind == "fee" else kind

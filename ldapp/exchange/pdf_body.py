@@ -15,7 +15,7 @@ from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField
 from ldapp.exchange.columns import header_fits
 from ldapp.exchange.department_words import is_department
 from ldapp.exchange.number_text import read_amount, read_count
-from ldapp.exchange.pdf_headings import Heading
+from ldapp.exchange.pdf_heading_lines import Heading
 from ldapp.exchange.pdf_words import Page, TextLine, Word
 
 _FIGURES: tuple[frozenset[ColumnField], ...] = (
@@ -60,6 +60,10 @@ class BodyLine:
     """Whether all it has is text in the column of descriptions."""
     goes_on: bool
     """Whether its text begins in the middle of a sentence."""
+    no_room: bool
+    """Whether the line of text above had no room for its first word."""
+    runs_on: bool
+    """Whether it is text alone that ends what stands on the line above."""
     first_word: float
     """How wide the first word of its description is."""
     start: float
@@ -99,8 +103,7 @@ def _tell_headings(
     for line in lines:
         if not line.is_anchor:
             line.is_heading = _looks_like_heading(line, fits.get("line"), in_capitals=in_capitals)
-    if in_capitals:
-        _keep_broken_text(lines)
+    _keep_broken_text(lines, in_capitals=in_capitals)
     if described is not None:
         _keep_indents(lines, described)
     for one, after in pairwise(lines):
@@ -133,15 +136,41 @@ def indent_from(starts: Sequence[float]) -> float | None:
     return edge + 4
 
 
-def _keep_broken_text(lines: Sequence[BodyLine]) -> None:
-    """Take no line for a heading where text in capitals was broken for want of room."""
-    ends = sorted(line.end for line in lines if not line.is_sum and line.end)
+def _keep_broken_text(lines: Sequence[BodyLine], *, in_capitals: bool) -> None:
+    """Take no line for a heading where text was broken for want of room.
+
+    Only in a list in capitals can the words of a heading begin what goes on below.
+    """
+    last = max((index for index, line in enumerate(lines) if line.is_anchor), default=0)
+    ends = sorted(
+        line.end
+        for line in lines[: last + 1]
+        if not line.is_sum and (line.is_anchor or line.only_described)
+    )
     if len(ends) < 4 or ends[-1] - ends[-3] > 40:
         return  # too few long lines to tell where the column ends
-    for one, after in pairwise(lines):
-        broken = one.end and after.end and one.end + after.first_word > ends[-1] - 3
-        if broken and one.fonts & after.fonts and not one.is_sum and not after.is_sum:
+    # Figures may stand at half the height between two lines of their text.
+    for one, after in pairwise([line for line in lines if line.end]):
+        space = 0.25 * after.line.words[0].height
+        broken = one.end + space + after.first_word > ends[-1] - 3
+        if not broken or not one.fonts & after.fonts or one.is_sum or after.is_sum:
+            continue
+        if any(is_section_title(text) and text[:1].isupper() for text in _texts(one, after)):
+            continue
+        after.no_room = True
+        if in_capitals or one.line.text.endswith(":"):
             one.is_heading = after.is_heading = False
+        if after.only_described and not one.is_heading and not _is_titled(after.line.text):
+            after.is_heading = False
+            after.runs_on = True
+
+
+def _texts(*lines: BodyLine) -> list[str]:
+    return [line.line.text for line in lines]
+
+
+def _is_titled(text: str) -> bool:
+    return is_section_title(text) or is_department(text) or text.endswith(":")
 
 
 def _without_text_beside(line: TextLine) -> tuple[TextLine, ...]:
@@ -221,6 +250,8 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
         middle=sum(word.top + word.bottom for word in measured) / (2 * len(measured)),
         only_described=filled == {fits.get("description", -1)},
         goes_on=_goes_on(texts, fits, figures),
+        no_room=False,
+        runs_on=False,
         first_word=described[0].x1 - described[0].x0 if described else 0.0,
         start=described[0].x0 if described else 0.0,
         end=described[-1].x1 if described else 0.0,

@@ -18,7 +18,8 @@ from ldapp.exchange.charge_words import sum_in_words
 from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField
 from ldapp.exchange.columns import header_fits
 from ldapp.exchange.number_text import read_amount
-from ldapp.exchange.pdf_headings import Heading, between_figures
+from ldapp.exchange.pdf_heading_lines import Heading
+from ldapp.exchange.pdf_headings import between_figures
 from ldapp.exchange.pdf_words import Page, TextLine, Word
 
 _MOST_LINES = 80

@@ -9,28 +9,20 @@ from itertools import pairwise
 from ldapp.exchange.charge_words import is_section_title, sum_in_words
 from ldapp.exchange.column_words import COLUMN_FIELDS, label_certainty, label_fields
 from ldapp.exchange.columns import header_strength
-from ldapp.exchange.number_text import read_count, read_number
+from ldapp.exchange.number_text import read_amount, read_count, read_number
+from ldapp.exchange.pdf_heading_lines import (
+    KNOWN,
+    Heading,
+    apart,
+    merged_headings,
+    stacked,
+)
 from ldapp.exchange.pdf_words import Chunk, Page, TextLine, Word, has_figures
 
-_KNOWN = 0.9
-"""The certainty from which a text is a known label as a whole."""
 _HALF_KNOWN = 0.6
 """The certainty from which a part of a text is a known label."""
 _SURE = 1.5
 """The strength from which a line is one of headings."""
-
-
-@dataclasses.dataclass(frozen=True, slots=True)
-class Heading:
-    """The heading of one column."""
-
-    text: str
-    x0: float
-    x1: float
-    merged: bool = False
-    """Whether it stands on several lines."""
-    words: tuple[Word, ...] = ()
-    """Its words, where it stands on one line."""
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
@@ -60,7 +52,7 @@ def find_header(page: Page) -> Header | None:
                 if is_section_title(lines[last].text):
                     break
                 held.append(_headings(lines[last]))
-                headings = _merged(headings, held[-1])
+                headings = merged_headings(headings, held[-1])
                 if _is_beside(held[0], held[-1]) and not _is_linked(held):
                     continue  # such as a letterhead above the headings
             strength = header_strength([one.text for one in headings], COLUMN_FIELDS)
@@ -90,14 +82,17 @@ def _is_linked(lines: Sequence[Sequence[Heading]]) -> bool:
             other
             for other in range(len(lines))
             if other not in reached
-            and any(_apart(one, two) < 0 for one in lines[index] for two in lines[other])
+            and any(apart(one, two) < 0 for one in lines[index] for two in lines[other])
         ]
     return len(lines) - 1 in reached
 
 
 def _has_counts(line: TextLine) -> bool:
-    """Tell a line with figures, such as ``4 pcs``, which is none of headings."""
-    return any(read_count(chunk.text) is not None for chunk in line.chunks())
+    """Tell a line with figures, such as ``4 pcs`` or ``769,96 €``, which is none of headings."""
+    return any(
+        read_count(chunk.text) is not None or read_amount(chunk.text) is not None
+        for chunk in line.chunks()
+    )
 
 
 def _with_lines_beside(header: Header, lines: Sequence[TextLine]) -> Header:
@@ -114,10 +109,12 @@ def _with_lines_beside(header: Header, lines: Sequence[TextLine]) -> Header:
             more = [
                 Heading(one.text, one.x0, one.x1, words=one.words) for one in lines[index].chunks()
             ]
-            if is_section_title(lines[index].text) or not _all_beside(header.headings, more):
+            if not _all_beside(header.headings, more):
                 break
             above, below = (more, header.headings) if step < 0 else (header.headings, more)
-            merged = _stacked(above, below, header.headings)
+            merged = stacked(above, below, header.headings)
+            if is_section_title(lines[index].text) and not _ends_a_label(more, merged):
+                break
             strength = header_strength([one.text for one in merged], COLUMN_FIELDS)
             if strength < header.strength - 0.6:
                 break
@@ -127,42 +124,24 @@ def _with_lines_beside(header: Header, lines: Sequence[TextLine]) -> Header:
     return header
 
 
+def _ends_a_label(more: Sequence[Heading], merged: Sequence[Heading]) -> bool:
+    """Tell ``missing`` below ``Qty``, which is the heading of no section."""
+    held = [one for one in merged if any(apart(one, word) < 0 for word in more)]
+    return all(
+        label_certainty(one.text) > KNOWN and "description" not in label_fields(one.text)
+        for one in held
+    )
+
+
 def _all_beside(headings: Sequence[Heading], more: Sequence[Heading]) -> bool:
     """Tell words that each stand over or under one heading, and not just the description."""
-    over = [[one for one in headings if _apart(one, word) < 0] for word in more]
+    over = [[one for one in headings if apart(one, word) < 0] for word in more]
     if not all(len(one) == 1 for one in over):
         return False
     held = [one[0] for one in over]
     if len(set(held)) < len(held):
         return False
     return any("description" not in label_fields(one.text) for one in held)
-
-
-def _apart(one: Heading, other: Heading) -> float:
-    return max(one.x0, other.x0) - min(one.x1, other.x1)
-
-
-def _stacked(
-    above: Sequence[Heading], below: Sequence[Heading], base: Sequence[Heading]
-) -> tuple[Heading, ...]:
-    """Join the words over each other, in the order of the headings that are known."""
-    joined: list[Heading] = []
-    for heading in base:
-        parts = [
-            next((one for one in line if one is heading or _apart(one, heading) < 0), None)
-            for line in (above, below)
-        ]
-        held = [one for one in parts if one is not None]
-        joined.append(
-            Heading(
-                " ".join(one.text for one in held),
-                min(one.x0 for one in held),
-                max(one.x1 for one in held),
-                merged=len(held) > 1,
-                words=heading.words if len(held) == 1 else (),
-            )
-        )
-    return tuple(joined)
 
 
 def _headings(line: TextLine) -> tuple[Heading, ...]:
@@ -187,11 +166,11 @@ def _label_parts(words: tuple[Word, ...], spare: int = 0) -> list[tuple[Word, ..
     for cut in range(1, len(words)):
         left, right = words[:cut], words[cut:]
         fit = _fit(left)
-        left_spare = spare - (fit <= _KNOWN)
+        left_spare = spare - (fit <= KNOWN)
         if fit < _HALF_KNOWN or left_spare < 0:
             continue
         fit = _fit(right)
-        if fit > _KNOWN or (fit >= _HALF_KNOWN and left_spare > 0):
+        if fit > KNOWN or (fit >= _HALF_KNOWN and left_spare > 0):
             found = [left, right]
         else:
             rest = _label_parts(right, left_spare)
@@ -206,7 +185,7 @@ def _label_parts(words: tuple[Word, ...], spare: int = 0) -> list[tuple[Word, ..
 def _parted(words: tuple[Word, ...]) -> list[tuple[Word, ...]]:
     """Part headings that stand closer than columns do, where each part is a known label."""
     fit = _fit(words)
-    if fit > _KNOWN:
+    if fit > KNOWN:
         return [words]  # a label as a whole; the lines below may show that it is two
     parts = _label_parts(words)
     if parts is None:
@@ -225,8 +204,8 @@ def _unglued(words: tuple[Word, ...]) -> tuple[Word, ...]:
                 cut
                 for cut in range(3, len(word.text) - 2)
                 if label_certainty(word.text) == 0
-                and label_certainty(word.text[:cut]) > _KNOWN
-                and label_certainty(word.text[cut:]) > _KNOWN
+                and label_certainty(word.text[:cut]) > KNOWN
+                and label_certainty(word.text[cut:]) > KNOWN
             ),
             None,
         )
@@ -288,53 +267,6 @@ def _only_below(line: Sequence[Chunk], left: Chunk, right: Chunk) -> bool:
 
 def _overlap(one: Chunk, other: Chunk) -> bool:
     return min(one.x1, other.x1) - max(one.x0, other.x0) > -2
-
-
-def _merged(above: tuple[Heading, ...], below: tuple[Heading, ...]) -> tuple[Heading, ...]:
-    merged = list(above)
-    for one in below:
-        over = [
-            index
-            for index, known in enumerate(merged)
-            if min(known.x1, one.x1) - max(known.x0, one.x0) > 0
-        ]
-        if len(over) == 1:
-            known = merged[over[0]]
-            merged[over[0] : over[0] + 1] = _two_beside(known, one) or [_on_two_lines(known, one)]
-        elif not over:
-            merged.append(one)
-        else:
-            return above
-    return tuple(sorted(merged, key=lambda heading: heading.x0))
-
-
-def _on_two_lines(above: Heading, below: Heading) -> Heading:
-    return Heading(
-        f"{above.text} {below.text}",
-        min(above.x0, below.x0),
-        max(above.x1, below.x1),
-        merged=True,
-    )
-
-
-def _two_beside(above: Heading, below: Heading) -> list[Heading] | None:
-    """Part ``Cantidad P.`` above ``unitario``: a label, and the first line of the next one."""
-    if label_certainty(f"{above.text} {below.text}") > _KNOWN:
-        return None
-    for cut in range(1, len(above.words)):
-        left, right = (
-            Heading(one.text, one.x0, one.x1, words=one.words)
-            for one in (Chunk(above.words[:cut]), Chunk(above.words[cut:]))
-        )
-        if _apart(left, below) > 0 > _apart(right, below):
-            pair = [left, _on_two_lines(right, below)]
-        elif _apart(right, below) > 0 > _apart(left, below):
-            pair = [_on_two_lines(left, below), right]
-        else:
-            continue
-        if all(label_certainty(one.text) > _KNOWN for one in pair):
-            return pair
-    return None
 
 
 def between_figures(body: Sequence[TextLine]) -> Sequence[TextLine]:

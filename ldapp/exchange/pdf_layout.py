@@ -7,12 +7,13 @@ all its rows together.  Rules and spacing say where rows part.  Lengths are poin
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
-from ldapp.exchange.charge_words import sum_in_words
+from ldapp.exchange.charge_words import label_and_figure, sum_in_words
 from ldapp.exchange.column_words import COLUMN_FIELDS
 from ldapp.exchange.columns import header_fits
 from ldapp.exchange.number_text import read_amount
@@ -21,6 +22,8 @@ from ldapp.exchange.pdf_words import Page, TextLine
 
 Side: TypeAlias = Literal["first", "middle", "last"]
 """Beside which line of a row's text its figures stand."""
+_TALLEST_ROW = 25
+"""Lines of one row."""
 
 
 def table_rows(bodies: Sequence[Body]) -> list[list[tuple[TextLine, tuple[str, ...]]]]:
@@ -34,12 +37,16 @@ def table_rows(bodies: Sequence[Body]) -> list[list[tuple[TextLine, tuple[str, .
         for lines, body in zip(read, bodies, strict=True)
     ]
     side = _side([block for page in blocks for block in page])
+    pages = [[group for block in page for group in _rows_of(block, side)] for page in blocks]
+    if side != "first":
+        _join_torn_rows(pages)
+    pages = [_with_whole_labels(page, body) for page, body in zip(pages, bodies, strict=True)]
     rows: list[list[tuple[TextLine, list[str]]]] = []
     last: list[str] | None = None
     """The cells of the last row so far, where it is one that can go on overleaf."""
-    for body, page in zip(bodies, blocks, strict=True):
+    for body, page in zip(bodies, pages, strict=True):
         here: list[tuple[TextLine, list[str]]] = []
-        for group in (group for block in page for group in _rows_of(block, side)):
+        for group in page:
             cells = _sum_around_figure(group, body) or _joined_cells(group)
             if not here and last is not None and _is_drawn_again(last, cells, body):
                 continue
@@ -57,6 +64,56 @@ def table_rows(bodies: Sequence[Body]) -> list[list[tuple[TextLine, tuple[str, .
                 last = None if group[0].is_sum else cells
         rows.append(here)
     return [[(line, tuple(cells)) for line, cells in here] for here in rows]
+
+
+def _with_whole_labels(page: Sequence[list[BodyLine]], body: Body) -> list[list[BodyLine]]:
+    """Join the label of a sum that runs over two lines: ``Total incl.`` above ``tax``."""
+    rows: list[list[BodyLine]] = []
+    for row in page:
+        line = row[0]
+        printed = label_and_figure(line.line.text) if line.is_sum else None
+        above = rows[-1] if rows else []
+        if printed is not None and len(above) == 1 and not above[0].is_anchor:
+            words = above[0].line.words
+            over = words[-1].x1 > line.line.words[0].x0 and words[0].x0 < line.line.words[-1].x1
+            label = f"{above[0].line.text} {printed[0]}"
+            cells = sum_cells(label, printed[1], body)
+            begun = sum_in_words(above[0].line.text) is not None
+            if over and begun and sum_in_words(label) is not None and cells is not None:
+                rows[-1] = [dataclasses.replace(line, cells=cells)]
+                continue
+        rows.append(row)
+    return rows
+
+
+def _join_torn_rows(pages: Sequence[list[list[BodyLine]]]) -> None:
+    """Put the text that a page ends with before the figures of its row overleaf.
+
+    It is the first text below the last figures, before what stands at the foot of the page,
+    and the next word had no room on its line.  Some programs draw it again overleaf.
+    """
+    rows = [row for page in pages for row in page if any(line.is_anchor for line in row)]
+    edge = max((line.end for row in rows for line in row if not line.is_sum), default=0.0)
+    for before, after in pairwise(pages):
+        charged = [index for index, row in enumerate(before) if any(one.is_anchor for one in row)]
+        at = charged[-1] + 1 if charged else len(before)
+        if at >= len(before) or before[at - 1][0].is_sum or not _is_rest(before[at]):
+            continue
+        begun = before[at]
+        texts = [line.line.text for line in begun]
+        again = after[:1] if [line.line.text for row in after[:1] for line in row] == texts else []
+        following = after[len(again) :]
+        row = following[0] if following else []
+        if not any(one.is_anchor and not one.is_sum for one in row) or not row[0].end:
+            continue
+        if _has_no_room(begun[-1], row[0], edge):
+            after[:] = [[*begun, *row], *following[1:]]
+            del before[at]
+
+
+def _has_no_room(line: BodyLine, after: BodyLine, edge: float) -> bool:
+    """Tell text that was broken because the next word would have gone beyond the edge."""
+    return line.end + after.first_word > edge - 3
 
 
 def _is_drawn_again(last: Sequence[str], cells: Sequence[str], body: Body) -> bool:
@@ -133,13 +190,65 @@ def _rows_of(block: Sequence[BodyLine], side: Side) -> list[list[BodyLine]]:
     for part in _parts(block):
         anchors = [index for index, line in enumerate(part) if line.is_anchor]
         if not anchors:
-            rows.extend([line] for line in part)
+            for line in part:
+                if line.runs_on and line is not part[0]:
+                    rows[-1].append(line)
+                else:
+                    rows.append([line])
         elif len(anchors) == 1:
             rows.extend(_around_one(part, anchors[0]))
+        elif side == "middle" and (paragraphs := _paragraphs(part)) is not None:
+            rows.extend(paragraphs)
+        elif side == "first" and anchors[0] and all(map(_is_text, part[: anchors[0]])):
+            # What stands above the first figures ends the row that the page before began.
+            rows.append(list(part[: anchors[0]]))
+            rows.extend(part[start:end] for start, end in pairwise([*anchors, len(part)]))
         else:
             ends = _ends(part, anchors, side)
             rows.extend(part[start:end] for start, end in pairwise([0, *ends]))
     return rows
+
+
+def _is_text(line: BodyLine) -> bool:
+    return line.only_described and not line.is_anchor
+
+
+def _paragraphs(part: Sequence[BodyLine]) -> list[list[BodyLine]] | None:
+    """Part lines that stand closely into rows with their figures at half the height.
+
+    Each row has as many lines above its figures as below, or is text alone.  Of all ways
+    that one is taken in which text goes on below where the next word had no room, and
+    begins anew where it had.  None where there is no way.
+    """
+    best: list[tuple[float, int] | None] = [(0.0, 0)]
+    for end in range(1, len(part) + 1):
+        ways: list[tuple[float, int]] = []
+        for start in range(max(0, end - _TALLEST_ROW), end):
+            before, cost = best[start], _cost_of_row(part[start:end])
+            if before is not None and cost is not None:
+                cost += before[0] + (start > 0 and part[start].no_room)
+                ways.append((cost, start))
+        best.append(min(ways, default=None))
+    starts = [len(part)]
+    while starts[-1] > 0:
+        last = best[starts[-1]]
+        if last is None:
+            return None
+        starts.append(last[1])
+    starts.reverse()
+    return [list(part[start:end]) for start, end in pairwise(starts)]
+
+
+def _cost_of_row(row: Sequence[BodyLine]) -> float | None:
+    """Return how unlikely lines are one row; None where they cannot be."""
+    anchors = [index for index, line in enumerate(row) if line.is_anchor]
+    if len(anchors) > 1 or (anchors and 2 * anchors[0] != len(row) - 1):
+        return None
+    if not anchors and not all(line.only_described for line in row):
+        return None
+    joined = sum(bool(line.end) and not line.no_room for line in row[1:])
+    undescribed = not any(line.end for line in row)
+    return 2.0 * joined + 5.0 * undescribed + (0.1 if not anchors else 0.0)
 
 
 def _around_one(part: list[BodyLine], anchor: int) -> list[list[BodyLine]]:
@@ -210,7 +319,7 @@ def _side(blocks: Sequence[Sequence[BodyLine]]) -> Side:
                 votes["last"] += 0.5 * (after.is_anchor and not before.is_anchor)
             if before.end and after.end and before.is_anchor != after.is_anchor:
                 # Text is broken where the next word has no room on the line.
-                broken = before.end + after.first_word > edge - 3
+                broken = _has_no_room(before, after, edge)
                 votes["first" if before.is_anchor else "last"] += 0.5 if broken else -0.5
         # Figures at half the height between two lines stand beside neither of them.
         votes["middle"] += sum(

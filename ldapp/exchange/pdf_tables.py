@@ -16,12 +16,14 @@ from pdfminer.pdfdocument import PDFPasswordIncorrect
 from pdfminer.psparser import PSException
 from pdfplumber.utils.exceptions import MalformedPDFException, PdfminerException
 
+from ldapp.exchange.charge_words import sum_in_words
 from ldapp.exchange.column_words import COLUMN_FIELDS
 from ldapp.exchange.columns import header_fits, header_strength
 from ldapp.exchange.number_text import read_amount, read_number
 from ldapp.exchange.pdf_body import Body, indent_from
 from ldapp.exchange.pdf_columns import column_bounds
-from ldapp.exchange.pdf_headings import Header, Heading, find_header, parted_by_body
+from ldapp.exchange.pdf_heading_lines import Heading, label_of_lines
+from ldapp.exchange.pdf_headings import Header, between_figures, find_header, parted_by_body
 from ldapp.exchange.pdf_layout import table_rows
 from ldapp.exchange.pdf_words import Page, TextLine, page_of
 from ldapp.exchange.table import Cell, NoTextError, Row, Table, TableFile, refusal
@@ -198,7 +200,7 @@ def _one_line(text: str | None) -> str:
 
 
 def _plainly(texts: Sequence[str]) -> list[str]:
-    return [text.replace("\n", " ") for text in texts]
+    return [label_of_lines(text.split("\n")) for text in texts]
 
 
 def _is_heading(texts: Sequence[str]) -> bool:
@@ -214,8 +216,9 @@ def _one_table(grids: Sequence[list[Row]]) -> list[Row] | None:
             if header is not None:
                 rows.append(row)
         elif _is_heading(row.texts()):
-            header = header or row
-            rows.append(_flat(row))
+            labels = [label_of_lines(cell.text.split("\n")) for cell in row.cells]
+            rows.append(dataclasses.replace(row, cells=tuple(map(Cell, labels))))
+            header = header or rows[-1]
         elif header is not None and len(row.cells) == len(header.cells):
             if _several_rows_in_one(header, row):
                 return None
@@ -223,14 +226,29 @@ def _one_table(grids: Sequence[list[Row]]) -> list[Row] | None:
         elif header is not None:
             # A box of its own, such as that of the sums.
             rows.append(dataclasses.replace(_flat(row), outside=True))
+    if _leaves_out_a_row(rows):
+        return None
     inside = sum(1 for row in rows if not row.outside)
-    like_lines = sum(
-        1
-        for row in rows
-        if row.outside and sum(read_number(text) is not None for text in row.texts()) > 1
-    )
+    like_lines = sum(1 for row in rows if row.outside and _is_like_a_line(row))
     # A frame around the headings alone is no table; its lines stand below it.
     return rows if inside > 1 and inside > like_lines else None
+
+
+def _is_like_a_line(row: Row) -> bool:
+    return sum(read_number(text) is not None for text in row.texts()) > 1
+
+
+def _leaves_out_a_row(rows: Sequence[Row]) -> bool:
+    """Tell a line with figures straight below the boxes: the last of a page, without its rule."""
+    summed = False
+    for row in rows:
+        words = " ".join(text for text in row.texts() if read_number(text) is None)
+        summed = row.outside and (summed or sum_in_words(words) is not None)
+        if row.outside and not summed and _is_like_a_line(row):
+            last = [text for text in row.texts() if text][-1]
+            if read_amount(last) is not None:
+                return True
+    return False
 
 
 def _amounts(rows: Sequence[Row]) -> int:
@@ -292,26 +310,54 @@ def _pages_without(
         yield page.lines
 
 
+def _columns_of(
+    pages: Sequence[Page], headers: dict[int, Header]
+) -> dict[int, tuple[tuple[Heading, ...], tuple[float, ...]]]:
+    """Return the headings and the bounds of the columns below each header.
+
+    Pages with the same headings at the same places have the same columns, told by the lines
+    of all of them: the last page often has one line alone.
+    """
+    alike: dict[tuple[tuple[str, int], ...], list[int]] = {}
+    for index, page in enumerate(pages):
+        if page.number in headers:
+            headings = headers[page.number].headings
+            places = tuple((one.text, round(one.x0 / 3)) for one in headings)
+            alike.setdefault(places, []).append(index)
+    columns: dict[int, tuple[tuple[Heading, ...], tuple[float, ...]]] = {}
+    for indexes in alike.values():
+        lines: list[TextLine] = []
+        for index in indexes:
+            # The lines of the pages that follow without headings belong to the same columns.
+            header = headers[pages[index].number]
+            parts = [pages[index].lines[header.last + 1 :]]
+            parts += _pages_without(pages[index + 1 :], headers)
+            lines += between_figures([line for part in parts for line in part])
+        first = pages[indexes[0]]
+        headings = parted_by_body(headers[first.number].headings, lines)
+        bounds = column_bounds(headings, lines, first)
+        columns.update({pages[index].number: (headings, bounds) for index in indexes})
+    return columns
+
+
 def _laid_out_rows(pages: Sequence[Page]) -> list[Row]:
     headers = {page.number: header for page in pages if (header := find_header(page))}
     strongest = max((header.strength for header in headers.values()), default=0.0)
     headers = {
         number: header for number, header in headers.items() if header.strength >= strongest - 1.0
     }
+    columns = _columns_of(pages, headers)
     bodies: list[Body] = []
     headed: list[Row | None] = []
     headings: tuple[Heading, ...] = ()
     bounds: tuple[float, ...] = ()
-    for index, page in enumerate(pages):
+    for page in pages:
         header = headers.get(page.number)
         body: tuple[TextLine, ...] = page.lines
         row: Row | None = None
         if header is not None:
             body = page.lines[header.last + 1 :]
-            headings = parted_by_body(header.headings, body)
-            # The lines of the pages that follow without headings belong to the same columns.
-            same = [body, *_pages_without(pages[index + 1 :], headers)]
-            bounds = column_bounds(headings, [line for lines in same for line in lines], page)
+            headings, bounds = columns[page.number]
             row = Row(
                 number=0,
                 place=page.lines[header.first].place,

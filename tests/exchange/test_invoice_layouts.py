@@ -38,6 +38,17 @@ def test_a_drawn_invoice_is_read_as_it_was_meant(writer: str, seed: int, tmp_pat
         ("flowing", 6048),  # "4 uds" beside the description
         ("text_document", 21),  # a row that is drawn on both pages
         ("text_document", 23),  # text in capitals that goes on overleaf
+        ("flowing", 9002),  # a note of two lines, the second without a small letter
+        ("flowing", 9034),  # one charge on the last page, under the headings of the first
+        ("flowing", 9062),  # "Mietausfall:" alone on a line whose next word had no room
+        ("second_writer", 9006),  # the last row of a page, below the boxes for want of a rule
+        ("second_writer", 9031),  # a tax below headings that stand again
+        ("second_writer", 9034),  # "A" as the last line of a description
+        ("second_writer", 9069),  # the section "RENTAL" below text in capitals
+        ("second_writer", 9072),  # lines and notes at one distance, figures at half the height
+        ("typed", 9058),  # text at the foot of a page, figures overleaf
+        ("typed", 9072),  # figures at the foot of a page, text overleaf
+        ("text_document", 9058),  # text that is drawn at the foot of a page and again overleaf
     ],
 )
 def test_what_was_once_read_wrong(writer: str, seed: int, tmp_path: Path) -> None:

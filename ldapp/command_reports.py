@@ -11,7 +11,7 @@ import sys
 from collections.abc import Iterable
 from typing import Any
 
-from ldapp.language import SOURCE_LANGUAGE, language, said, said_in
+from ldapp.language import SOURCE_LANGUAGE, language, said, said_in, said_of
 from ldapp.local_forms import local_number
 
 
@@ -77,8 +77,23 @@ def print_totals(report: dict[str, Any]) -> None:
 
 
 def _print_faults(report: dict[str, Any]) -> None:
+    places: dict[str, list[str]] = {}
     for fault in report["faults"]:
-        print(f"{fault['place']}: {fault['says']}")
+        places.setdefault(fault["says"], []).append(fault["place"])
+    for says, held in places.items():
+        more = len(held) - 1
+        where = (
+            said_of(
+                more,
+                "{place} and {number} more place",
+                "{place} and {number} more places",
+                place=held[0],
+                number=more,
+            )
+            if more
+            else held[0]
+        )
+        print(f"{where}: {says}" if where else says)
 
 
 def _number(value: object) -> str:

@@ -181,6 +181,15 @@ def test_a_wrong_row_is_named_and_the_others_are_read(
     assert says in fault["says"]
 
 
+def test_what_is_wrong_in_many_places_is_printed_once(call: Any, tmp_path: Path) -> None:
+    rows = "Qty,Description,Amount\n1,C-stand,-\n2,Flag,-\n1,Net,30.00\n4,Sandbag,-\n"
+    printed = call("invoice", write(tmp_path / "invoice.csv", rows)).out.splitlines()
+    missing = [line for line in printed if "the amount is missing" in line]
+    assert missing == [
+        "row 2 and 2 more places: the amount is missing. Expected: an amount such as 1250.00."
+    ]
+
+
 def test_a_photo_that_is_no_photo_says_so_and_the_run_goes_on(call: Any, tmp_path: Path) -> None:
     write(tmp_path / "a-note.jpg", "this is text")
     Image.new("RGB", (64, 48), "grey").save(tmp_path / "b-picture.jpg")

@@ -123,7 +123,7 @@ class InvoiceRowReader:
             elif not self._has_figures(row):
                 self._take_text(row, charges, blank_before=blank_before)
             elif not (self._is_over(sums) and not self._is_full(row)):
-                charge = self._charge_of(row, label_alone)
+                charge = self._charge_of(row, len(charges) + 1, label_alone)
                 if after_sum and charge.unit_price is None and is_taken_off(charge.description):
                     charge.amount = -abs(charge.amount) if charge.amount is not None else None
                     charge.kind = self._kind(row, charge)
@@ -203,7 +203,7 @@ class InvoiceRowReader:
             return None
         rate = _RATE.search(" ".join(row.texts()))
         return SumRow(
-            place=row.place,
+            place=self._place_of_sum(row, words),
             kind=kind,
             label=words,
             value=value,
@@ -212,6 +212,12 @@ class InvoiceRowReader:
             after=after,
             figures=(*(number for _, number in figures[:-1]), *self._figures_in(words)),
         )
+
+    def _place_of_sum(self, row: Row, label: str) -> str:
+        """Name the place of a sum on a page by its label, and by its row elsewhere."""
+        if not row.page:
+            return row.place
+        return said('page {page}, "{label}"', page=row.page, label=_short(label))
 
     def _figures_in(self, words: str) -> list[Decimal]:
         """Return the amounts in a label such as ``Sales tax 8.25% on 490.00``."""
@@ -309,8 +315,8 @@ class InvoiceRowReader:
 
     # --- a charge -----------------------------------------------------------------------
 
-    def _charge_of(self, row: Row, label_alone: str = "") -> BilledRow:
-        charge = BilledRow(place=row.place)
+    def _charge_of(self, row: Row, count: int, label_alone: str = "") -> BilledRow:
+        charge = BilledRow(place=self._place(row, count))
         if label_alone:
             # A discount, freight or a fee between the sums, wherever its label stands.
             charge.description = " ".join(label_alone.split())
@@ -319,11 +325,22 @@ class InvoiceRowReader:
             charge.kind = self._kind(row, charge)
             self._refuse_card(charge)
             return charge
-        charge.number = self._text(row, "line").rstrip(".")
+        number, _, beside = self._text(row, "line").partition("  ")
+        charge.number = number.rstrip(".")
         charge.description = " ".join(self._text(row, "description").split())
         charge.serials = ", ".join(
             text for field in _MARKS if (text := " ".join(self._text(row, field).split()))
         )
+        if beside and not charge.serials:
+            # Two columns whose headings could not be told apart.
+            charge.serials = " ".join(beside.split())
+            self.to_confirm.append(
+                said(
+                    '{place}: "{marks}" beside the line number is taken as a serial number or tag',
+                    place=charge.place,
+                    marks=charge.serials,
+                )
+            )
         charge.quantity = self._quantity(row, charge)
         charge.unit_price = self._amount(row, "unit_price", said("unit price"), charge)
         charge.days = self._plain_number(row, "days")
@@ -342,6 +359,21 @@ class InvoiceRowReader:
         self._read_counted_words(charge)
         self._refuse_card(charge)
         return charge
+
+    def _place(self, row: Row, count: int) -> str:
+        """Name the place of a charge as a person finds it: on a page by its printed number.
+
+        A page of a PDF shows no numbers of its lines; where its charges have none either,
+        they are counted from the first of the invoice.
+        """
+        number = self._text(row, "line").partition("  ")[0].rstrip(".")
+        if not row.page:
+            return row.place
+        if number:
+            return said("page {page}, charge {number}", page=row.page, number=number)
+        return said(
+            "page {page}, charge {number} counted from the first", page=row.page, number=count
+        )
 
     def _read_counted_words(self, charge: BilledRow) -> None:
         """Take what the words count where no column of the row does."""

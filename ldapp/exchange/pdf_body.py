@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from itertools import pairwise
 
-from ldapp.exchange.charge_words import is_section_title, label_and_figure
+from ldapp.exchange.charge_words import is_section_title, label_and_figure, sum_in_words
 from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField
 from ldapp.exchange.columns import header_fits
 from ldapp.exchange.department_words import is_department
@@ -27,6 +27,7 @@ _IN_FIGURES: frozenset[ColumnField] = frozenset(
     {"line", "quantity", "unit_price", "amount", "gross", "day_rate", "replacement_cost", "days",
      "tax", "tax_rate", "discount", "scheduled_value", "age"}
 )  # fmt: skip
+_WITH_CENTS = re.compile(r"\d[.,]\d{2,3}\D?$(?<!\.)")
 _WITHOUT_CHARGE = re.compile(r"in[ck]l\w*\.?|n/?c|no charge|free|gratis|inclus\w*", re.IGNORECASE)
 
 
@@ -180,11 +181,13 @@ def _without_text_beside(line: TextLine) -> tuple[TextLine, ...]:
         if len(chunks) <= -cut:
             break
         words = tuple(word for chunk in chunks[cut:] for word in chunk.words)
-        if label_and_figure(" ".join(word.text for word in words)) is not None:
-            if label_and_figure(line.text) is not None:
+        printed = label_and_figure(" ".join(word.text for word in words))
+        if printed is not None:
+            whole = label_and_figure(line.text)
+            if whole is not None and sum_in_words(whole[0]) == sum_in_words(printed[0]):
                 break
             before = tuple(word for chunk in chunks[:cut] for word in chunk.words)
-            if read_amount(before[-1].text) is not None:
+            if _WITH_CENTS.search(before[-1].text):
                 break  # a charge whose last cell is headed by words
             return (
                 dataclasses.replace(line, words=before),
@@ -224,6 +227,8 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
     is_charge = counted is not None and read_count(texts[counted]) is not None
     if priced is not None:
         is_charge = is_charge and read_amount(texts[priced]) is not None
+    if "description" in fits:
+        is_charge = is_charge and bool(texts[fits["description"]])
     printed = None if is_charge else label_and_figure(line.text)
     if printed is not None:
         # However its label lies across the columns, it is one label and one figure.

@@ -147,7 +147,7 @@ def _ruled_rows(page: Page, drawn: Any) -> list[Row]:
                 place = said(
                     "page {number}, row {index} of the table", number=page.number, index=index
                 )
-                rows.append(Row(number=index, place=place, cells=texts))
+                rows.append(Row(number=index, place=place, cells=texts, page=page.number))
                 bottom = table.bbox[3]
     rows.extend(
         Row(
@@ -155,6 +155,7 @@ def _ruled_rows(page: Page, drawn: Any) -> list[Row]:
             place=line.place,
             cells=tuple(Cell(chunk.text) for chunk in line.chunks()),
             outside=True,
+            page=page.number,
         )
         for line in page.lines
         if line.middle > bottom
@@ -266,7 +267,7 @@ def _flat(row: Row) -> Row:
     for cell in row.cells:
         indent = "    " if cell.text.startswith("    ") else ""
         cells.append(Cell(indent + re.sub(r"\s+", _as_space, cell.text.strip())))
-    return Row(number=row.number, place=row.place, cells=tuple(cells))
+    return dataclasses.replace(row, cells=tuple(cells))
 
 
 def _as_space(found: re.Match[str]) -> str:
@@ -372,6 +373,7 @@ def _laid_out_rows(pages: Sequence[Page]) -> list[Row]:
                 number=0,
                 place=line.place,
                 cells=tuple(Cell(chunk.text) for chunk in line.chunks()),
+                page=page.number,
             )
             for page in pages
             for line in page.lines
@@ -381,7 +383,6 @@ def _laid_out_rows(pages: Sequence[Page]) -> list[Row]:
         if row is not None:
             rows.append(row)
         rows.extend(
-            Row(number=0, place=line.place, cells=tuple(Cell(text) for text in cells))
-            for line, cells in found
+            Row(0, line.place, tuple(map(Cell, cells)), page=line.page) for line, cells in found
         )
     return rows

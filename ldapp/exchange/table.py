@@ -44,6 +44,8 @@ class Row:
     cells: tuple[Cell, ...]
     outside: bool = False
     """Whether it stands on the page outside the ruled table, so that its cells are no columns."""
+    page: int = 0
+    """The page of a PDF, counted from 1; 0 in other files, whose rows are numbered themselves."""
 
     def cell(self, index: int) -> Cell:
         """Return the cell of a column, counted from 0; an empty one beyond the last."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from decimal import Decimal
 from pathlib import Path
 
@@ -92,6 +93,11 @@ def test_an_amount_that_is_one_unit_too_high_is_found_in_its_place(
         # Both figures and the difference stand in the sentence, and the place is the line's.
         first = reading.wrong_sums[0]
         assert first.place == reading.lines[index].place
+        # It is named by its number on the invoice, or counted, and never by a line of the page.
+        counted = "" if "line" in sheet.fields else " counted from the first"
+        assert re.fullmatch(rf"page \d+, charge {index + 1}{counted}", first.place)
         assert f"{truth.lines[index].amount}" in first.wrong
         assert f"{wrong} is printed, {unit} more" in first.wrong
     assert any(f"{unit} less" in one for one in said if "sum to" in one)
+    label = next(fault.place for fault in reading.wrong_sums if "sum to" in fault.wrong)
+    assert re.fullmatch(r'page \d+, ".+"', label)

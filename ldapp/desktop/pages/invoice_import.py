@@ -105,7 +105,7 @@ def alike_together(sentences: Sequence[str]) -> list[str]:
             said_in("place in a file", "row"),
         )
     )
-    place = re.compile(rf"(?:{page} \d+, )?(?:{line}|{row}) \d+[^:]*:")
+    place = re.compile(rf"{page} \d+, [^:]*:|(?:{line}|{row}) \d+[^:]*:")
     alike: dict[str, list[str]] = {}
     for one in sentences:
         alike.setdefault(place.sub("", one), []).append(one)

@@ -349,6 +349,10 @@ def test_a_file_that_is_no_invoice_is_refused_and_nothing_is_lost(
 
 def test_what_is_to_be_looked_at_in_many_lines_is_said_once() -> None:
     many = [f"To look at: page 1, line {n}: no amount is printed" for n in range(4, 20)]
+    counted = [f"page 2, charge {n}: the amount is missing" for n in ("1", "2.1", "A-3")]
+    assert alike_together(counted) == [
+        "page 2, charge 1: the amount is missing; the same in 2 more places"
+    ]
     others = [
         "To look at: row 7: the tax is a guess",
         "the lines sum to 3.00, but 4.00 is printed.",

@@ -16,10 +16,11 @@ from ldapp.errors import Fault, InputError
 from ldapp.exchange.column_match import ColumnMatch, ColumnName
 from ldapp.exchange.column_words import INVOICE_FIELDS, ColumnField, field_words
 from ldapp.exchange.columns import FoundColumns, apply_match, missing_columns, propose_columns
+from ldapp.exchange.invoice_charges import BilledRow
 from ldapp.exchange.invoice_check import PrintedSums, SumRow, check_arithmetic
 from ldapp.exchange.invoice_columns import propose_invoice_columns
 from ldapp.exchange.invoice_heading import InvoiceHeading, find_heading
-from ldapp.exchange.invoice_rows import BilledRow, InvoiceRowReader
+from ldapp.exchange.invoice_rows import InvoiceRowReader
 from ldapp.exchange.kit_list import amount_text
 from ldapp.exchange.number_text import NumberStyle, number_style
 from ldapp.exchange.table import Table, TableFile

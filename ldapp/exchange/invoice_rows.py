@@ -207,13 +207,13 @@ class InvoiceRowReader(ChargeReader):
         if set(text.casefold().split()) == {"cr"}:
             self._take_off_last(charges, row)
             return
-        titled = text[:1].isupper() and is_section_title(text)
+        first = next((letter for letter in text if letter.isalpha()), "")
+        titled = first.isupper() and is_section_title(text)
         if self._stands_in_figures(row) and not titled:
             return  # the second line of a column's heading, which is that of no section
         kind = kind_in_words(text)
         described = self._text(row, "description")
         alone = bool(described) and described == text
-        first = next((letter for letter in text if letter.isalpha()), "")
         goes_on = first.islower() and alone
         unfinished = bool(charges) and bool(_UNFINISHED.search(charges[-1].description))
         continues = (unfinished and alone and not titled) or (

@@ -32,6 +32,8 @@ _MONEY: frozenset[ColumnField] = frozenset(
 )
 _COUNTS: frozenset[ColumnField] = frozenset({"quantity", "days", "discount", "tax_rate", "age"})
 _IN_EVERY_ROW: frozenset[ColumnField] = frozenset({"quantity", "amount"})
+_FILLED = frozenset({*_MONEY, *_COUNTS, "line", "description", "kind", "unit"})
+"""Columns that are not there to be empty."""
 _BEHIND_DIGITS = re.compile(
     r"\d{3}(?!\d)|(?:ea|pcs?|stk|st|stück|pces?|uds?|units?|pi[eè]ces?|pieces)\.?$", re.IGNORECASE
 )
@@ -180,7 +182,8 @@ def _cost(
         elif sum(row.begins) > 1:
             cost += every
     if filled <= 0.03 * len(rows):
-        cost += 0.5 * len(rows)
+        # Serial numbers, remarks and what comes back may be empty in every row.
+        cost += 0.5 * len(rows) if field in _FILLED else 0.2
     inside = low < (heading.x0 + heading.x1) / 2 <= high
     return cost + (0.0 if inside else len(rows) + 1)
 

@@ -91,7 +91,7 @@ def label_of_lines(lines: Sequence[str]) -> str:
     for line in lines:
         spaced, whole = f"{text} {line}".strip(), f"{text}{line}"
         gain = label_certainty(whole) - label_certainty(spaced)
-        text = whole if gain > 0 or (gain == 0 and text.endswith("-")) else spaced
+        text = whole if gain > 0 or (gain == 0 and text.endswith(("-", "/"))) else spaced
     return text
 
 

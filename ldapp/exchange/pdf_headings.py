@@ -49,7 +49,7 @@ def find_header(page: Page) -> Header | None:
                 gap = lines[last].top - lines[last - 1].bottom
                 if gap > 0.9 * lines[last].words[0].height or _has_counts(lines[last]):
                     break
-                if is_section_title(lines[last].text):
+                if is_section_title(lines[last].text) and len(lines[last].chunks()) == 1:
                     break
                 held.append(_headings(lines[last]))
                 headings = merged_headings(headings, held[-1])

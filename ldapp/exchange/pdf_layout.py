@@ -38,12 +38,14 @@ def table_rows(bodies: Sequence[Body]) -> list[list[tuple[TextLine, tuple[str, .
     ]
     side = _side([block for page in blocks for block in page])
     pages = [[group for block in page for group in _rows_of(block, side)] for page in blocks]
+    edge = _edge(pages)
     if side != "first":
-        _join_torn_rows(pages)
+        _join_torn_rows(pages, edge)
     pages = [_with_whole_labels(page, body) for page, body in zip(pages, bodies, strict=True)]
     rows: list[list[tuple[TextLine, list[str]]]] = []
     last: list[str] | None = None
     """The cells of the last row so far, where it is one that can go on overleaf."""
+    last_line: BodyLine | None = None
     for body, page in zip(bodies, pages, strict=True):
         here: list[tuple[TextLine, list[str]]] = []
         for group in page:
@@ -53,7 +55,8 @@ def table_rows(bodies: Sequence[Body]) -> list[list[tuple[TextLine, tuple[str, .
             if (
                 not here
                 and last is not None
-                and side != "last"
+                and last_line is not None
+                and (side != "last" or _has_no_room(last_line, group[0], edge))
                 and _is_rest(group)
                 and len(last) == len(cells)
             ):
@@ -62,6 +65,7 @@ def table_rows(bodies: Sequence[Body]) -> list[list[tuple[TextLine, tuple[str, .
             here.append((group[0].line, cells))
             if any(member.is_anchor for member in group):
                 last = None if group[0].is_sum else cells
+                last_line = group[-1]
         rows.append(here)
     return [[(line, tuple(cells)) for line, cells in here] for here in rows]
 
@@ -86,14 +90,18 @@ def _with_whole_labels(page: Sequence[list[BodyLine]], body: Body) -> list[list[
     return rows
 
 
-def _join_torn_rows(pages: Sequence[list[list[BodyLine]]]) -> None:
+def _edge(pages: Sequence[list[list[BodyLine]]]) -> float:
+    """Return how far to the right the descriptions reach."""
+    rows = [row for page in pages for row in page if any(line.is_anchor for line in row)]
+    return max((line.end for row in rows for line in row if not line.is_sum), default=0.0)
+
+
+def _join_torn_rows(pages: Sequence[list[list[BodyLine]]], edge: float) -> None:
     """Put the text that a page ends with before the figures of its row overleaf.
 
     It is the first text below the last figures, before what stands at the foot of the page,
     and the next word had no room on its line.  Some programs draw it again overleaf.
     """
-    rows = [row for page in pages for row in page if any(line.is_anchor for line in row)]
-    edge = max((line.end for row in rows for line in row if not line.is_sum), default=0.0)
     for before, after in pairwise(pages):
         charged = [index for index, row in enumerate(before) if any(one.is_anchor for one in row)]
         at = charged[-1] + 1 if charged else len(before)

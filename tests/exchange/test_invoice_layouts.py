@@ -47,6 +47,9 @@ def test_a_drawn_invoice_is_read_as_it_was_meant(writer: str, seed: int, tmp_pat
         ("second_writer", 9034),  # "A" as the last line of a description
         ("second_writer", 9069),  # the section "RENTAL" below text in capitals
         ("second_writer", 9072),  # lines and notes at one distance, figures at half the height
+        ("flowing", 9126),  # a column of serial numbers without one
+        ("flowing", 9158),  # "1 Rental charges" where the quantities stand
+        ("text_document", 9106),  # "+ 8.1 % gesetzl. MwSt." below the quantities
         ("typed", 9058),  # text at the foot of a page, figures overleaf
         ("typed", 9072),  # figures at the foot of a page, text overleaf
         ("text_document", 9058),  # text that is drawn at the foot of a page and again overleaf

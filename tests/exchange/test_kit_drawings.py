@@ -19,7 +19,7 @@ def test_a_drawn_list_is_read_as_it_is_meant(tmp_path: Path, seed: int, ending: 
     assert differences(drawing.lines, read_kit_list(path)) == []
 
 
-@pytest.mark.parametrize("seed", [1, 8, 9, 13, 19, 20, 23, 27, 36, 37, 49, 75, 6003])
+@pytest.mark.parametrize("seed", [1, 8, 9, 13, 19, 20, 23, 27, 36, 37, 49, 75, 6003, 9009])
 def test_a_list_in_a_pdf_is_read_as_it_is_meant(tmp_path: Path, seed: int) -> None:
     drawing = KitDrawing(seed)
     path = tmp_path / "kit.pdf"

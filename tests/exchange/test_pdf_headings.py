@@ -53,6 +53,15 @@ def page(*lines: dict[float, str]) -> Page:
         ),
         (
             [
+                {215: "Qty U/", 400: "Replacement"},
+                {10: "Equipment", 500: "Charge"},
+                {195: "missing M", 420: "cost"},
+                {10: "Frame", 200: "10 EA", 420: "727.36", 500: "7,273.60"},
+            ],
+            ["Equipment", "Qty missing", "U/M", "Replacement cost", "Charge"],
+        ),
+        (
+            [
                 {10: "Qty", 50: "Description", 300: "Price", 400: "Amount"},
                 {400: "769,96 €"},
             ],

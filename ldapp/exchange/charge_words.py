@@ -319,3 +319,18 @@ def label_and_figure(text: str) -> tuple[str, str] | None:
 def says_included(text: str) -> bool:
     """Return whether a tax row says that the prices already hold the tax."""
     return bool(_INCLUDED.search(plain_label(text, with_brackets=True)))
+
+
+_TOTAL_OF = re.compile(
+    r"(?:sub-?\s?totals?|totals?|summe|zwischensumme|sous-total|somme|suma)(?!\w)"
+    r"(?!\s+(?:loss|damage)\b)[^,;]{0,50}$",
+    re.IGNORECASE,
+)
+"""A label such as ``Total missing equipment``, which no list of words has in full."""
+_SUM_OF = re.compile(r"[^,;\d]{1,40}\s(?:sub-?\s?total|total|summe|gesamt)\s*:?", re.IGNORECASE)
+"""A label such as ``Labour total``."""
+
+
+def is_total_of_section(label: str) -> bool:
+    """Return whether a label is that of a section's sum, in words of its own."""
+    return bool(_TOTAL_OF.match(label) or _SUM_OF.fullmatch(label))

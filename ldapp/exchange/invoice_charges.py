@@ -14,6 +14,7 @@ from ldapp.exchange.column_words import ColumnField
 from ldapp.exchange.columns import FoundColumns
 from ldapp.exchange.counted_words import counted_in_words
 from ldapp.exchange.number_text import NumberStyle, read_amount, read_count, read_number
+from ldapp.exchange.serial_text import labelled_marks
 from ldapp.exchange.table import Cell, Row
 from ldapp.language import said
 
@@ -108,6 +109,7 @@ class ChargeReader:
                     marks=charge.serials,
                 )
             )
+        self._take_labelled_marks(charge)
         charge.quantity = self._quantity(row, charge)
         charge.unit_price = self._amount(row, "unit_price", said("unit price"), charge)
         charge.days = self._plain_number(row, "days")
@@ -126,6 +128,13 @@ class ChargeReader:
         self._read_counted_words(charge)
         self._refuse_card(charge)
         return charge
+
+    def _take_labelled_marks(self, charge: BilledRow) -> None:
+        """Take ``S/N K1234`` at the end of a description as serial numbers."""
+        labelled = labelled_marks(charge.description)
+        if labelled is not None and labelled[0]:
+            charge.description = labelled[0]
+            charge.serials = ", ".join(one for one in (charge.serials, labelled[1]) if one)
 
     def _place(self, row: Row, count: int) -> str:
         """Name the place of a charge as a person finds it: on a page by its printed number.

@@ -12,6 +12,7 @@ from ldapp.exchange.charge_words import (
     is_remark,
     is_section_title,
     is_taken_off,
+    is_total_of_section,
     kind_in_words,
     says_included,
     sum_in_words,
@@ -22,23 +23,16 @@ from ldapp.exchange.invoice_cells import with_parted_cells
 from ldapp.exchange.invoice_charges import BilledRow, ChargeReader, short_text
 from ldapp.exchange.invoice_check import SumRow
 from ldapp.exchange.number_text import NumberStyle, read_amount, read_number
+from ldapp.exchange.serial_text import labelled_marks
 from ldapp.exchange.table import Row, Table
 from ldapp.language import said
 
 _RATE = re.compile(r"(?<![\d.,])(\d{1,2}(?:[.,]\d{1,4})?)\s*%")
-_TOTAL_OF = re.compile(
-    r"(?:sub-?\s?totals?|totals?|summe|zwischensumme|sous-total|somme|suma)(?!\w)"
-    r"(?!\s+(?:loss|damage)\b)[^,;]{0,50}$",
-    re.IGNORECASE,
-)
-"""A label such as ``Total missing equipment``, which no list of words has in full."""
 _UNFINISHED = re.compile(
     r"[,&+:(]$|\s[-–—]$|\w-$|(?<!\w)(?:with|and|of|the|mit|und|von|avec|et|de|du|con|y|del)$",
     re.IGNORECASE,
 )
 """The end of a text that goes on below."""
-_SUM_OF = re.compile(r"[^,;\d]{1,40}\s(?:sub-?\s?total|total|summe|gesamt)\s*:?", re.IGNORECASE)
-"""A label such as ``Labour total``."""
 
 
 class InvoiceRowReader(ChargeReader):
@@ -156,7 +150,7 @@ class InvoiceRowReader(ChargeReader):
             or sum_in_words("".join(labels))
             or sum_in_words("".join(words.split()))
         )
-        summed = _TOTAL_OF.match(words) or _SUM_OF.fullmatch(words)
+        summed = is_total_of_section(words)
         if kind is None and not priced and summed and self._number_at(row, "quantity") is None:
             kind = "sub_total"
         value: Decimal | None = figures[-1][1] if figures else None
@@ -207,6 +201,11 @@ class InvoiceRowReader(ChargeReader):
         if set(text.casefold().split()) == {"cr"}:
             self._take_off_last(charges, row)
             return
+        labelled = labelled_marks(text)
+        if labelled is not None and not labelled[0] and charges and not self._after_sum:
+            last = charges[-1]
+            last.serials = ", ".join(one for one in (last.serials, labelled[1]) if one)
+            return
         first = next((letter for letter in text if letter.isalpha()), "")
         titled = first.isupper() and is_section_title(text)
         if self._stands_in_figures(row) and not titled:
@@ -228,10 +227,11 @@ class InvoiceRowReader(ChargeReader):
             broken = self._spaced_freely and re.search(r"\w[-/]$", charges[-1].description)
             apart = "" if broken else " "
             charges[-1].description = f"{charges[-1].description}{apart}{described}"
+            self._take_labelled_marks(charges[-1])
             if charges[-1].kind == "other":
                 charges[-1].kind = self._kind(row, charges[-1])
             self._refuse_card(charges[-1])
-        elif len(text) <= 60 and is_plain_hire(text) and not is_remark(text):
+        elif len(text.split()) <= 6 and is_plain_hire(text) and not is_remark(text):
             self._section_kind = None if kind == "fee" else kind
             self._in_hire = self._section_kind is None
         elif len(text) <= 60 and kind is not None and not is_remark(text):

@@ -10,7 +10,12 @@ import re
 from collections.abc import Sequence
 from itertools import pairwise
 
-from ldapp.exchange.charge_words import is_section_title, label_and_figure, sum_in_words
+from ldapp.exchange.charge_words import (
+    is_section_title,
+    is_total_of_section,
+    label_and_figure,
+    sum_in_words,
+)
 from ldapp.exchange.column_words import COLUMN_FIELDS, ColumnField
 from ldapp.exchange.columns import header_fits
 from ldapp.exchange.department_words import is_department
@@ -233,6 +238,7 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
     if printed is not None:
         # However its label lies across the columns, it is one label and one figure.
         texts = sum_cells(*printed, body) or texts
+    is_sum = printed is not None or _sums_up_a_section(texts, fits)
     is_anchor = any(_is_figure(texts, column, fits) for column in _anchor_columns(fits))
     described_at = fits.get("description", -1)
     if counted is not None and described_at >= 0 and texts[described_at]:
@@ -250,7 +256,7 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
         fonts=frozenset(fonts),
         is_anchor=is_anchor,
         has_text=_has_text(filled, fits, figures, is_anchor=is_anchor),
-        is_sum=printed is not None,
+        is_sum=is_sum,
         is_heading=False,
         middle=sum(word.top + word.bottom for word in measured) / (2 * len(measured)),
         only_described=filled == {fits.get("description", -1)},
@@ -260,6 +266,20 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
         first_word=described[0].x1 - described[0].x0 if described else 0.0,
         start=described[0].x0 if described else 0.0,
         end=described[-1].x1 if described else 0.0,
+    )
+
+
+def _sums_up_a_section(texts: Sequence[str], fits: dict[ColumnField, int]) -> bool:
+    """Tell ``Grip total`` with a figure below the amounts, and nothing else."""
+    described = fits.get("description", -1)
+    amount = next((fits[field] for field in ("amount", "gross") if field in fits), -1)
+    filled = {column for column, text in enumerate(texts) if text}
+    return (
+        -1 not in (described, amount)
+        and filled == {described, amount}
+        and len({*fits} & {"quantity", "unit_price"}) > 0
+        and read_amount(texts[amount]) is not None
+        and is_total_of_section(texts[described])
     )
 
 

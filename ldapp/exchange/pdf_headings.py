@@ -271,8 +271,11 @@ def _overlap(one: Chunk, other: Chunk) -> bool:
 
 def between_figures(body: Sequence[TextLine]) -> Sequence[TextLine]:
     """Return the lines down to the last with figures, without sums and the text below."""
-    sums = [index for index, line in enumerate(body) if sum_in_words(line.text) is not None]
+    kinds = [sum_in_words(line.text) for line in body]
+    sums = [index for index, kind in enumerate(kinds) if kind is not None]
     end = sums[-1] if sums else len(body)
+    if sums and kinds[end] in {"gross", "balance"}:
+        body = body[: end + 1]  # what follows the total is no charge, such as a table of the tax
     figures = [
         index
         for index, line in enumerate(body)

@@ -19,6 +19,7 @@ from ldapp.exchange.columns import header_fits
 from ldapp.exchange.number_text import read_amount
 from ldapp.exchange.pdf_body import Body, BodyLine, body_lines, sum_cells
 from ldapp.exchange.pdf_words import Page, TextLine
+from ldapp.exchange.serial_text import labelled_marks
 
 Side: TypeAlias = Literal["first", "middle", "last"]
 """Beside which line of a row's text its figures stand."""
@@ -178,11 +179,15 @@ def _is_rest(group: Sequence[BodyLine]) -> bool:
 # --- rows -------------------------------------------------------------------------------
 
 
-def _parts(block: Sequence[BodyLine]) -> Iterable[list[BodyLine]]:
-    """Part a block at sums and headings, which are rows by themselves."""
+def _parts(block: Sequence[BodyLine], *, marks_apart: bool = False) -> Iterable[list[BodyLine]]:
+    """Part a block at sums and headings, which are rows by themselves.
+
+    So is ``S/N K1234`` below a row whose figures stand beside its first or last line.
+    """
     part: list[BodyLine] = []
     for line in block:
-        if line.is_sum or line.is_heading:
+        marked = labelled_marks(line.line.text) if marks_apart and _is_text(line) else None
+        if line.is_sum or line.is_heading or (marked is not None and not marked[0]):
             if part:
                 yield part
             yield [line]
@@ -195,7 +200,7 @@ def _parts(block: Sequence[BodyLine]) -> Iterable[list[BodyLine]]:
 
 def _rows_of(block: Sequence[BodyLine], side: Side) -> list[list[BodyLine]]:
     rows: list[list[BodyLine]] = []
-    for part in _parts(block):
+    for part in _parts(block, marks_apart=side != "middle"):
         anchors = [index for index, line in enumerate(part) if line.is_anchor]
         if not anchors:
             for line in part:

@@ -28,6 +28,13 @@ _LABEL = re.compile(
     r"n[°ºo]\.?\s*(?:de\s*)?s[eé]rie|asset(?: tags?)?|tags?)(?:\s*[.:#]+\s*|\s+)|^#\s*",
     re.IGNORECASE,
 )
+_LABELLED = re.compile(
+    r"(?P<before>.*?)(?:^|(?<=\s))(?:s\s?/\s?n|sn|serial(?:\s*(?:no|nos|number|numbers|nr|#))?|"
+    r"serien-?\s?(?:nr|nummer)|n[°ºo.]{1,2}\s?(?:de\s)?s[eé]rie|n[uú]m(?:ero)?\.?\s(?:de\s)?serie)"
+    r"\s?[.:#]{0,2}\s*(?<=[\s.:#])(?P<marks>(?=[^\s,]*\d)[A-Z0-9][\w/-]*"
+    r"(?:\s?[,;/]\s(?=[^\s,]*\d)[A-Z0-9][\w/-]*)*)\.?",
+    re.IGNORECASE,
+)
 _SEPARATOR = re.compile(r"[,;\n|]|\s/\s|\s+(?:and|und|et|y|&|\+)\s+|\s{2,}")
 _TIGHT_SEPARATORS = (re.compile(r"/"), re.compile(r"\s+"))
 _RANGE = re.compile(
@@ -41,6 +48,15 @@ _LONGEST_RANGE = 1000
 def is_no_mark(text: str) -> bool:
     """Return whether a cell says that there is nothing to say."""
     return text.strip().casefold() in _NOTHING
+
+
+def labelled_marks(text: str) -> tuple[str, str] | None:
+    """Return the text before a label such as ``S/N`` and the marks behind it; None without.
+
+    The marks end the text.
+    """
+    found = _LABELLED.fullmatch(text.strip())
+    return (found["before"].rstrip(" ,;–-"), found["marks"]) if found else None
 
 
 def marks_in(text: str, quantity: int | None) -> list[str]:

@@ -12,6 +12,7 @@ import pytest
 from ldapp.exchange.invoice_file import invoice_as_json, read_invoice
 from tests.exchange.layouts.compare import differences
 from tests.exchange.layouts.drawn import Drawing
+from tests.exchange.layouts.habits import draw
 from tests.exchange.layouts.papers import WRITERS
 from tests.exchange.layouts.spreadsheets import SHEETS
 
@@ -50,13 +51,18 @@ def test_a_drawn_invoice_is_read_as_it_was_meant(writer: str, seed: int, tmp_pat
         ("flowing", 9126),  # a column of serial numbers without one
         ("flowing", 9158),  # "1 Rental charges" where the quantities stand
         ("text_document", 9106),  # "+ 8.1 % gesetzl. MwSt." below the quantities
+        ("flowing", 20000),  # serial numbers on lines of their own
+        ("typed", 20008),  # the same, where figures stand beside the last line
+        ("flowing", 20019),  # a table of the tax below the total
+        ("second_writer", 20007),  # "Charged per the rental agreement" is the heading of no section
+        ("second_writer", 20023),  # "Grip total" between closely set lines
         ("typed", 9058),  # text at the foot of a page, figures overleaf
         ("typed", 9072),  # figures at the foot of a page, text overleaf
         ("text_document", 9058),  # text that is drawn at the foot of a page and again overleaf
     ],
 )
 def test_what_was_once_read_wrong(writer: str, seed: int, tmp_path: Path) -> None:
-    truth, sheet = Drawing(seed).draw()
+    truth, sheet = draw(seed)
     path = tmp_path / "invoice.pdf"
     WRITERS[writer](sheet, path, random.Random(seed))
     assert differences(truth, read_invoice(path)) == []

@@ -1,6 +1,8 @@
 """Draw many invoices with every writer of this machine and say what is read otherwise.
 
 python -m tests.exchange.layouts [FIRST] [COUNT] [WRITER ...]
+
+From seed 20,000 on they have the habits of ``habits.py`` besides.
 """
 
 from __future__ import annotations
@@ -19,7 +21,7 @@ from PySide6.QtGui import QGuiApplication
 from ldapp.errors import LdappError
 from ldapp.exchange.invoice_file import read_invoice
 from tests.exchange.layouts.compare import differences
-from tests.exchange.layouts.drawn import Drawing
+from tests.exchange.layouts.habits import draw
 from tests.exchange.layouts.papers import found_writers
 from tests.exchange.layouts.spreadsheets import SHEETS
 
@@ -35,7 +37,7 @@ def main() -> None:
     right: Counter[str] = Counter()
     for name in wanted:
         for seed in range(first, first + count):
-            truth, sheet = Drawing(seed).draw()
+            truth, sheet = draw(seed)
             ending, write = SHEETS.get(name) or ("pdf", writers[name])
             path = folder / f"{name}-{seed}.{ending}"
             write(sheet, path, random.Random(seed))

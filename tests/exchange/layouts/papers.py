@@ -112,17 +112,25 @@ def flowing(sheet: Sheet, path: Path, lot: random.Random) -> None:
                 ],
             )
         )
+    if sheet.summary:
+        look = [("ALIGN", (1, 0), (-1, -1), "RIGHT"), ("FONT", (0, 0), (-1, -1), font, size)]
+        parts += [Spacer(1, 8), Table(sheet.summary, [70] * 4, hAlign="LEFT", style=look)]
     parts += [Paragraph(html.escape(one), style) for one in sheet.after]
 
     def footer(canvas: Canvas, document: Any) -> None:
         if sheet.footer:
             canvas.setFont(font, 7)
-            canvas.drawString(60, 25, sheet.footer.format(document.page, 2))
+            for number, text in enumerate(_footer(sheet, document.page)):
+                canvas.drawString(60, 25 - 8 * number, text)
 
     page = lot.choice((A4, LETTER))
     SimpleDocTemplate(
         str(path), pagesize=page, leftMargin=40, rightMargin=40, topMargin=40, bottomMargin=45
     ).build(parts, onFirstPage=footer, onLaterPages=footer)
+
+
+def _footer(sheet: Sheet, page: int) -> list[str]:
+    return sheet.footer.format(page, 2).split("\n")
 
 
 def _above(sheet: Sheet, style: ParagraphStyle) -> Table:
@@ -185,10 +193,14 @@ def typed(sheet: Sheet, path: Path, lot: random.Random) -> None:
         canvas.setFont(font, size)
         return height - step * 1.3
 
+    def foot() -> None:
+        for number, text in enumerate(_footer(sheet, canvas.getPageNumber())):
+            canvas.drawString(left, 25 - 9 * number, text)
+
     def turn(height: float) -> float:
         if height > 50:
             return height
-        canvas.drawString(left, 25, sheet.footer.format(canvas.getPageNumber(), 2))
+        foot()
         canvas.showPage()
         canvas.setFont(font, size)
         height = page[1] - 50
@@ -231,12 +243,16 @@ def typed(sheet: Sheet, path: Path, lot: random.Random) -> None:
         canvas.drawRightString(left + sum(sheet.widths) - 100, y, label)
         canvas.drawRightString(left + sum(sheet.widths) - 6, y, figure)
         y -= step
+    for texts_of_tax in sheet.summary:
+        y = turn(y - step)
+        for column, text in enumerate(texts_of_tax):
+            canvas.drawRightString(left + 70 * (column + 1), y, text)
     y -= step
     for text in sheet.after:
         y = turn(y)
         canvas.drawString(left, y, text)
         y -= step
-    canvas.drawString(left, 25, sheet.footer.format(canvas.getPageNumber(), 2))
+    foot()
     canvas.save()
 
 
@@ -254,9 +270,24 @@ def _folded(text: str, width: float, font: str, size: float) -> list[str]:
 # --- a second writer --------------------------------------------------------------------
 
 
+class _Footed(FPDF):
+    """A document with the foot of the sheet, where that has two lines."""
+
+    def __init__(self, sheet: Sheet, page: str) -> None:
+        super().__init__(format=page)
+        self.sheet = sheet
+
+    def footer(self) -> None:
+        """Set the foot of a page."""
+        if "\n" in self.sheet.footer:
+            self.set_y(-16)
+            for text in _footer(self.sheet, self.page_no()):
+                self.cell(0, 4, text.replace("·", "-"), new_x="LMARGIN", new_y="NEXT")
+
+
 def second_writer(sheet: Sheet, path: Path, lot: random.Random) -> None:
     """Tables of fpdf2."""
-    pdf = FPDF(format=lot.choice(("A4", "letter")))
+    pdf = _Footed(sheet, lot.choice(("A4", "letter")))
     pdf.set_margins(12, 12)
     if (
         _is_latin(sheet)
@@ -311,6 +342,10 @@ def second_writer(sheet: Sheet, path: Path, lot: random.Random) -> None:
         pdf.cell(150, 5, label, align="R")
         pdf.cell(33, 5, figure, align="R", new_x="LMARGIN", new_y="NEXT")
     pdf.ln(4)
+    for line in sheet.summary:
+        for text in line[:-1]:
+            pdf.cell(30, 4.5, text, align="R")
+        pdf.cell(30, 4.5, line[-1], align="R", new_x="LMARGIN", new_y="NEXT")
     for text in sheet.after:
         pdf.multi_cell(0, 4, text, new_x="LMARGIN", new_y="NEXT")
     pdf.output(str(path))

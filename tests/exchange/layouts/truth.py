@@ -65,6 +65,9 @@ class Sheet:
     carried: tuple[str, str] | None
     after: list[str]
     footer: str
+    """What stands at the foot of each page, in one line or two, with its number."""
+    summary: list[list[str]] = dataclasses.field(default_factory=list)
+    """A table of the tax below the sums; its first row has the headings."""
 
     def is_right(self, column: int) -> bool:
         """Whether a column holds figures."""

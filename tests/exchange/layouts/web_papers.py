@@ -57,6 +57,12 @@ def as_html(sheet: Sheet, lot: random.Random, *, with_css: bool = True) -> str:
         f"<td align='right'>{html.escape(figure)}</td></tr>"
         for label, figure in sheet.sums
     )
+    summary = "".join(
+        "<tr>" + "".join(f"<td align='right'>{html.escape(one)}</td>" for one in line) + "</tr>"
+        for line in sheet.summary
+    )
+    if summary:
+        summary = f"<table>{summary}</table>"
     after = "".join(f"<p>{html.escape(one)}</p>" for one in sheet.after)
     family = lot.choice(("serif", "sans-serif", "Liberation Sans", "Liberation Serif"))
     style = (
@@ -70,7 +76,7 @@ def as_html(sheet: Sheet, lot: random.Random, *, with_css: bool = True) -> str:
         f"<table width='100%'>{before}</table><br>"
         f"<table class='t' cellpadding='{padding}' cellspacing='0' border='{border}' width='100%'>"
         f"<{head_tag}><tr>{headings}</tr></{head_tag}><tbody>{''.join(rows)}</tbody></table>"
-        f"<br><table align='right'>{sums}</table><br clear='all'>{after}</body></html>"
+        f"<br><table align='right'>{sums}</table><br clear='all'>{summary}{after}</body></html>"
     )
 
 

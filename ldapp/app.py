@@ -10,11 +10,11 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ldapp.casework.office import LibraryPlace, library_place
 from ldapp.errors import MachineError
 from ldapp.language import marked, said
 
 if TYPE_CHECKING:
+    from ldapp.casework.office import LibraryPlace
     from ldapp.casework.register import Register
     from ldapp.claim.summary import ClaimSummary
 
@@ -62,6 +62,8 @@ def open_register(folder: Path | None = None) -> Register:
     Raises:
         MachineError: the folder cannot be written, or the database is newer than the program.
     """
+    from ldapp.casework.office import library_place  # noqa: PLC0415 - after the first paint
+
     return open_place(library_place(folder))
 
 
@@ -81,7 +83,8 @@ def open_place(place: LibraryPlace) -> Register:
 
 def rows_before_opening(folder: Path | None = None) -> tuple[ClaimSummary, ...] | None:
     """Return the register's rows without opening the library; None where that is not possible."""
-    from ldapp.claim.summary import without_passed  # noqa: PLC0415 - after the first paint
+    from ldapp.casework.office import library_place  # noqa: PLC0415 - after the first paint
+    from ldapp.claim.summary import without_passed  # noqa: PLC0415 - likewise
     from ldapp.store.first_rows import first_rows  # noqa: PLC0415
 
     place = library_place(folder)

@@ -7,7 +7,6 @@ lie inside it; in a working copy they lie beside it.
 from __future__ import annotations
 
 from functools import cache
-from importlib.resources import files
 from pathlib import Path
 
 from ldapp.errors import MachineError
@@ -21,7 +20,7 @@ def resource_folder() -> Path:
     Raises:
         MachineError: the program was installed without its resources.
     """
-    package = Path(str(files("ldapp")))
+    package = Path(__file__).parent
     for folder in (package / "resources", package.parent / "resources"):
         if folder.is_dir():
             return folder

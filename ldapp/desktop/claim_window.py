@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSettings, Qt, Slot
+from PySide6.QtCore import QSettings, Slot
 from PySide6.QtWidgets import QWidget
 
 from ldapp.desktop.office_window import OfficeWindow
@@ -37,8 +37,7 @@ class ClaimWindow(OfficeWindow):
             return
         dialog = WantedPapersDialog(view.context.desk, self)
         dialog.place_wanted.connect(view.show_place)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.open()
+        self.show_dialog(dialog)
 
     @Slot()
     def show_record(self) -> None:
@@ -47,8 +46,7 @@ class ClaimWindow(OfficeWindow):
 
         if self.claim_view is not None:
             dialog = RecordDialog(self.claim_view.context.desk, self)
-            dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-            dialog.open()
+            self.show_dialog(dialog)
 
     # --- what could not be saved ------------------------------------------------------------
 
@@ -108,9 +106,8 @@ class ClaimWindow(OfficeWindow):
             self.save_again()
             return
         dialog = ConflictDialog(view.context.desk, conflict, self)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.accepted.connect(self._on_conflict_settled)
-        dialog.open()
+        self.show_dialog(dialog)
 
     @Slot()
     def _on_conflict_settled(self) -> None:

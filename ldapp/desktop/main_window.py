@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSettings, Qt, Slot
+from PySide6.QtCore import QSettings, Slot
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QWidget
 
@@ -310,8 +310,7 @@ class MainWindow(ClaimWindow):
         if view is None or register is None:
             return
         dialog = OfficeRecordsDialog(register, view.context.desk, self)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.open()
+        self.show_dialog(dialog)
 
     def rows_in_sight(self) -> Sequence[ClaimSummary]:
         """Return the open claim's row, else those selected or shown in the register."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Slot
+from PySide6.QtCore import Slot
 
 from ldapp.desktop.overview_window import OverviewWindow
 from ldapp.language import said, said_of
@@ -41,8 +41,7 @@ class OfficeWindow(OverviewWindow):
         dialog = SettingsDialog(place, fixed_by(os.environ), self.jobs, parent=self)
         dialog.place_chosen.connect(self.keep_and_open)
         dialog.copy_wanted.connect(self.copy_to)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.open()
+        self.show_dialog(dialog)
 
     @Slot(object)
     def keep_and_open(self, place: LibraryPlace) -> None:
@@ -150,5 +149,4 @@ class OfficeWindow(OverviewWindow):
         from ldapp.desktop.check_dialog import CheckDialog  # noqa: PLC0415
 
         dialog = CheckDialog(heading, title, wrong, remarks, self)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.open()
+        self.show_dialog(dialog)

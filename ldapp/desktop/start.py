@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication
 
 from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.spoken_language import speak_in_window
-from ldapp.desktop.theme import apply_theme
+from ldapp.desktop.theme import STYLE, apply_theme
 
 if TYPE_CHECKING:
     from ldapp.casework.office import LibraryPlace
@@ -100,7 +100,8 @@ def run(
     """
     app = QApplication.instance()
     if not isinstance(app, QApplication):
-        app = QApplication(sys.argv[:1])
+        # Named here: to load the classes of styles takes time, which the first paint need not wait.
+        app = QApplication([*sys.argv[:1], "-style", STYLE])
     app.setApplicationName("ldapp")
     app.setOrganizationName("ldapp")
     app.setApplicationDisplayName("ldapp")

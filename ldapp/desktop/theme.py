@@ -5,13 +5,16 @@ from __future__ import annotations
 from enum import Enum
 from typing import Literal, TypeAlias
 
-from PySide6.QtCore import QObject, Qt, Signal, Slot
+from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtGui import QColor, QFont, QGuiApplication, QPalette
-from PySide6.QtWidgets import QApplication, QStyleFactory
+from PySide6.QtWidgets import QApplication
 
 GRID = 8
 """Distances are multiples of this, in device-independent pixels."""
 ROW_HEIGHT = 30
+_HALF_LIGHT = 128
+STYLE = "fusion"
+"""Qt's own style, the same on every system."""
 
 Role: TypeAlias = Literal[
     "window",
@@ -89,9 +92,10 @@ class Theme(QObject):
         self._scheme: Scheme = "system"
         self._dark = False
         self._base_size = max(app.font().pointSizeF(), 9.0)
-        style = QStyleFactory.create("Fusion")
-        if style is not None:
-            app.setStyle(style)
+        # Before our palette is set, the application's is the system's.
+        self._system_dark = app.palette().color(QPalette.ColorRole.Window).lightness() < _HALF_LIGHT
+        if with_sheet:
+            self._use_style()
         font = app.font()
         _use_tabular_figures(font)
         app.setFont(font)
@@ -128,21 +132,28 @@ class Theme(QObject):
 
     @Slot()
     def _on_system_change(self) -> None:
+        from PySide6.QtCore import Qt  # noqa: PLC0415 - makes some hundred enumerations
+
+        self._system_dark = self._app.styleHints().colorScheme() == Qt.ColorScheme.Dark
         if self._scheme == "system":
             self._apply()
 
     def _apply(self) -> None:
-        system_dark = self._app.styleHints().colorScheme() == Qt.ColorScheme.Dark
-        self._dark = self._scheme == "dark" or (self._scheme == "system" and system_dark)
+        self._dark = self._scheme == "dark" or (self._scheme == "system" and self._system_dark)
         self._app.setPalette(self._palette())
         if self._with_sheet:
             self._app.setStyleSheet(self._style_sheet())
         self.changed.emit()
 
+    def _use_style(self) -> None:
+        if self._app.style().name().lower() != STYLE:
+            self._app.setStyle(STYLE)
+
     def use_sheet(self) -> None:
         """Put the style sheet in force, where it was left out for the first paint."""
         if not self._with_sheet:
             self._with_sheet = True
+            self._use_style()
             self._app.setStyleSheet(self._style_sheet())
 
     def _palette(self) -> QPalette:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QSettings, Qt, QTimer, QUrl, Signal, Slot
+from PySide6.QtCore import QSettings, QTimer, QUrl, Signal, Slot
 from PySide6.QtGui import QDesktopServices, QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QAbstractButton, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
@@ -15,13 +15,16 @@ from ldapp.errors import LdappError
 from ldapp.language import said
 
 if TYPE_CHECKING:
+    from PySide6.QtWidgets import QDialog
+
     from ldapp.desktop.jobs import Job, JobRunner, Progress
 
 
 class WindowFrame(QMainWindow):
     """An empty frame that ``furnish_frame`` fills.
 
-    Everything that takes time to load is imported there and not by this module.
+    Everything that takes time to load is imported there and not by this module; the first use
+    of the Qt namespace makes some hundred enumerations.
     """
 
     painted = Signal()
@@ -65,8 +68,17 @@ class WindowFrame(QMainWindow):
             self._is_painted = True
             QTimer.singleShot(0, self.painted.emit)
 
+    def show_dialog(self, dialog: QDialog) -> None:
+        """Show a dialog before the window; it is deleted when it is closed."""
+        from PySide6.QtCore import Qt  # noqa: PLC0415 - see the class: it is slow to load
+
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Let Enter press the button that has the focus, as the space bar does."""
+        from PySide6.QtCore import Qt  # noqa: PLC0415 - as above
+
         button = self.focusWidget()
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and isinstance(
             button, QAbstractButton

@@ -95,11 +95,10 @@ class Theme(QObject):
         # Before our palette is set, the application's is the system's.
         self._system_dark = app.palette().color(QPalette.ColorRole.Window).lightness() < _HALF_LIGHT
         if with_sheet:
-            self._use_style()
+            self._follow_system()
         font = app.font()
         _use_tabular_figures(font)
         app.setFont(font)
-        app.styleHints().colorSchemeChanged.connect(self._on_system_change)
         self._apply()
 
     @property
@@ -145,7 +144,9 @@ class Theme(QObject):
             self._app.setStyleSheet(self._style_sheet())
         self.changed.emit()
 
-    def _use_style(self) -> None:
+    def _follow_system(self) -> None:
+        """Take our style, and what the system changes; the first paint does without the latter."""
+        self._app.styleHints().colorSchemeChanged.connect(self._on_system_change)
         if self._app.style().name().lower() != STYLE:
             self._app.setStyle(STYLE)
 
@@ -153,7 +154,7 @@ class Theme(QObject):
         """Put the style sheet in force, where it was left out for the first paint."""
         if not self._with_sheet:
             self._with_sheet = True
-            self._use_style()
+            self._follow_system()
             self._app.setStyleSheet(self._style_sheet())
 
     def _palette(self) -> QPalette:

@@ -6,15 +6,15 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QSettings, QTimer, QUrl, Signal, Slot
-from PySide6.QtGui import QDesktopServices, QKeyEvent, QPaintEvent
-from PySide6.QtWidgets import QAbstractButton, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtCore import QSettings, QTimer, Signal, Slot
+from PySide6.QtWidgets import QAbstractButton, QMainWindow, QWidget
 
 from ldapp.desktop.theme import GRID, Scheme, theme
 from ldapp.errors import LdappError
 from ldapp.language import said
 
 if TYPE_CHECKING:
+    from PySide6.QtGui import QKeyEvent, QPaintEvent
     from PySide6.QtWidgets import QDialog
 
     from ldapp.desktop.jobs import Job, JobRunner, Progress
@@ -44,6 +44,8 @@ class WindowFrame(QMainWindow):
 
     def furnish_frame(self, jobs: JobRunner) -> None:
         """Fill the frame: the message strip, the room for pages, progress in the status line."""
+        from PySide6.QtWidgets import QStackedWidget, QVBoxLayout  # noqa: PLC0415
+
         from ldapp.desktop.status_progress import StatusProgress  # noqa: PLC0415
         from ldapp.desktop.widgets.pieces import MessageStrip  # noqa: PLC0415
 
@@ -137,6 +139,9 @@ class WindowFrame(QMainWindow):
         )
 
     def _open_fault_report(self) -> None:
+        from PySide6.QtCore import QUrl  # noqa: PLC0415 - after the first paint
+        from PySide6.QtGui import QDesktopServices  # noqa: PLC0415 - likewise
+
         if self._fault_report is not None:
             QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._fault_report)))
 

@@ -204,11 +204,11 @@ _SUM_WORDS: dict[SumKind, str] = {
         (?:less )?(?:amount )?(?:already )?(?:deposit|payments?|prepayment|paid)(?: (?:applied|
         received|held|to date|made))?|
         (?:abzuglich |geleistete )?(?:anzahlung(?:en)?|kaution|zahlung(?:en)?)|
-        acomptes?(?: verses?)?|deja regle|anticipo|deposito|pagos?(?: a cuenta)?
+        acomptes?(?: verses?)?|deja regle|anticipos?(?: recibidos?)?|deposito|pagos?(?: a cuenta)?
     """,
     "balance": r"""
-        balance(?: (?:due|owing|payable))?|open balance|restbetrag|offener betrag|solde(?: du)?|
-        reste a payer|saldo(?: pendiente)?
+        balance(?: (?:due|owing|payable))?|open balance|restbetrag|offener betrag|
+        solde(?: a payer| du)?|reste a payer|saldo|(?:saldo )?pendiente(?: de pago)?
     """,
     "gross": r"""
         gutschrift(?:s?betrag|ssumme)|gesamtgutschrift|

@@ -121,11 +121,13 @@ class _Check:
 
     def _find_gross(self) -> SumRow | None:
         totals = [one for one in self._sums if one.kind == "gross"]
-        if self._payments and totals:
-            # What is due after a payment is a balance, whatever it is called.
+        if self._payments:
+            # What is due after a payment is a balance, whatever it is called, and what is
+            # due before it is the total.
             first = self._sums.index(self._payments[0])
-            before = [one for one in totals if self._sums.index(one) < first]
-            return before[-1] if before else totals[-1]
+            due = [one for one in self._sums[:first] if one.kind in {"gross", "balance"}]
+            if due:
+                return due[-1]
         if totals:
             return totals[-1]
         balances = [one for one in self._sums if one.kind == "balance"]

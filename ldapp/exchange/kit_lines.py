@@ -16,6 +16,7 @@ from ldapp.exchange.equipment_words import likely_kind
 from ldapp.exchange.kit_quantities import (
     MOST_UNITS,
     is_counted_singly,
+    out_and_in,
     pieces_in,
     stated_quantity,
     without_box,
@@ -27,6 +28,11 @@ from ldapp.language import said
 
 LONGEST_DESCRIPTION = 10_000
 
+_CASE = re.compile(
+    r"(?:flight\s?)?(?:case|koffer|kiste|caisse|malle|caja|maleta|box|cart|truck|rack)(?!\w)",
+    re.IGNORECASE,
+)
+"""How the heading of what is packed together begins."""
 _YEAR_OR_MONTH = re.compile(
     r"(?:(?:0?[1-9]|1[0-2])[/.-])?(?:19|20)\d{2}|(?:19|20)\d{2}-(?:0[1-9]|1[0-2])"
 )
@@ -117,6 +123,8 @@ class KitLineReader:
         line.category = self._text(row, "category") or self._heading
         line.owner = self._text(row, "owner") or ""
         line.location = self._text(row, "location") or ""
+        if "location" not in self._found.fields and _CASE.match(self._heading):
+            line.location = self._heading
         line.note = self._text(row, "note") or ""
         self._read_quantity(row, line)
         line.serials = self._read_marks(row, "serials", said("serial number"), line)
@@ -194,6 +202,16 @@ class KitLineReader:
             )
         else:
             line.quantity, unit = pieces
+            pair = out_and_in(text)
+            if pair is not None and pair[0] != pair[1]:
+                line.to_confirm.append(
+                    said(
+                        '"{text}" is read as {out} out and {back} back; {out} are listed',
+                        text=text,
+                        out=pair[0],
+                        back=pair[1],
+                    )
+                )
             if not is_counted_singly(unit):
                 line.note = "; ".join(
                     one for one in (line.note, said("listed in: {unit}", unit=unit)) if one

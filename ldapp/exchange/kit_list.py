@@ -22,6 +22,7 @@ from ldapp.exchange.kit_lines import Listed
 from ldapp.exchange.kit_quantities import states_units
 from ldapp.exchange.kit_rows import KitRowReader
 from ldapp.exchange.number_text import DateOrder, NumberStyle, date_order, number_style
+from ldapp.exchange.side_by_side import one_below_the_other
 from ldapp.exchange.table import Table, TableFile
 from ldapp.exchange.tables import read_tables
 from ldapp.language import said
@@ -116,6 +117,7 @@ def read_kit_list(path: Path, columns: ColumnMatch | None = None) -> KitListRead
 
 def kit_list_of(file: TableFile, columns: ColumnMatch | None = None) -> KitListReading:
     """Read a kit list from the tables of a file; see :func:`read_kit_list`."""
+    file = dataclasses.replace(file, tables=tuple(map(one_below_the_other, file.tables)))
     chosen, faults = _tables_with_list(file, columns)
     rows: list[KitRow] = []
     styles: list[NumberStyle | None] = []

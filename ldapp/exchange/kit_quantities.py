@@ -27,6 +27,7 @@ _COUNTED_SINGLY = re.compile(
     r"unidad(es)?|piezas?)$",
     re.IGNORECASE,
 )
+_OUT_AND_IN = re.compile(r"(?P<out>\d{1,4})\s?/\s?(?P<back>\d{1,4})")
 _STATED_BEFORE = re.compile(r"(?P<number>\d{1,4})\s*(?:x|×)\s+(?P<rest>\S.*)", re.IGNORECASE)
 _STATED_BEHIND = re.compile(
     r"(?P<rest>.*\S)\s*(?:[(\[]\s*(?:x|×|qty:?)?\s*(?P<number>\d{1,4})\s*(?:x|×|ea|pcs|off)?\s*[)\]]|"
@@ -46,6 +47,9 @@ def pieces_in(cell: Cell | None, numbers: NumberStyle | None) -> tuple[int, str]
     if cell is None or not cell.text.strip():
         return None
     text = cell.text.strip()
+    pair = out_and_in(text)
+    if pair is not None:
+        return pair[0], ""
     unit = ""
     number: Decimal | None
     if cell.kind == "number":
@@ -59,6 +63,17 @@ def pieces_in(cell: Cell | None, numbers: NumberStyle | None) -> tuple[int, str]
     if number is None or number != int(number) or abs(number) > MOST_UNITS:
         return None
     return int(number), unit
+
+
+def out_and_in(text: str) -> tuple[int, int] | None:
+    """Return what went out and what came back of ``4/3``; None where a text says no such thing.
+
+    No more can come back than went out.
+    """
+    found = _OUT_AND_IN.fullmatch(text)
+    if found is None or int(found["back"]) > int(found["out"]):
+        return None
+    return int(found["out"]), int(found["back"])
 
 
 def is_counted_singly(unit: str) -> bool:

@@ -11,6 +11,7 @@ from ldapp.exchange.department_words import is_department
 from ldapp.exchange.kit_lines import KitLineReader, Listed, ListedPartRow
 from ldapp.exchange.kit_quantities import pieces_in, states_number
 from ldapp.exchange.number_text import DateOrder, NumberStyle, read_number
+from ldapp.exchange.serial_text import labelled_marks, marks_in
 from ldapp.exchange.table import Row, Table
 from ldapp.language import said
 
@@ -67,6 +68,10 @@ class KitRowReader(KitLineReader):
                 continue
             if self._is_no_line(row, texts):
                 continue
+            marks = labelled_marks(texts[0]) if len(set(texts)) == 1 else None
+            if marks is not None and not marks[0] and current is not None:
+                self._add_marks(current, marks[1])
+                continue
             heading = self._heading_of(row, texts, blank_before=blank_before)
             blank_before = False
             if heading is not None:
@@ -85,6 +90,19 @@ class KitRowReader(KitLineReader):
             current = self._line_of(row)
         if current is not None:
             yield current
+
+    def _add_marks(self, line: Listed, text: str) -> None:
+        """Take serial numbers on a row of their own to the line above."""
+        more = [one for one in marks_in(text, line.quantity) if one not in line.serials]
+        line.serials = (*line.serials, *more)
+        if line.quantity is not None and len(line.serials) > line.quantity:
+            line.to_confirm.append(
+                said(
+                    "{number} serial numbers for a quantity of {quantity}",
+                    number=len(line.serials),
+                    quantity=line.quantity,
+                )
+            )
 
     # --- which row is what --------------------------------------------------------------
 

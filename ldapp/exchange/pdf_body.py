@@ -107,7 +107,7 @@ def _tell_headings(
 ) -> None:
     described = fits.get("description")
     for line in lines:
-        if not line.is_anchor:
+        if not line.is_anchor and not line.is_heading:
             line.is_heading = _looks_like_heading(line, fits.get("line"), in_capitals=in_capitals)
     _keep_broken_text(lines, in_capitals=in_capitals)
     if described is not None:
@@ -161,6 +161,8 @@ def _keep_broken_text(lines: Sequence[BodyLine], *, in_capitals: bool) -> None:
         broken = one.end + space + after.first_word > ends[-1] - 3
         if not broken or not one.fonts & after.fonts or one.is_sum or after.is_sum:
             continue
+        if after.only_described and after.start > after.line.words[0].x0:
+            continue  # it runs across from the column before
         if any(is_section_title(text) and text[:1].isupper() for text in _texts(one, after)):
             continue
         after.no_room = True
@@ -248,6 +250,9 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
     if numbered is not None and texts[numbered].rstrip(".").isdecimal():
         others = [text for column, text in enumerate(texts) if text and column != numbered]
         is_anchor = is_anchor or bool(others)
+    is_across = not is_anchor and printed is None and _runs_across(line, texts, fits)
+    if is_across:
+        texts = ["" if column != described_at else line.text for column in range(len(texts))]
     filled = {column for column, text in enumerate(texts) if text}
     measured = text_words or line.words
     return BodyLine(
@@ -257,7 +262,7 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
         is_anchor=is_anchor,
         has_text=_has_text(filled, fits, figures, is_anchor=is_anchor),
         is_sum=is_sum,
-        is_heading=False,
+        is_heading=is_across,
         middle=sum(word.top + word.bottom for word in measured) / (2 * len(measured)),
         only_described=filled == {fits.get("description", -1)},
         goes_on=_goes_on(texts, fits, figures),
@@ -266,6 +271,21 @@ def _body_line(line: TextLine, body: Body, fits: dict[ColumnField, int]) -> Body
         first_word=described[0].x1 - described[0].x0 if described else 0.0,
         start=described[0].x0 if described else 0.0,
         end=described[-1].x1 if described else 0.0,
+    )
+
+
+def _runs_across(line: TextLine, texts: Sequence[str], fits: dict[ColumnField, int]) -> bool:
+    """Tell ``CASE 1 - LENSES`` that runs from the quantities into the descriptions."""
+    counted, described = fits.get("quantity", -1), fits.get("description", -1)
+    first = next((letter for letter in line.text if letter.isalpha()), "")
+    return (
+        0 <= counted == described - 1
+        and len(line.chunks()) == 1
+        and len(line.words) <= 8
+        and first.isupper()
+        and {column for column, text in enumerate(texts) if text} <= {counted, described}
+        and any(letter.isalpha() for letter in texts[counted])
+        and read_count(texts[counted]) is None
     )
 
 

@@ -17,8 +17,9 @@ from ldapp.exchange.charge_words import label_and_figure, sum_in_words
 from ldapp.exchange.column_words import COLUMN_FIELDS
 from ldapp.exchange.columns import header_fits
 from ldapp.exchange.number_text import read_amount
+from ldapp.exchange.pdf_blocks import blocks_of
 from ldapp.exchange.pdf_body import Body, BodyLine, body_lines, sum_cells
-from ldapp.exchange.pdf_words import Page, TextLine
+from ldapp.exchange.pdf_words import TextLine
 from ldapp.exchange.serial_text import labelled_marks
 
 Side: TypeAlias = Literal["first", "middle", "last"]
@@ -34,7 +35,7 @@ def table_rows(bodies: Sequence[Body]) -> list[list[tuple[TextLine, tuple[str, .
     """
     read = body_lines(bodies)
     blocks = [
-        [[lines[index] for index in block] for block in _blocks(lines, body.page)]
+        [[lines[index] for index in block] for block in blocks_of(lines, body.page)]
         for lines, body in zip(read, bodies, strict=True)
     ]
     side = _side([block for page in blocks for block in page])
@@ -334,6 +335,7 @@ def _side(blocks: Sequence[Sequence[BodyLine]]) -> Side:
                 # Text is broken where the next word has no room on the line.
                 broken = _has_no_room(before, after, edge)
                 votes["first" if before.is_anchor else "last"] += 0.5 if broken else -0.5
+        votes["middle"] -= sum(_is_lopsided(part, anchor) for anchor in anchors)
         # Figures at half the height between two lines stand beside neither of them.
         votes["middle"] += sum(
             1.0 for line in part if line.is_anchor and not line.has_text and not line.only_described
@@ -341,59 +343,8 @@ def _side(blocks: Sequence[Sequence[BodyLine]]) -> Side:
     return max(votes, key=lambda side: votes[side])
 
 
-# --- blocks -----------------------------------------------------------------------------
-
-
-def _blocks(lines: Sequence[BodyLine], page: Page) -> list[list[int]]:
-    """Part the lines where a rule runs between them or the gap is wider than within a row."""
-    if not lines:
-        return []
-    ruled = _rules_between(lines, page)
-    all_ruled = sum(ruled) >= 0.7 * (sum(line.is_anchor for line in lines) - 1) > 0
-    # Sums and the small print below are set closer than the rows of the table are.
-    charged = [index for index, line in enumerate(lines) if line.is_anchor and not line.is_sum]
-    table = lines[: charged[-1] + 1] if charged else lines
-    gaps = [
-        later.middle - earlier.middle
-        for earlier, later in pairwise([line for line in table if line.has_text])
-        if not (earlier.is_sum and later.is_sum)
-    ]
-    height = lines[0].line.words[0].height
-    usual = [gap for gap in gaps if gap > 0.6 * height]
-    closest = min(usual, default=height * 1.2)
-    limit = max(closest * 1.12, closest + 0.6)
-    blocks = [[0]]
-    last_text = 0 if lines[0].has_text else None
-    for index in range(1, len(lines)):
-        gap = lines[index].middle - lines[index - 1].middle
-        if lines[index].has_text and last_text is not None:
-            gap = lines[index].middle - lines[last_text].middle
-        wide = gap > limit and not _figures_between(lines, index, limit)
-        if ruled[index - 1] or (wide and not all_ruled):
-            blocks.append([index])
-        else:
-            blocks[-1].append(index)
-        if lines[index].has_text:
-            last_text = index
-    return blocks
-
-
-def _figures_between(lines: Sequence[BodyLine], index: int, limit: float) -> bool:
-    """Tell figures set at half the height between two lines of their row's text."""
-    before, here = lines[index - 1], lines[index]
-    gap = here.middle - before.middle
-    return gap < limit * 0.7 and (before.has_text is False or here.has_text is False)
-
-
-def _rules_between(lines: Sequence[BodyLine], page: Page) -> list[bool]:
-    left = min(line.line.words[0].x0 for line in lines)
-    right = max(line.line.words[-1].x1 for line in lines)
-    wide = [
-        height
-        for height, start, end in page.rules
-        if min(end, right) - max(start, left) > 0.5 * (right - left)
-    ]
-    return [
-        any(earlier.middle < height < later.middle for height in wide)
-        for earlier, later in pairwise(lines)
-    ]
+def _is_lopsided(part: Sequence[BodyLine], anchor: int) -> bool:
+    """Tell figures beside text that goes on only above or only below them."""
+    below = part[anchor + 1] if anchor + 1 < len(part) else None
+    goes_on = below is not None and below.no_room and not below.is_anchor
+    return bool(part[anchor].end) and part[anchor].no_room != goes_on

@@ -53,6 +53,9 @@ def test_a_drawn_invoice_is_read_as_it_was_meant(writer: str, seed: int, tmp_pat
         ("text_document", 9106),  # "+ 8.1 % gesetzl. MwSt." below the quantities
         ("flowing", 20000),  # serial numbers on lines of their own
         ("typed", 20008),  # the same, where figures stand beside the last line
+        ("flowing", 20046),  # a deposit between "Balance due" and "Amount due"
+        ("typed", 20038),  # notes between text in capitals, figures beside the first line
+        ("typed", 20056),  # the same, figures beside the last line
         ("flowing", 20019),  # a table of the tax below the total
         ("second_writer", 20007),  # "Charged per the rental agreement" is the heading of no section
         ("second_writer", 20023),  # "Grip total" between closely set lines

@@ -185,21 +185,26 @@ def main_item(data: Bytes, parts: dict[bytes, Box]) -> int | None:
 
 def properties_of(data: Bytes, parts: dict[bytes, Box], item: int) -> list[Box]:
     """Return the properties of an item (``ipma``) in the order in which they apply."""
+    return properties_by_item(data, parts).get(item, [])
+
+
+def properties_by_item(data: Bytes, parts: dict[bytes, Box]) -> dict[int, list[Box]]:
+    """Return the properties of every item: read once for pictures of hundreds of tiles."""
     iprp = parts.get(b"iprp")
     ipco = child(data, iprp, b"ipco") if iprp else None
     ipma = child(data, iprp, b"ipma") if iprp else None
     if ipco is None or ipma is None:
-        return []
+        return {}
     properties = list(boxes(data, ipco.start, ipco.end))
     cursor = Cursor(content(data, ipma))
     version, flags = cursor.take(1), cursor.take(3)
-    found = []
+    found: dict[int, list[Box]] = {}
     for _ in range(min(cursor.take(4), _MOST_ITEMS)):
         number = cursor.take(2 if version == 0 else 4)
         for _ in range(cursor.take(1)):
             index = cursor.take(2) & 0x7FFF if flags & 1 else cursor.take(1) & 0x7F
-            if number == item and 0 < index <= len(properties):
-                found.append(properties[index - 1])
+            if 0 < index <= len(properties):
+                found.setdefault(number, []).append(properties[index - 1])
         if cursor.over:
             break
     return found

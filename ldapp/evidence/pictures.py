@@ -21,7 +21,7 @@ from PIL import Image, UnidentifiedImageError
 from ldapp.claim.photo_facts import PhotoFacts
 from ldapp.errors import Fault, InputError
 from ldapp.evidence.colours import in_screen_colours
-from ldapp.evidence.heif_tiles import draw_by_tiles
+from ldapp.evidence.heif_tiles import draw_by_tiles, draw_small_one
 from ldapp.language import said
 
 MOST_PIXELS: Final = 120_000_000
@@ -303,9 +303,22 @@ def shown_by_its_preview(path: Path, facts: PhotoFacts, long_edge: int) -> Image
     """Return the small picture inside, upright; None where there is none that can be used."""
     small = embedded_preview(path, facts, long_edge)
     if small is None:
-        return None
+        return _small_in_container(path, facts, long_edge)
     small.thumbnail((long_edge, long_edge))
     return _turned(small, facts.orientation or 1)
+
+
+def _small_in_container(path: Path, facts: PhotoFacts, long_edge: int) -> Image.Image | None:
+    if not facts.upright_by_container:
+        return None
+    _register()
+    try:
+        small = draw_small_one(path)
+    except _DECODERS_RAISE:
+        return None
+    if small is not None:
+        small.thumbnail((long_edge, long_edge))
+    return small
 
 
 def _by_quarters(image: Image.Image, quarter_turns: int) -> Image.Image:

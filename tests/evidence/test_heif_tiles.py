@@ -11,11 +11,12 @@ import pytest
 from PIL import Image, ImageChops
 
 from ldapp.errors import InputError
-from ldapp.evidence import pictures
+from ldapp.evidence import heif_tiles, pictures
 from ldapp.evidence.boxes import boxes, child, content
+from ldapp.evidence.first_look import first_look
 from ldapp.evidence.heif import items_of, joined, properties_of
-from ldapp.evidence.heif_tiles import _one_picture, draw_by_tiles
-from ldapp.evidence.pictures import upright
+from ldapp.evidence.heif_tiles import _one_picture, draw_by_tiles, draw_small_one
+from ldapp.evidence.pictures import shown_picture, upright
 from ldapp.evidence.read import read_photo
 from ldapp.evidence.source import Held
 from tests.evidence.test_pictures import TURNED_HEIC
@@ -73,6 +74,9 @@ def tiled(build, rows: int, columns: int, *, turn: bytes = b"", wide: bool = Fal
             rows_ += struct.pack(">HHHII", number, 0, 1, at + len(grid), len(coded))
         iloc = box(b"iloc", bytes(4), b"\x44\x00", struct.pack(">H", count + 1), rows_)
         references = b"" if odd.get("lonely") else iref
+        if "small" in odd:
+            small = struct.pack(">HHH", odd["small"], 1, odd.get("small_of", 1))
+            references = box(b"iref", bytes(4), box(b"dimg", ids), box(b"thmb", small))
         if odd.get("other"):
             references = box(b"iref", b"\1\0\0\0", box(b"thmb", bytes(10)))
         return box(b"meta", bytes(4), handler, pitm, iinf, references, iprp, iloc)
@@ -120,6 +124,59 @@ def test_a_picture_above_the_bound_is_drawn_by_tiles_and_others_are_refused(
     monkeypatch.setattr(pictures, "MOST_BYTES", 10_000)
     with pytest.raises(InputError, match=r"b\.heic: the picture is too large to show .64 × 64."):
         upright(plain, read_photo(plain), 60)
+
+
+@pytest.fixture
+def bounds_are_low(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the small pictures of these tests hold is far too large, and a tile is not."""
+    monkeypatch.setattr(pictures, "MOST_BYTES", 100_000)
+    monkeypatch.setattr(heif_tiles, "MOST_PIXELS_BY_TILES", 64 * 64)
+
+
+@pytest.mark.usefixtures("bounds_are_low")
+@pytest.mark.parametrize("turn", [b"", struct.pack(">I4sB", 9, b"irot", 1)])
+def test_a_picture_of_too_many_tiles_is_shown_by_its_small_one(build, save, turn):
+    path = save("a.heic", tiled(build, 4, 4, turn=turn, small=2, size=(256, 256)))
+    facts = read_photo(path)
+    with pytest.raises(InputError, match=r"a\.heic: the picture is too large to show"):
+        upright(path, facts, 60)
+    shown = shown_picture(path, facts, 60)
+    coded, configuration = one_tile()
+    size = build.box(b"ispe", bytes(4), struct.pack(">II", 64, 64))
+    alone = save("b.heic", _one_picture(b"hvc1", [build.box(b"hvcC", configuration), size], coded))
+    tile = upright(alone, read_photo(alone), 60)
+    wanted = tile.transpose(Image.Transpose.ROTATE_90) if turn else tile
+    assert shown.size == (60, 60)
+    levels = ImageChops.difference(shown, wanted).convert("L").histogram()
+    assert sum(levels[40:]) < 20
+    assert first_look(path, facts).small
+
+
+@pytest.mark.usefixtures("bounds_are_low")
+@pytest.mark.parametrize(
+    "odd",
+    [
+        {}, {"lonely": True}, {"small": 1}, {"small": 99}, {"small": 2, "small_of": 7},
+        {"small": 2, "tile": (0, 0)}, {"small": 2, "tile": (9000, 9000)},
+        {"small": 2, "size_box": b"free"}, {"small": 2, "turn": struct.pack(">I4s", 8, b"clap")},
+    ],
+)  # fmt: skip
+def test_what_is_no_sound_small_picture_is_left(build, save, odd):
+    path = save("a.heic", tiled(build, 4, 4, **{"size": (256, 256), **odd}))
+    assert draw_small_one(path) is None
+    with pytest.raises(InputError, match="the picture "):
+        shown_picture(path, read_photo(path), 60)
+
+
+@pytest.mark.usefixtures("bounds_are_low")
+def test_a_damaged_small_picture_is_left(build, save):
+    coded, _ = one_tile()
+    whole = tiled(build, 4, 4, small=2, size=(256, 256))
+    path = save("a.heic", whole[: -len(coded)] + bytes(len(coded)))
+    with pytest.raises(InputError, match="too large to show"):
+        shown_picture(path, read_photo(path), 60)
+    empty = save("b.heic", whole[:16])
+    assert draw_small_one(empty) is None
 
 
 @pytest.mark.parametrize(

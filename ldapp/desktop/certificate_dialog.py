@@ -53,7 +53,7 @@ class CertificateDialog(QDialog):
             ("policy_number", said("&Policy number"), ""),
             ("begins", said("Valid &from"), ""),
             ("ends", said("&Until"), said("The last day.")),
-            ("currency", said("&Currency"), ""),
+            ("currency", said("Currenc&y"), ""),
             (
                 "limit",
                 said("Up &to"),

@@ -82,10 +82,10 @@ class NewClaimDialog(QDialog):
         self.zone = choice_with_search(
             sorted(available_timezones()), zone_of_this_computer(), said("Time zone")
         )
-        rows.add(said("&Reference"), self.reference, said("Stands on every page that is sent."))
+        rows.add(said("Re&ference"), self.reference, said("Stands on every page that is sent."))
         rows.add(said("&Production"), self.title, said("The production or project."))
         rows.add(
-            said("Rental &company"), self.rental_company, said("Others can be added under Papers.")
+            said("Rental co&mpany"), self.rental_company, said("Others can be added under Papers.")
         )
         rows.add(said("Curre&ncy"), self.currency, said("One claim is in one currency (ISO 4217)."))
         rows.add(said("Time &zone"), self.zone, said("Where the equipment was rented (IANA name)."))

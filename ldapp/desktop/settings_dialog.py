@@ -91,7 +91,7 @@ class SettingsDialog(QDialog):
         self.strip = MessageStrip()
         column.addWidget(self.strip)
         self.here = QRadioButton(said("In a &folder on this computer, for one person"))
-        self.office = QRadioButton(said("In the &office's database, for several people at once"))
+        self.office = QRadioButton(said("In the office's database, for several people &at once"))
         group = QButtonGroup(self)
         for button in (self.here, self.office):
             group.addButton(button)

@@ -81,7 +81,7 @@ class AgreementPanel(PaperPanel):
         }
         rows = LabelledRows(across=2)
         for name, label, help_text in (
-            ("lessor", said("Rental &company"), ""),
+            ("lessor", said("Rental co&mpany"), ""),
             ("renter", said("Ren&ter"), said("Whether the policy insures it decides on cover.")),
             ("reference", said("Re&ference"), said("The agreement's or order's number.")),
             ("purchase_order", said("Purchase or&der"), ""),
@@ -94,7 +94,7 @@ class AgreementPanel(PaperPanel):
             ),
             (
                 "custody_ended",
-                said("Custody &ended"),
+                said("Custod&y ended"),
                 said("When the event under “Risk ends” happened."),
             ),
             ("signed", said("&Signed on"), ""),

@@ -90,7 +90,7 @@ class FactsPanel(PaperPanel):
         )
         self.zone = self._searched("zone", sorted(available_timezones()), said("Time zone"))
         for name, label, help_text in (
-            ("reference", said("&Reference"), said("Stands on every page that is sent.")),
+            ("reference", said("Re&ference"), said("Stands on every page that is sent.")),
             ("title", said("&Production"), ""),
             ("stage", said_in("of the claim", "&Stage"), said("How far the claim has come.")),
             ("opened", said("&Opened"), ""),
@@ -103,7 +103,7 @@ class FactsPanel(PaperPanel):
         ):
             rows.add(label, self.fields[name], help_text)
         rows.add(
-            said("&Currency"), self.currency, said("Amounts are not converted when it is changed.")
+            said("Currenc&y"), self.currency, said("Amounts are not converted when it is changed.")
         )
         rows.add(
             said("Time &zone"), self.zone, said("Times without an offset are taken to be there.")

@@ -111,7 +111,7 @@ class PolicyPanel(PaperPanel):
                 said("When the insurer asked for it."),
             ),
             ("proof_given", said("Proof &given on"), ""),
-            ("decided", said("De&cided on"), said("When the insurer accepted or denied.")),
+            ("decided", said("Decided on"), said("When the insurer accepted or denied.")),
             ("first_paid", said("&First paid on"), ""),
             ("note", said("&Note"), said("Private: printed in no dossier.")),
         ):

@@ -82,7 +82,7 @@ class SharesPanel(PaperPanel):
         self.payment_table.setModel(self.payments)
         self.record_button = QPushButton(said("Record a &payment"))
         keep_icon(self.record_button, "add")
-        self.remove_button = QPushButton(said("&Remove payment"))
+        self.remove_button = QPushButton(said("Re&move payment"))
         self.notice_button = QPushButton(said("Write &notices…"))
         keep_icon(self.notice_button, "mail")
         self.log_button = QPushButton(said("&Log as sent"))

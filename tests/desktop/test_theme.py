@@ -1,6 +1,8 @@
 from __future__ import annotations
 
 import re
+import subprocess
+import sys
 from collections.abc import Iterator
 
 import pytest
@@ -70,6 +72,43 @@ def test_the_choice_is_kept_over_the_systems(theme: Theme) -> None:
     assert theme.dark
     theme.choose("light")
     assert not theme.dark
+
+
+@pytest.mark.parametrize("ground", ["#202326", "#efefef"])
+def test_the_systems_colours_are_told_by_its_palette(ground: str) -> None:
+    # A process of its own: an application has one look from its start.
+    script = f"""
+from PySide6.QtGui import QColor, QPalette
+from PySide6.QtWidgets import QApplication
+from ldapp.desktop.theme import apply_theme
+app = QApplication([])
+system = app.palette()
+system.setColor(QPalette.ColorRole.Window, QColor("{ground}"))
+app.setPalette(system)
+theme = apply_theme(app, with_sheet=False)
+assert not app.styleSheet()
+theme.use_sheet()
+assert app.styleSheet()
+print(theme.dark, app.palette().color(QPalette.ColorRole.Window).name())
+"""
+    told = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True, timeout=60
+    )
+    assert told.stdout.split() == (
+        ["True", "#1c2123"] if ground == "#202326" else ["False", "#f3f4f2"]
+    )
+
+
+def test_the_frame_is_there_before_libraries_that_it_does_not_need() -> None:
+    # The frame as it is imported; what it needs later is loaded after it has been painted.
+    script = "import sys, ldapp.app, ldapp.desktop.start as start; print(*sys.modules)"
+    told = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True, timeout=60
+    )
+    loaded = set(told.stdout.split())
+    late = {"babel", "pydantic", "sqlalchemy", "platformdirs", "ldapp.casework.office"}
+    assert "ldapp.desktop.main_window" in loaded
+    assert not late & loaded
 
 
 def test_icons_are_drawn_in_one_stroke_weight_and_in_the_texts_colour(theme: Theme) -> None:

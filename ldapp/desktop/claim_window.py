@@ -8,7 +8,6 @@ from PySide6.QtCore import QSettings, Slot
 from PySide6.QtWidgets import QWidget
 
 from ldapp.desktop.office_window import OfficeWindow
-from ldapp.desktop.question import ask
 from ldapp.errors import ConflictError, LdappError
 from ldapp.language import said
 
@@ -120,6 +119,8 @@ class ClaimWindow(OfficeWindow):
         label = None if view is None else view.context.desk.unsaved_label
         if label is None:
             return True
+        from ldapp.desktop.question import ask  # noqa: PLC0415 - after the first paint
+
         return ask(
             self,
             said("A change is not saved"),

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSettings, QTimer, Slot
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from ldapp.desktop.question import ask_to_remove
 from ldapp.desktop.window_frame import WindowFrame
 from ldapp.errors import LdappError
 from ldapp.language import marked, said
@@ -340,6 +339,8 @@ class LibraryWindow(WindowFrame):
         if register is None or not rows:
             return
         named = ", ".join(row.reference for row in rows[:5]) + (" …" if len(rows) > 5 else "")
+        from ldapp.desktop.question import ask_to_remove  # noqa: PLC0415 - after the first paint
+
         if not ask_to_remove(self, named):
             return
         ids = [row.claim for row in rows]

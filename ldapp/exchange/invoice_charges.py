@@ -19,6 +19,7 @@ from ldapp.exchange.table import Cell, Row
 from ldapp.language import said
 
 _EMPTY = frozenset({"", "-", "–", "—", "n/a", "na"})
+_NUMBERED = re.compile(r"[A-Z]{0,3}[-.]?\d{1,4}(?:[-.]\d{1,2}){0,2}[a-z]?", re.IGNORECASE)
 _NO_CHARGE = re.compile(
     r"(?:incl\w*|included|no charge|n/?c|inkl\w*|inclus\w*|gratis|free)\.?", re.I
 )
@@ -145,7 +146,7 @@ class ChargeReader:
         number = self._text(row, "line").partition("  ")[0].rstrip(".")
         if not row.page:
             return row.place
-        if number:
+        if _NUMBERED.fullmatch(number):
             return said("page {page}, charge {number}", page=row.page, number=number)
         return said(
             "page {page}, charge {number} counted from the first", page=row.page, number=count

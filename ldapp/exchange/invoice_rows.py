@@ -28,6 +28,7 @@ from ldapp.exchange.table import Row, Table
 from ldapp.language import said
 
 _RATE = re.compile(r"(?<![\d.,])(\d{1,2}(?:[.,]\d{1,4})?)\s*%")
+_CENTS = re.compile(r"\d[.,]\d{2}(?!\d)")
 _UNFINISHED = re.compile(
     r"[,&+:(]$|\s[-–—]$|\w-$|(?<!\w)(?:with|and|of|the|mit|und|von|avec|et|de|du|con|y|del)$",
     re.IGNORECASE,
@@ -201,6 +202,16 @@ class InvoiceRowReader(ChargeReader):
         if set(text.casefold().split()) == {"cr"}:
             self._take_off_last(charges, row)
             return
+        amount = self._text(row, "amount")
+        if _CENTS.search(amount) and not self._after_sum:
+            # Two rows that run into one another have an amount that none can read.
+            self.to_confirm.append(
+                said(
+                    '{place}: "{short}" was taken to no line',
+                    place=row.place,
+                    short=short_text(amount),
+                )
+            )
         labelled = labelled_marks(text)
         if labelled is not None and not labelled[0] and charges and not self._after_sum:
             last = charges[-1]

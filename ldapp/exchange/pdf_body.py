@@ -32,6 +32,8 @@ _IN_FIGURES: frozenset[ColumnField] = frozenset(
     {"line", "quantity", "unit_price", "amount", "gross", "day_rate", "replacement_cost", "days",
      "tax", "tax_rate", "discount", "scheduled_value", "age"}
 )  # fmt: skip
+_BESIDE_GAP = 0.5
+"""Heights of the letters between small print and a sum; two words are closer."""
 _WITH_CENTS = re.compile(r"\d[.,]\d{2,3}\D?$(?<!\.)")
 _WITHOUT_CHARGE = re.compile(r"in[ck]l\w*\.?|n/?c|no charge|free|gratis|inclus\w*", re.IGNORECASE)
 
@@ -183,7 +185,10 @@ def _is_titled(text: str) -> bool:
 
 def _without_text_beside(line: TextLine) -> tuple[TextLine, ...]:
     """Part a line where a sum stands at its right end and other text at its left."""
-    chunks = line.chunks()
+    spaces = [after.x0 - one.x1 for one, after in pairwise(line.words)]
+    # In a type of equal widths a space is wide itself.
+    narrow = min(spaces, default=0.0) < 0.4 * line.words[0].height
+    chunks = line.chunks(_BESIDE_GAP) if narrow else line.chunks()
     for cut in (-1, -2):
         if len(chunks) <= -cut:
             break

@@ -37,6 +37,8 @@ _FILLED = frozenset({*_MONEY, *_COUNTS, "line", "description", "kind", "unit"})
 _BEHIND_DIGITS = re.compile(
     r"\d{3}(?!\d)|(?:ea|pcs?|stk|st|stück|pces?|uds?|units?|pi[eè]ces?|pieces)\.?$", re.IGNORECASE
 )
+_TAX_CODE = re.compile(r"(?<=\d) [A-Z*]$")
+"""The letter of a rate of tax behind an amount."""
 _COUNT = re.compile(
     r"(?:[x×]\s*)?[-–−(]?\d[\d.,'’\s]*\)?\s*(?:%|[^\W\d]{1,8}\.?|[x×]|-)?|[-–—]|n/?a", re.I
 )
@@ -190,7 +192,7 @@ def _cost(
 
 def _misfit(text: str, field: ColumnField | None, pieces: int) -> float:
     if field in _MONEY:
-        return 0.0 if _is_money(text) else 1.5
+        return 0.0 if _is_money(_TAX_CODE.sub("", text)) else 1.5
     if field in _COUNTS:
         return 0.0 if _COUNT.fullmatch(text) and not _WITH_CURRENCY.search(text) else 1.5
     if field == "line":

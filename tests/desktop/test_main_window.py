@@ -14,7 +14,7 @@ from ldapp.casework import counts, papers
 from ldapp.casework.places import Place
 from ldapp.casework.register import Register
 from ldapp.claim.claim import Claim
-from ldapp.desktop import window_of_library as window_of_library_module
+from ldapp.desktop import question
 from ldapp.desktop.claim_view import ClaimView
 from ldapp.desktop.dropped_files import DroppedFilesDialog, likely_kinds
 from ldapp.desktop.jobs import JobRunner
@@ -395,11 +395,11 @@ def test_removing_asks_and_then_removes_for_good(
     window.back_to_register()
     idle()
     rows = list(window.register_page.shown())
-    monkeypatch.setattr(window_of_library_module, "ask_to_remove", lambda *_: False)
+    monkeypatch.setattr(question, "ask_to_remove", lambda *_: False)
     window.remove_claims(rows)
     idle()
     assert len(register.summaries()) == 1
-    monkeypatch.setattr(window_of_library_module, "ask_to_remove", lambda *_: True)
+    monkeypatch.setattr(question, "ask_to_remove", lambda *_: True)
     window.remove_claims(rows)
     qtbot.waitUntil(lambda: register.summaries() == (), timeout=5000)
     idle()

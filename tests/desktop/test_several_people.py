@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 from ldapp.casework import kit
 from ldapp.casework.record_changes import changed_fields
 from ldapp.casework.register import Register
-from ldapp.desktop import claim_window as claim_window_module
+from ldapp.desktop import question
 from ldapp.desktop.claim_view import ClaimView
 from ldapp.desktop.conflict_dialog import ConflictDialog
 from ldapp.desktop.main_window import MainWindow
@@ -139,7 +139,7 @@ def test_leaving_with_an_unsaved_change_asks_first(
 ) -> None:
     connect = lose_connection(register, monkeypatch)
     edit_by_ada(view)
-    monkeypatch.setattr(claim_window_module, "ask", lambda *_: False)
+    monkeypatch.setattr(question, "ask", lambda *_: False)
     window.back_to_register()
     assert window.claim_view is view
     window.show_overview("policies")

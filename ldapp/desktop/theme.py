@@ -145,7 +145,10 @@ class Theme(QObject):
         self.changed.emit()
 
     def _follow_system(self) -> None:
-        """Take our style, and what the system changes; the first paint does without the latter."""
+        """Take our style, what the system changes, and show the focus; no paint waits for these."""
+        from ldapp.desktop.focus_ring import FocusFollower  # noqa: PLC0415 - loads more of Qt
+
+        FocusFollower(self._app, lambda: (self.colour("accent_text"), self.colour("base")))
         self._app.styleHints().colorSchemeChanged.connect(self._on_system_change)
         if self._app.style().name().lower() != STYLE:
             self._app.setStyle(STYLE)
@@ -208,7 +211,6 @@ QPushButton[primary="true"] {{
   padding: 5px 16px; font-weight: 600;
 }}
 QPushButton[primary="true"]:hover {{ background: {accent}; border-color: {text}; }}
-QPushButton[primary="true"]:focus {{ border: 2px solid {text}; padding: 4px 15px; }}
 QPushButton[primary="true"]:disabled {{
   background: {raised}; color: {muted}; border-color: {separator};
 }}
@@ -248,7 +250,6 @@ QCheckBox::indicator, QAbstractItemView::indicator {{
 QCheckBox::indicator:checked, QAbstractItemView::indicator:checked {{
   background: {accent}; border-color: {accent}; image: url("{check_mark}");
 }}
-QCheckBox::indicator:focus {{ border: 2px solid {accent_text}; width: 12px; height: 12px; }}
 QCheckBox::indicator:disabled {{ border-color: {separator}; }}
 QTabBar::tab {{
   background: transparent; color: {muted}; border: none; border-bottom: 2px solid transparent;
@@ -271,8 +272,7 @@ QCheckBox::indicator:unchecked, QRadioButton::indicator:unchecked {{
 }}
 QCheckBox::indicator:unchecked {{ border-radius: 2px; }}
 QRadioButton::indicator:unchecked {{ border-radius: 7px; }}
-QRadioButton {{ border: 1px solid transparent; border-radius: 4px; padding: 1px 3px; }}
-QRadioButton:focus {{ border-color: {accent_text}; }}
+QRadioButton, QCheckBox {{ border: 1px solid transparent; padding: 2px 4px; }}
 QRadioButton::indicator:checked {{
   border: 4px solid {accent_text}; border-radius: 7px; background: {base}; width: 7px; height: 7px;
 }}

@@ -36,7 +36,7 @@ class WindowFrame(QMainWindow):
         self._is_painted = False
         self._fault_report: Path | None = None
         self.setWindowTitle("ldapp")
-        self.setMinimumSize(GRID * 120, GRID * 76)
+        self.setMinimumSize(GRID * 60, GRID * 40)
         self._choose_scheme_from_settings()
         geometry = settings.value("window/geometry")
         if not geometry or not self.restoreGeometry(geometry):
@@ -44,7 +44,8 @@ class WindowFrame(QMainWindow):
 
     def furnish_frame(self, jobs: JobRunner) -> None:
         """Fill the frame: the message strip, the room for pages, progress in the status line."""
-        from PySide6.QtWidgets import QStackedWidget, QVBoxLayout  # noqa: PLC0415
+        from PySide6.QtCore import Qt  # noqa: PLC0415
+        from PySide6.QtWidgets import QScrollArea, QStackedWidget, QVBoxLayout  # noqa: PLC0415
 
         from ldapp.desktop.status_progress import StatusProgress  # noqa: PLC0415
         from ldapp.desktop.widgets.pieces import MessageStrip  # noqa: PLC0415
@@ -58,7 +59,12 @@ class WindowFrame(QMainWindow):
         self.strip = MessageStrip()
         column.addWidget(self.strip)
         self.stack = QStackedWidget()
-        column.addWidget(self.stack, 1)
+        # A screen at 200 % may have less room than a page needs: then all of it can be scrolled to.
+        room = QScrollArea()
+        room.setWidgetResizable(True)
+        room.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        room.setWidget(self.stack)
+        column.addWidget(room, 1)
         self.setCentralWidget(body)
         self.progress = StatusProgress()
         self.statusBar().addPermanentWidget(self.progress)

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
 from ldapp.desktop.icons import icon
+from ldapp.desktop.pages.marking_items import INK
 from ldapp.desktop.theme import Role, Scheme, Theme, apply_theme
 from ldapp.desktop.widgets.pieces import MessageStrip
 from ldapp.resources import resource
@@ -65,6 +66,23 @@ def test_the_edges_of_fields_are_seen(theme: Theme, scheme: Scheme) -> None:
     theme.choose(scheme)
     for ground in ("window", "base"):
         assert contrast(theme.colour("outline"), theme.colour(ground)) >= 3  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_ring_of_the_focus_is_seen_on_a_primary_button_too(
+    theme: Theme, scheme: Scheme
+) -> None:
+    theme.choose(scheme)
+    ground = theme.colour("base")
+    assert contrast(theme.colour("accent_text"), ground) >= 3
+    accent = theme.colour("accent")
+    assert max(contrast(one, accent) for one in (theme.colour("accent_text"), ground)) >= 3
+
+
+@pytest.mark.parametrize("ground", ["white", "black"])
+def test_a_marking_is_seen_on_bright_and_dark_photos(ground: str) -> None:
+    """The ink has a white line round it: one of the two is seen."""
+    assert max(contrast(ink, QColor(ground)) for ink in (INK, QColor("white"))) >= 3
 
 
 def test_the_choice_is_kept_over_the_systems(theme: Theme) -> None:

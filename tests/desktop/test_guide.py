@@ -157,7 +157,8 @@ def test_a_german_link_to_a_heading_brings_it_in_sight(qtbot: QtBot) -> None:
         guide.text.anchorClicked.emit("charges.md#nach-dem-versand")
         document = guide.text.document()
         heading = document.find("Nach dem Versand", QTextCursor(document))
-        while not heading.blockFormat().headingLevel():
+        while not heading.isNull() and not heading.blockFormat().headingLevel():
             heading = document.find("Nach dem Versand", heading)
+        assert not heading.isNull()
         assert guide.text.verticalScrollBar().value() > 0
         assert guide.text.viewport().rect().contains(guide.text.cursorRect(heading))

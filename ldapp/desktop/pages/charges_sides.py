@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Slot
@@ -10,6 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QSplitter, QStackedWidget, QWidget
 
 from ldapp.casework.edit import find
 from ldapp.casework.invoice_import import add_scanned_invoice
+from ldapp.casework.papers import add_agreement
 from ldapp.desktop.claim_context import EVERYTHING, ClaimContext
 from ldapp.desktop.jobs import Progress
 from ldapp.desktop.page import ClaimPage
@@ -19,6 +21,7 @@ from ldapp.desktop.pages.invoice_form import InvoiceForm
 from ldapp.desktop.pages.invoice_import import InvoiceImport
 from ldapp.desktop.pages.invoice_tabs import InvoiceTabs
 from ldapp.desktop.pages.paper_beside import PaperBeside
+from ldapp.desktop.pages.paper_parts.name_dialog import NameDialog
 from ldapp.desktop.pages.record_chooser import Choice, RecordChooser
 from ldapp.desktop.pages.said import party_of_agreement
 from ldapp.desktop.widgets.table_view import TableView
@@ -148,10 +151,17 @@ class ChargesSides(ClaimPage):
     def _ask_agreement(self) -> str | None:
         agreements = self.context.claim.agreements
         if not agreements:
-            self.context.message.emit(
-                said("An invoice stands under an agreement. Enter one on the Papers page first.")
+            # An invoice stands under an agreement: the company's name is enough to begin one.
+            name = NameDialog.ask(
+                said("Who sent the invoice?"),
+                said("&Rental company"),
+                [one.name for one in self.context.claim.parties if one.role == "rental_company"],
+                self,
             )
-            return None
+            if not name:
+                return None
+            made = self.context.attempt(partial(add_agreement, self.context.desk, name))
+            return made.id if made else None
         if len(agreements) == 1:
             return agreements[0].id
         return RecordChooser.ask(

@@ -301,6 +301,12 @@ class KitImport(QWidget):
                 says = f"{of_rows_said} {says}"
             text = said("! Nothing is imported while anything is wrong. {faults}", faults=says)
             role = "red"
+        elif not self.context.claim.agreements:
+            role = "amber"
+            text = said(
+                "! These lines need an agreement: choose “New agreement…” above and name the "
+                "rental company."
+            )
         elif not self._has_agreement():
             text, role = said("! Choose the agreement under which these lines stand."), "amber"
         else:

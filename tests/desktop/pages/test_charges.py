@@ -21,6 +21,7 @@ from ldapp.casework.charges import arithmetic_faults
 from ldapp.casework.places import Place
 from ldapp.casework.reckoning import reckon_claim
 from ldapp.claim.charges import Charge, GroundChoice
+from ldapp.claim.claim import Claim
 from ldapp.desktop.claim_context import EVERYTHING
 from ldapp.desktop.pages.charge_rows import ChargesModel, charge_rows, pasted_charges
 from ldapp.desktop.pages.charges import ChargesPage
@@ -372,6 +373,27 @@ def test_an_empty_claim_says_what_belongs_here(
     assert page._empty.isVisible()
     qtbot.mouseClick(page._empty.second_button, LEFT)
     assert page.table.isVisible()
+
+
+@pytest.mark.parametrize("name", ["Northlight Hire", ""])
+def test_the_first_invoice_asks_who_sent_it(
+    qtbot: QtBot, show_page: Show, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    claim = Claim(
+        id="new",
+        reference="2026-001",
+        title="",
+        currency="USD",
+        zone="America/Denver",
+        opened=dt.date(2026, 3, 2),
+    )
+    page = show_page(ChargesPage, claim)
+    monkeypatch.setattr("ldapp.desktop.pages.charges_sides.NameDialog.ask", lambda *given: name)
+    qtbot.mouseClick(page._empty.second_button, LEFT)
+    lessors = [one.name for one in page.context.claim.parties if one.role == "rental_company"]
+    under = [one.agreement for one in page.context.claim.invoices]
+    assert lessors == ([name] if name else [])
+    assert under == [one.id for one in page.context.claim.agreements][: bool(name)]
 
 
 def test_places_on_the_page_are_gone_to(qtbot: QtBot, show_page: Show) -> None:

@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from ldapp.casework.places import Place
 from ldapp.claim.claim import Claim
+from ldapp.claim.record import with_fields
 from ldapp.desktop.claim_view import ClaimView
 from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.pages import kit as kit_module
@@ -242,6 +243,18 @@ def empty_page(open_claim: Callable[[Claim], ClaimView]) -> KitPage:
 
 def test_an_empty_kit_says_what_belongs_there(empty_page: KitPage) -> None:
     assert empty_page._empty.isVisible()
+
+
+def test_a_list_without_an_agreement_says_how_to_begin_one(
+    qtbot: QtBot, open_claim: Callable[[Claim], ClaimView], tmp_path: Path
+) -> None:
+    view = open_claim(with_fields(desk_claim(0), agreements=()))
+    view.show_page("kit")
+    page = view.page("kit")
+    assert isinstance(page, KitPage)
+    begin_import(qtbot, page, tmp_path / "list.csv", LIST)
+    qtbot.waitUntil(lambda: "New agreement" in page.importer._summary.text(), timeout=5000)
+    assert not page.importer.import_button.isEnabled()
 
 
 def test_a_list_is_imported(qtbot: QtBot, empty_page: KitPage, tmp_path: Path) -> None:

@@ -31,6 +31,7 @@ from PySide6.QtWidgets import (
 from ldapp.casework.places import PAGES, Page, Place
 from ldapp.casework.weak_points import WeakPoint, open_points_by_page
 from ldapp.desktop.claim_context import ClaimContext
+from ldapp.desktop.focus_ring import SHOWS_ITS_FOCUS
 from ldapp.desktop.icons import icon
 from ldapp.desktop.page import ClaimPage
 from ldapp.desktop.page_titles import PAGE_TITLES, page_title
@@ -97,6 +98,7 @@ class _PageDelegate(QStyledItemDelegate):
             painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
             painter.setPen(colour("accent_text"))
             painter.drawRect(rect.adjusted(0, 0, -1, -1))
+            painter.drawRect(rect.adjusted(1, 1, -2, -2))
         painter.restore()
 
 
@@ -159,6 +161,7 @@ class ClaimView(QWidget):
         self.pages_list.setItemDelegate(_PageDelegate(self.pages_list))
         self.pages_list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.pages_list.setUniformItemSizes(True)
+        self.pages_list.setProperty(SHOWS_ITS_FOCUS, True)
         self.pages_list.viewport().setAutoFillBackground(False)
         self.pages_list.setStyleSheet("QListWidget { background: transparent; }")
         for number, name in enumerate(PAGES, 1):

@@ -21,6 +21,9 @@ _WIDTH = 2
 _GAP = 1
 """A line of the ground within the ring: it is seen on a button of the ring's own colour too."""
 
+SHOWS_ITS_FOCUS = "shows its focus"
+"""A property of a widget that draws a ring itself, on the one of its rows that has the focus."""
+
 Colours = Callable[[], tuple[QColor, QColor]]
 
 
@@ -77,5 +80,6 @@ class FocusFollower(QObject):
             now = now.parentWidget()
         if now is None or now.isWindow():
             return
-        if not isinstance(now, QLineEdit | QPlainTextEdit | QMenuBar | QMenu):
+        own = now.property(SHOWS_ITS_FOCUS)
+        if not own and not isinstance(now, QLineEdit | QPlainTextEdit | QMenuBar | QMenu):
             self._ring = FocusRing(now, self._colours)

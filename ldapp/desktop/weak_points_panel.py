@@ -302,7 +302,7 @@ class WeakPointsPanel(Tinted):
         self._stack.addWidget(self.list)
         self._stack.addWidget(self._none)
         column.addWidget(self._stack, 1)
-        self.setMinimumWidth(GRID * 30)
+        self.setMinimumWidth(GRID * 28)
 
     def show_points(self, points: Sequence[WeakPoint]) -> None:
         """Show these points, gravest first."""

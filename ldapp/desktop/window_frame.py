@@ -47,6 +47,7 @@ class WindowFrame(QMainWindow):
         from PySide6.QtCore import Qt  # noqa: PLC0415
         from PySide6.QtWidgets import QScrollArea, QStackedWidget, QVBoxLayout  # noqa: PLC0415
 
+        from ldapp.desktop.floor import Floor  # noqa: PLC0415
         from ldapp.desktop.status_progress import StatusProgress  # noqa: PLC0415
         from ldapp.desktop.widgets.pieces import MessageStrip  # noqa: PLC0415
 
@@ -63,7 +64,7 @@ class WindowFrame(QMainWindow):
         room = QScrollArea()
         room.setWidgetResizable(True)
         room.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        room.setWidget(self.stack)
+        room.setWidget(Floor(self.stack))
         column.addWidget(room, 1)
         self.setCentralWidget(body)
         self.progress = StatusProgress()

@@ -1,7 +1,8 @@
 """Makes the guide's pictures from the real program: ``python -m tests.guide_pictures``.
 
-Every page of the window on an invented claim, 1280 × 800, light and dark.  Run it after a
-change that can be seen, look at the pictures, and commit them with the change.
+Every page of the window on an invented claim, 1280 × 800, light and dark, in every language that
+the program speaks (``light/charges.png``, ``light/de/charges.png``).  Run it after a change that
+can be seen, look at the pictures, and commit them with the change.
 """
 
 from __future__ import annotations
@@ -23,9 +24,11 @@ from PySide6.QtWidgets import QApplication, QWidget
 from ldapp.app import open_register
 from ldapp.casework.demo import demo_claim, demo_claims
 from ldapp.casework.places import PAGES
+from ldapp.catalogues import make_languages_known
 from ldapp.desktop.jobs import JobRunner
 from ldapp.desktop.main_window import MainWindow
 from ldapp.desktop.theme import Scheme, apply_theme
+from ldapp.language import SOURCE_LANGUAGE, languages, speak
 from ldapp.resources import resource
 
 SCHEMES: tuple[Scheme, ...] = ("light", "dark")
@@ -61,40 +64,47 @@ def rest(jobs: JobRunner) -> None:
 
 def main() -> int:
     """Make every picture; return 0."""
-    folder = resource("guide") / "pictures"
     app = QApplication([])
     app.setApplicationName("ldapp")
-    with tempfile.TemporaryDirectory() as made:
-        place = Path(made)
-        settings = QSettings(str(place / "settings.ini"), QSettings.Format.IniFormat)
-        settings.setValue("cautions/read", True)
-        apply_theme(app)
-        jobs = JobRunner(app)
-        register = open_register(place / "library")
-        for one in demo_claims():
-            register.take_in_demo(demo_claim(one.name))
-        register.close()
-        window = MainWindow(jobs, settings)
-        window.resize(1280, 800)
-        window.show()
-        window.open_library(lambda: open_register(place / "library"))
-        wait_until(lambda: window.register is not None and not jobs.busy)
-        take_pictures(window, jobs, folder)
-        window.close()
-        window.close_library()
-        jobs.shut_down()
+    apply_theme(app)
+    make_languages_known()
+    jobs = JobRunner(app)
+    for spoken in languages():
+        speak(spoken)
+        with tempfile.TemporaryDirectory() as made:
+            take_pictures_in(spoken, jobs, Path(made))
+    jobs.shut_down()
     return 0
 
 
-def take_pictures(window: MainWindow, jobs: JobRunner, folder: Path) -> None:
+def take_pictures_in(spoken: str, jobs: JobRunner, place: Path) -> None:
+    """Open a window that speaks a language, on a library in a folder of its own."""
+    settings = QSettings(str(place / "settings.ini"), QSettings.Format.IniFormat)
+    settings.setValue("cautions/read", True)
+    register = open_register(place / "library")
+    for one in demo_claims():
+        register.take_in_demo(demo_claim(one.name))
+    register.close()
+    window = MainWindow(jobs, settings)
+    window.resize(1280, 800)
+    window.show()
+    window.open_library(lambda: open_register(place / "library"))
+    wait_until(lambda: window.register is not None and not jobs.busy)
+    take_pictures(window, jobs, "" if spoken == SOURCE_LANGUAGE else spoken)
+    window.close()
+    window.close_library()
+
+
+def take_pictures(window: MainWindow, jobs: JobRunner, within: str) -> None:
     """Walk through the window and keep a picture of each page in each scheme."""
 
     def keep(name: str) -> None:
         for scheme in SCHEMES:
             window.choose_scheme(scheme)
             rest(jobs)
-            keep_picture(window, folder / scheme / f"{name}.png")
-            print(f"{scheme}/{name}.png")
+            path = resource("guide") / "pictures" / scheme / within / f"{name}.png"
+            keep_picture(window, path)
+            print(path.relative_to(resource("guide")))
 
     keep("register")
     rows = window.register_page.shown()

@@ -36,7 +36,9 @@ def test_every_picture_of_the_guide_is_there_in_light_and_dark(name: str) -> Non
         assert words
         assert target.startswith("pictures/light/")
         for scheme in ("light", "dark"):
-            assert resource("guide", "pictures", scheme, target.rpartition("/")[2]).is_file()
+            file = target.rpartition("/")[2]
+            assert resource("guide", "pictures", scheme, file).is_file()
+            assert resource("guide", "pictures", scheme, "de", file).is_file()
 
 
 def test_a_link_opens_its_page(qtbot: QtBot) -> None:

@@ -45,6 +45,13 @@ class SheetRow(NamedTuple):
 
     line: KitLine
     cells: dict[str, Cell]
+    blind_at: str | None = None
+    """The blind count under way at which this line waits to be entered: nothing else of the line
+    may be seen until then."""
+
+    def hides(self, count: str) -> bool:
+        """Say whether what a count says of this line is hidden for now."""
+        return self.blind_at is not None and count != self.blind_at
 
 
 def counts_in_order(claim: Claim) -> tuple[Count, ...]:
@@ -59,6 +66,7 @@ def count_sheet(claim: Claim) -> tuple[SheetRow, ...]:
     latest pickup count before it (or the list), with the movements in between.
     """
     counts = counts_in_order(claim)
+    blind = _blind_count_under_way(counts)
     entries = {count.id: {entry.line: entry for entry in count.entries} for count in counts}
     moves: dict[str, list[Movement]] = {}
     for movement in claim.movements:
@@ -85,8 +93,15 @@ def count_sheet(claim: Claim) -> tuple[SheetRow, ...]:
                     and (at is None or movement.at <= at)
                 )
             cells[count.id] = _cell(count, entry, max(expected, 0))
-        rows.append(SheetRow(line, cells))
+        waits = blind is not None and blind in cells and cells[blind].hidden
+        rows.append(SheetRow(line, cells, blind if waits else None))
     return tuple(rows)
+
+
+def _blind_count_under_way(counts: tuple[Count, ...]) -> str | None:
+    """Return our last count where it is blind and nobody has signed it or refused to."""
+    last = next((one for one in reversed(counts) if one.stage != "check_in"), None)
+    return last.id if last is not None and last.blind and last.acknowledgement == "none" else None
 
 
 def _cell(count: Count, entry: CountEntry | None, expected: int) -> Cell:

@@ -276,6 +276,34 @@ def test_equals_enters_what_is_expected_but_not_in_a_blind_count(
     assert "blind count" in window.strip.text()
 
 
+def test_a_blind_count_under_way_hides_what_is_known_of_a_line_until_it_is_entered(
+    qtbot: QtBot, page: CountsPage
+) -> None:
+    desk = page.context.desk
+    blind = counts.add_count(desk, "return", RETURN + dt.timedelta(hours=2), blind=True)
+
+    def shown(row: int) -> list[str]:
+        columns = [page.model.column_number(name) for name in ("listed", "c1", "c2", blind.id)]
+        return [str(page.model.index(row, column).data() or "") for column in columns]
+
+    before = [one.text(page.model.rows[0]) for one in page.model.columns[-3:]]
+    assert shown(0) == shown(1) == ["hidden", "hidden", "hidden", ""]
+    tip = page.model.index(0, page.model.column_number("c1")).data(Qt.ItemDataRole.ToolTipRole)
+    assert tip == "A blind count is under way: enter this line there first."
+    put_cursor(page, 0, blind.id)
+    qtbot.keyClicks(page.table, "2")
+    editor = next(one for one in page.table.findChildren(QLineEdit) if one.isVisible())
+    qtbot.keyClicks(editor, "1")
+    qtbot.keyClick(editor, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: entry(page, blind.id, "line-1").quantity == 21)
+    assert shown(0) == ["24", "24", "21  −3 short", "21  −3 short"]
+    assert [one.text(page.model.rows[0]) for one in page.model.columns[-3:]] != before
+    assert shown(1)[0] == "hidden"
+    now = next(one for one in page.context.claim.counts if one.id == blind.id)
+    counts.put_count(desk, dataclasses.replace(now, acknowledgement="refused_to_sign"))
+    assert shown(1)[0] == "6", "whoever is done with the blind count sees everything again"
+
+
 # --- movements ----------------------------------------------------------------------------
 
 

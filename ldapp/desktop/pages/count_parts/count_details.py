@@ -114,11 +114,7 @@ class CountDetails(QScrollArea):
         foot.setSpacing(GRID)
         self.blind = SwitchField(said("Blind count"))
         self.blind.committed.connect(self._on_blind)
-        self.blind.setToolTip(
-            said(
-                "In the counter view, what is expected stays hidden until a line has been entered."
-            )
-        )
+        self.blind.setToolTip(said("What is expected stays hidden until a line has been entered."))
         foot.addWidget(self.blind)
         self._progress = Label("", muted=True)
         foot.addWidget(self._progress, 1)

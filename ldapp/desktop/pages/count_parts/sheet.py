@@ -51,6 +51,8 @@ _SHORT_STAGES: dict[Stage, str] = {
     "check_in": marked_in("heading of a count", "Check-in"),
 }
 _FIXED = ("number", "description", "location", "listed")
+_HIDDEN = marked("hidden")
+"""In place of a number, while a blind count waits for this line."""
 _FROZEN = 2
 """How many columns stay at the left while the counts scroll."""
 
@@ -142,8 +144,8 @@ def sheet_columns(counts: Sequence[Count]) -> tuple[Column[SheetRow], ...]:
         Column(
             name="listed",
             title=marked("Listed"),
-            text=lambda row: str(row.line.quantity),
-            key=lambda row: row.line.quantity,
+            text=lambda row: said(_HIDDEN) if row.blind_at else str(row.line.quantity),
+            key=lambda row: None if row.blind_at else row.line.quantity,
             right=True,
             width=7,
         ),
@@ -161,10 +163,16 @@ def _count_column(count: Count) -> Column[SheetRow]:
 
     def key(row: SheetRow) -> Any:
         one = cell(row)
-        return None if one is None else one.difference
+        return None if one is None or row.hides(count.id) else one.difference
+
+    def text(row: SheetRow) -> str:
+        one = cell(row)
+        return said(_HIDDEN) if one is not None and row.hides(count.id) else cell_text(one)
 
     def tip(row: SheetRow) -> str:
         one = cell(row)
+        if one is not None and row.hides(count.id):
+            return said("A blind count is under way: enter this line there first.")
         if one is None:
             return said("This count does not cover the line's agreement.")
         lines = [first_upper(cell_spoken(one))]
@@ -175,13 +183,13 @@ def _count_column(count: Count) -> Column[SheetRow]:
     return Column(
         name=count.id,
         title=column_title(count),
-        text=lambda row: cell_text(cell(row)),
+        text=text,
         key=key,
         edit_text=quantity,
         editable=True,
-        role=lambda row: cell_role(cell(row)),
+        role=lambda row: None if row.hides(count.id) else cell_role(cell(row)),
         tip=tip,
-        spoken=lambda row: cell_spoken(cell(row)),
+        spoken=lambda row: text(row) if row.hides(count.id) else cell_spoken(cell(row)),
         width=22,
     )
 
@@ -206,7 +214,11 @@ class SheetDelegate(CellDelegate):
         numbers.setWidth(digit * 6)
         beside = rect.adjusted(8 + digit * 7, 0, -4, 0)
         centre = Qt.AlignmentFlag.AlignVCenter
-        if cell is None or cell.quantity is None:
+        hidden = row is not None and row.hides(model.columns[index.column()].name)
+        if cell is not None and hidden:
+            painter.setPen(colour("muted"))
+            painter.drawText(rect.adjusted(8, 0, -4, 0), centre, said(_HIDDEN))
+        elif cell is None or cell.quantity is None:
             painter.setPen(colour("muted"))
             painter.drawText(
                 numbers, centre | Qt.AlignmentFlag.AlignRight, "" if cell is None else "–"

@@ -58,6 +58,8 @@ SPANS: Final[tuple[tuple[int, int | None, str], ...]] = (
     (91, 180, marked("91 to 180 days")),
     (181, None, marked("more than 180 days")),
 )
+_DECIDED: Final[frozenset[ClaimStage]] = frozenset(("settled", "paid", "closed"))
+"""Stages at which nothing is waited for, whether a day of settlement was noted or not."""
 _PRODUCTIONS = 15
 """How many productions stand by themselves; the rest is one line."""
 
@@ -190,7 +192,12 @@ def report_of(
         settling=_settling(days),
         median_days=round(statistics.median(days)) if days else None,
         waiting=sum(
-            1 for row in chosen if row.figures and row.figures.sent and row.figures.settled is None
+            1
+            for row in chosen
+            if row.figures
+            and row.figures.sent
+            and row.figures.settled is None
+            and row.stage not in _DECIDED
         ),
     )
 

@@ -67,6 +67,17 @@ def test_the_figures_of_real_claims_are_those_of_their_reckonings(register: Regi
     assert [part.claims for part in report.settling] == [1, 0, 0, 0, 0]
 
 
+def test_a_claim_that_was_paid_without_a_settlement_is_not_waited_for(register: Register) -> None:
+    sent, paid = letter("a", 1, "statement_of_loss"), letter("b", 9, "payment")
+    keep(
+        register,
+        school_claim(1, "600", MAY, stage="paid", correspondence=(sent, paid)),
+        school_claim(2, "500", MAY, stage="answered", correspondence=(sent,)),
+    )
+    report = report_of(register.rows_with_figures(), None, None)
+    assert (report.median_days, report.waiting) == (None, 1)
+
+
 def test_a_period_holds_the_claims_whose_loss_lies_in_it(register: Register) -> None:
     keep(register, school_claim(1, "600", MAY), school_claim(2, "500", MARCH))
     rows = register.rows_with_figures()

@@ -155,7 +155,7 @@ def _drawn(request: NoticeRequest) -> tuple[bytes, BaseDocTemplate]:
         y = MARGIN_BOTTOM - 9 * MILLIMETRE
         left = f"{request.reference}  ·  {words['title']}  ·  {date_text(request.date)}"
         draw_text(canvas, MARGIN_SIDE, y, left, _FOOTER, typesetter)
-        page = f"page {canvas.getPageNumber()}"
+        page = said("page {number}", number=canvas.getPageNumber())
         right = _FOOTER.but(align="right")
         draw_text(canvas, width - MARGIN_SIDE, y, page, right, typesetter)
         if request.invented:

@@ -99,7 +99,12 @@ class OverviewWindow(LibraryWindow):
         name = rows[0].reference.replace("/", "-") if len(rows) == 1 else "deadlines"
         chosen, _ = QFileDialog.getSaveFileName(
             self,
-            said("Deadlines as a calendar file"),
+            said_of(
+                len(rows),
+                "Deadlines of {reference} as a calendar file",
+                "Deadlines of {count} claims as a calendar file",
+                reference=rows[0].reference,
+            ),
             str(register.exports / f"{name}.ics"),
             said("Calendar files (*.ics)"),
         )

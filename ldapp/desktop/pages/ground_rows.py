@@ -136,7 +136,9 @@ class GroundRow(QWidget):
         below.addWidget(self.amount)
         column.addLayout(below)
         if line.choice is not None and line.choice.words:
-            column.addWidget(Label(f"“{line.choice.words}”", TypeSize.SMALL, wrap=True))
+            column.addWidget(
+                Label(said("“{words}”", words=line.choice.words), TypeSize.SMALL, wrap=True)
+            )
         if line.fall is not None and line.fall.not_stated:
             note = Label(f"⚠ {line.fall.not_stated}", TypeSize.SMALL, wrap=True)
             note.set_tone("amber")

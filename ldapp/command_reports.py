@@ -11,8 +11,41 @@ import sys
 from collections.abc import Iterable
 from typing import Any
 
-from ldapp.language import SOURCE_LANGUAGE, language, said, said_in, said_of
+from ldapp.language import marked_in, said, said_of
 from ldapp.local_forms import local_number
+
+_STANDINGS = {
+    "backed": marked_in("time of a photo", "backed"),
+    "corrected": marked_in("time of a photo", "corrected"),
+    "camera_only": marked_in("time of a photo", "camera only"),
+    "open": marked_in("time of a photo", "open"),
+    "contradicted": marked_in("time of a photo", "contradicted"),
+    "none": marked_in("time of a photo", "none"),
+}
+_WEIGHTS = {
+    "supports": marked_in("time of a photo", "supports"),
+    "note": marked_in("time of a photo", "note"),
+    "weakens": marked_in("time of a photo", "weakens"),
+    "undermines": marked_in("time of a photo", "undermines"),
+    "excludes": marked_in("time of a photo", "excludes"),
+}
+_TOTALS = {
+    "billed": marked_in("total", "billed"),
+    "owed": marked_in("total", "owed"),
+    "disputed": marked_in("total", "disputed"),
+    "strong_owed": marked_in("total", "strong owed"),
+    "strong_disputed": marked_in("total", "strong disputed"),
+    "not_yet_charged": marked_in("total", "not yet charged"),
+    "loss": marked_in("total", "loss"),
+    "waiver": marked_in("total", "waiver"),
+    "policy": marked_in("total", "policy"),
+    "other_insurance": marked_in("total", "other insurance"),
+    "held_back": marked_in("total", "held back"),
+    "paid_by_others": marked_in("total", "paid by others"),
+    "renter": marked_in("total", "renter"),
+    "offsets": marked_in("total", "offsets"),
+    "to_pay_to_lessors": marked_in("total", "to pay to lessors"),
+}
 
 
 def print_json(value: Any) -> None:
@@ -41,9 +74,9 @@ def _print_photo(report: dict[str, Any]) -> None:
         return
     time = report["taken_local"] or said("no time in the file")
     offset = f" {report['offset']}" if report["offset"] else ""
-    print(f"{report['file']}: {time}{offset}, {_standing_word(report['standing'])}")
+    print(f"{report['file']}: {time}{offset}, {_word(report['standing'], _STANDINGS)}")
     for reason in report["reasons"]:
-        print(f"    {reason['code']} {_weight_word(reason['weight'])}: {reason['says']}")
+        print(f"    {reason['code']} {_word(reason['weight'], _WEIGHTS)}: {reason['says']}")
 
 
 def print_kit(report: dict[str, Any]) -> None:
@@ -73,7 +106,7 @@ def print_totals(report: dict[str, Any]) -> None:
     """Print the totals of a reckoning."""
     for name, amount in report["totals"].items():
         if isinstance(amount, str):
-            print(f"{_total_word(name)}: {_number(amount)} {report['currency']}")
+            print(f"{_word(name, _TOTALS)}: {_number(amount)} {report['currency']}")
 
 
 def _print_faults(report: dict[str, Any]) -> None:
@@ -100,56 +133,6 @@ def _number(value: object) -> str:
     return local_number(str(value))
 
 
-def _standing_word(code: str) -> str:
-    return _word(
-        code,
-        {
-            "backed": said_in("time of a photo", "backed"),
-            "corrected": said_in("time of a photo", "corrected"),
-            "camera_only": said_in("time of a photo", "camera only"),
-            "open": said_in("time of a photo", "open"),
-            "contradicted": said_in("time of a photo", "contradicted"),
-            "none": said_in("time of a photo", "none"),
-        },
-    )
-
-
-def _weight_word(code: str) -> str:
-    return _word(
-        code,
-        {
-            "supports": said_in("time of a photo", "supports"),
-            "note": said_in("time of a photo", "note"),
-            "weakens": said_in("time of a photo", "weakens"),
-            "undermines": said_in("time of a photo", "undermines"),
-            "excludes": said_in("time of a photo", "excludes"),
-        },
-    )
-
-
-def _total_word(key: str) -> str:
-    return _word(
-        key,
-        {
-            "billed": said_in("total", "billed"),
-            "owed": said_in("total", "owed"),
-            "disputed": said_in("total", "disputed"),
-            "strong_owed": said_in("total", "strong owed"),
-            "strong_disputed": said_in("total", "strong disputed"),
-            "not_yet_charged": said_in("total", "not yet charged"),
-            "loss": said_in("total", "loss"),
-            "waiver": said_in("total", "waiver"),
-            "policy": said_in("total", "policy"),
-            "other_insurance": said_in("total", "other insurance"),
-            "held_back": said_in("total", "held back"),
-            "paid_by_others": said_in("total", "paid by others"),
-            "renter": said_in("total", "renter"),
-            "offsets": said_in("total", "offsets"),
-            "to_pay_to_lessors": said_in("total", "to pay to lessors"),
-        },
-    )
-
-
 def _word(code: str, words: dict[str, str]) -> str:
-    plain = code.replace("_", " ")
-    return plain if language() == SOURCE_LANGUAGE else words.get(code, plain)
+    """Return the word for a code; one that has none is shown as it is written in JSON."""
+    return said(words[code]) if code in words else code.replace("_", " ")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -51,6 +52,17 @@ def _alike(line: UseLine, amount: Decimal | None) -> str:
 def _places(amount: Decimal) -> int:
     """Return how many decimals an amount is written with."""
     return max(0, -int(amount.as_tuple().exponent))
+
+
+def _amount(name: str, title: str, of: Callable[[UseLine], Decimal | None]) -> Column[UseLine]:
+    return Column(
+        name=name,
+        title=title,
+        text=lambda one: _alike(one, of(one)),
+        key=of,
+        right=True,
+        width=14,
+    )
 
 
 def _to_state(number: int) -> str:
@@ -132,46 +144,11 @@ LINE_COLUMNS: tuple[Column[UseLine], ...] = (
     Column(
         name="reference", title=marked("Claim"), text=lambda one: one.reference, width=14, bold=True
     ),
-    Column(
-        name="deductible",
-        title=marked("Deductible"),
-        text=lambda one: _alike(one, one.deductible),
-        key=lambda one: one.deductible,
-        right=True,
-        width=14,
-    ),
-    Column(
-        name="policy",
-        title=marked("Policy pays"),
-        text=lambda one: _alike(one, one.policy),
-        key=lambda one: one.policy,
-        right=True,
-        width=14,
-    ),
-    Column(
-        name="used",
-        title=marked("Used"),
-        text=lambda one: _alike(one, one.used),
-        key=lambda one: one.used,
-        right=True,
-        width=14,
-    ),
-    Column(
-        name="used_so_far",
-        title=marked("Used so far"),
-        text=lambda one: _alike(one, one.used_so_far),
-        key=lambda one: one.used_so_far,
-        right=True,
-        width=14,
-    ),
-    Column(
-        name="left",
-        title=marked("Left"),
-        text=lambda one: _alike(one, one.left),
-        key=lambda one: one.left,
-        right=True,
-        width=14,
-    ),
+    _amount("deductible", marked("Deductible"), lambda one: one.deductible),
+    _amount("policy", marked("Policy pays"), lambda one: one.policy),
+    _amount("used", marked("Used"), lambda one: one.used),
+    _amount("used_so_far", marked("Used so far"), lambda one: one.used_so_far),
+    _amount("left", marked("Left"), lambda one: one.left),
     Column(name="title", title=marked("Production"), text=lambda one: one.title, width=28),
 )
 
